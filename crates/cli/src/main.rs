@@ -1,0 +1,2 @@
+//! maskwright
+fn main() {}

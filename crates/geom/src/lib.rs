@@ -1,0 +1,14 @@
+//! Plane and space geometry for painters' work: outlines, distances and curves.
+//!
+//! Millimetres and radians everywhere, `f64` everywhere. This crate knows no aircraft, no paint and no
+//! files; it answers questions about shapes. Modules in reading order.
+
+pub mod tolerance;
+
+pub mod point;
+pub mod region;
+pub mod ring;
+
+pub use point::{Affine, Point, Point3, Vec2};
+pub use region::Region;
+pub use ring::{Edge, Ring, Vertex};

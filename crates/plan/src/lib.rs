@@ -1,0 +1,15 @@
+//! The pipeline: a job file's text in, a checked plan and its findings out. Pure: no files, no clock.
+//!
+//! Data flows one way. The stages, in reading order, each a module that may use those before it only:
+//! `job` (what was asked) -> `surface` (the skin unrolled) -> `marks` (letters at unit height) ->
+//! `fit` (where they go) -> later `mask`, `spray` -> `book` (drawings and plan file).
+//! Beside the stages stand `problem` (why an input cannot be used), `finding` (what a plan says about
+//! itself) and `rules` (the law as data); they use no stage.
+
+pub mod finding;
+pub mod problem;
+pub mod rules;
+
+pub mod job;
+pub mod marks;
+pub mod surface;

@@ -1,0 +1,92 @@
+//! The skin unrolled: from what was measured to a flat sheet of true lengths, and back.
+//!
+//! Flat is as seen facing the skin, x to the viewer's right, y up, mm. A wing face has its leading edge up and
+//! its origin at the root rib's leading edge; a flat panel's flat is its skin.
+
+use crate::job::{Cross, FeatureKind, SkinPair};
+use geom::region::Region;
+use geom::{Point, Point3, Ring};
+
+/// One surface, unrolled.
+#[derive(Clone, Debug)]
+pub struct Skin {
+    /// The surface's id.
+    pub id: String,
+    /// How skin, flat and space belong together.
+    pub shape: SkinShape,
+    /// The edge of the skin in flat, counter-clockwise.
+    pub outline: Ring,
+    /// What the layout must respect, in flat, clipped to the outline, in the job's order.
+    pub features: Vec<FlatFeature>,
+    /// Pieces that move or come off, in flat.
+    pub parts: Vec<FlatPart>,
+    /// Ribs, in flat.
+    pub ribs: Vec<FlatRib>,
+}
+
+/// How skin, flat and space belong together.
+#[derive(Clone, Debug)]
+pub enum SkinShape {
+    /// Skin and flat are one.
+    Flat,
+}
+
+impl Skin {
+    /// Flat point of a skin point (s, t with t from the leading edge; flat panels: x, y).
+    pub fn flat_from_skin(&self, p: SkinPair) -> Point {
+        Point::new(p[0], p[1])
+    }
+
+    /// Skin point of a flat point.
+    pub fn skin_from_flat(&self, p: Point) -> SkinPair {
+        [p.x, p.y]
+    }
+
+    /// The point in space of a flat point: x aft, y to starboard, z up, mm; `None` for a flat panel.
+    pub fn space_from_flat(&self, _p: Point) -> Option<Point3> {
+        None
+    }
+}
+
+/// A feature in flat.
+#[derive(Clone, Debug)]
+pub struct FlatFeature {
+    /// Its id.
+    pub id: String,
+    /// What it is.
+    pub kind: FeatureKind,
+    /// Where it is.
+    pub region: Region,
+    /// Least distance kept, mm.
+    pub clearance: f64,
+    /// Comes off and is painted apart.
+    pub removable: bool,
+    /// May it be crossed.
+    pub cross: Cross,
+}
+
+/// A part in flat.
+#[derive(Clone, Debug)]
+pub struct FlatPart {
+    /// Its id.
+    pub id: String,
+    /// Its outline, counter-clockwise.
+    pub outline: Ring,
+    /// Its hinge line; empty if none.
+    pub hinge: Vec<Point>,
+    /// A control surface.
+    pub control: bool,
+    /// Balanced.
+    pub balanced: bool,
+}
+
+/// A rib in flat.
+#[derive(Clone, Debug)]
+pub struct FlatRib {
+    /// Its station, mm from the root.
+    pub station: f64,
+    /// Its centre line, leading to trailing edge (a polyline within 0.01 mm).
+    pub line: Vec<Point>,
+    /// Width of the tape over it, mm; 0 if none.
+    pub tape: f64,
+}
