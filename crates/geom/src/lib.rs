@@ -6,8 +6,12 @@
 pub mod tolerance;
 
 pub mod point;
-pub mod region;
 pub mod ring;
+
+pub mod distance;
+pub mod measure;
+pub mod region;
+pub mod winding;
 
 pub use point::{Affine, Point, Point3, Vec2};
 pub use region::Region;

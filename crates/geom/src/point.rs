@@ -5,6 +5,8 @@
 pub use glam::DVec3 as Point3;
 pub use kurbo::{Affine, Point, Vec2};
 
+use crate::tolerance::PARALLEL;
+
 /// The direction a quarter turn counter-clockwise from `v`, of the same length.
 pub fn left_of(v: Vec2) -> Vec2 {
     Vec2::new(-v.y, v.x)
@@ -17,10 +19,10 @@ pub fn turned(v: Vec2, angle: f64) -> Vec2 {
 }
 
 /// Where two straight lines cross, each given by a point and a direction; `None` if they are parallel
-/// (sine of the angle between them under 1e-12).
+/// (`tolerance::PARALLEL`).
 pub fn crossing(p: Point, u: Vec2, q: Point, v: Vec2) -> Option<Point> {
     let sine = u.cross(v);
-    if sine.abs() <= 1e-12 * u.hypot() * v.hypot() {
+    if sine.abs() <= PARALLEL * u.hypot() * v.hypot() {
         return None;
     }
     Some(p + u * ((q - p).cross(v) / sine))

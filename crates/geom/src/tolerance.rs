@@ -29,3 +29,7 @@ pub const DISTANCE_MM: f64 = 0.001;
 
 /// Slack, mm, within which a clearance counts as kept: one rounding step of the plan.
 pub const KEPT_MM: f64 = 0.001;
+
+/// Sine of the angle under which two straight lines count as parallel: over 100 m they would part by less
+/// than a ten-thousandth of a millimetre.
+pub const PARALLEL: f64 = 1e-12;
