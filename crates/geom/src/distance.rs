@@ -57,11 +57,11 @@ pub fn nearest_of_edges(e: &Edge, f: &Edge) -> (Point, Point) {
     for q in [f.start(), f.end()] {
         take(nearest_on_edge(q, e), q);
     }
-    for c in centre_of(e) {
+    if let Some(c) = centre_of(e) {
         let q = nearest_on_edge(c, f);
         take(nearest_on_edge(q, e), q);
     }
-    for c in centre_of(f) {
+    if let Some(c) = centre_of(f) {
         let p = nearest_on_edge(c, e);
         take(p, nearest_on_edge(p, f));
     }

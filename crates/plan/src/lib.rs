@@ -9,7 +9,9 @@
 pub mod finding;
 pub mod problem;
 pub mod rules;
+pub mod words;
 
+pub mod fit;
 pub mod job;
 pub mod marks;
 pub mod surface;

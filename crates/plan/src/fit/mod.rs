@@ -1,0 +1,10 @@
+//! Where the marks go: full size on the flat skin, and how they lie to every ring, seam and port.
+
+pub mod placed;
+
+pub mod crossing;
+pub mod given;
+pub mod inside;
+pub mod nearby;
+pub mod recheck;
+pub mod relation;

@@ -1,0 +1,109 @@
+//! A mark in its place: its size, its outlines on the flat skin, and how it lies to every feature.
+
+use geom::{Point, Ring};
+
+/// A mark placed on a skin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed {
+    /// The mark's id.
+    pub id: String,
+    /// Id of its surface.
+    pub surface: String,
+    /// What it says.
+    pub text: String,
+    /// Cap height, mm.
+    pub height: f64,
+    /// Overall length along the baseline, mm.
+    pub length: f64,
+    /// Stroke thickness, mm.
+    pub stroke: f64,
+    /// Gap between neighbouring characters, mm.
+    pub gap: f64,
+    /// Centre of the mark's box, flat.
+    pub centre: Point,
+    /// Turn from reading along +x, radians counter-clockwise.
+    pub angle: f64,
+    /// Its characters.
+    pub glyphs: Vec<PlacedGlyph>,
+    /// How it lies.
+    pub fit: FitReport,
+}
+
+impl Placed {
+    /// All outlines of the mark.
+    pub fn rings(&self) -> Vec<Ring> {
+        self.glyphs.iter().flat_map(|g| g.rings.iter().cloned()).collect()
+    }
+}
+
+/// One character in its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlacedGlyph {
+    /// The character.
+    pub char: char,
+    /// Its width, mm.
+    pub width: f64,
+    /// The four corners of its box, flat: baseline left, baseline right, cap right, cap left.
+    pub corners: [Point; 4],
+    /// Its outlines, flat: outer counter-clockwise, holes clockwise.
+    pub rings: Vec<Ring>,
+}
+
+/// How a mark lies to the features of its surface.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FitReport {
+    /// How the place came about.
+    pub status: FitStatus,
+    /// Least net clearance over the features with walls, mm; `None` if there are none.
+    pub clearance: Option<f64>,
+    /// How sure that is, given the survey's error.
+    pub certain: Certain,
+    /// Each feature of the surface.
+    pub features: Vec<FeatureFit>,
+}
+
+/// How a place came about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FitStatus {
+    /// The user gave it.
+    Given,
+}
+
+/// How sure a clearance is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Certain {
+    /// At least the survey's error to spare.
+    Sure,
+    /// Within the survey's error: measure again.
+    ReMeasure,
+    /// Not kept even if every measurement erred in our favour.
+    No,
+}
+
+/// How a mark lies to one feature.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FeatureFit {
+    /// The feature's id.
+    pub id: String,
+    /// By the true shapes, whatever the clearance.
+    pub relation: Relation,
+    /// Net clearance, mm: least signed distance less the clearance asked.
+    pub clearance: f64,
+    /// True if it counts as a wall at this place.
+    pub wall: bool,
+}
+
+/// How a feature and the paint lie to each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Relation {
+    /// Apart.
+    Clear,
+    /// The feature lies wholly under paint.
+    InsidePaint,
+    /// The feature lies wholly in the counter of a character.
+    InsideCounter,
+    /// A paint edge enters the feature.
+    Crossed,
+    /// A paint edge crosses a cover that comes off: it is painted with the mark, off the aircraft.
+    Split,
+}

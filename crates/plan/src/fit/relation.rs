@@ -1,0 +1,70 @@
+//! How a placed mark lies to a feature: clear, inside paint, inside a counter, crossed; and by how much.
+
+use super::placed::{FeatureFit, PlacedGlyph, Relation};
+use crate::job::{Cross, FeatureKind};
+use crate::surface::FlatFeature;
+use geom::measure::{edges_to_region, point_of, shape_to_region};
+use geom::tolerance::NOISE_MM;
+use geom::winding::contains;
+use geom::{Region, Ring};
+
+/// What a feature asks of the paint near it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asks {
+    /// No paint edge within its clearance; it may lie wholly inside a stroke or a counter.
+    EdgesClear,
+    /// No paint on it, and none within its clearance.
+    PaintClear,
+    /// Nothing: its relation is only reported.
+    Nothing,
+}
+
+/// What a feature asks of the paint near it, and whether that is a wall for a mark's place.
+pub fn asks(feature: &FlatFeature) -> (Asks, bool) {
+    use FeatureKind as K;
+    match feature.kind {
+        K::Ring | K::Plate | K::Cap | K::Step | K::Patch | K::Rivets => {
+            (Asks::EdgesClear, !feature.removable && feature.cross != Cross::Any)
+        }
+        K::Port | K::Drain | K::Vent | K::Filler | K::Placard | K::DataPlate | K::Window | K::KeepOut => {
+            (Asks::PaintClear, true)
+        }
+        K::Hinge | K::Gap => (Asks::PaintClear, feature.cross != Cross::Any),
+        K::Seam | K::Lap => (Asks::Nothing, false),
+    }
+}
+
+/// Relation and net clearance of a mark's characters to one feature.
+pub fn lie(glyphs: &[PlacedGlyph], feature: &FlatFeature) -> FeatureFit {
+    let (asks, wall) = asks(feature);
+    let rings: Vec<Ring> = glyphs.iter().flat_map(|g| g.rings.iter().cloned()).collect();
+    let from_edges = edges_to_region(&rings, &feature.region);
+    let distance = match asks {
+        Asks::EdgesClear | Asks::Nothing => from_edges,
+        Asks::PaintClear => shape_to_region(&rings, &feature.region),
+    };
+    FeatureFit {
+        id: feature.id.clone(),
+        relation: relation(&rings, &feature.region, from_edges, feature.removable),
+        clearance: distance - feature.clearance,
+        wall,
+    }
+}
+
+/// The relation by the true shapes; `from_edges` is the least signed distance of the paint edges. Touching
+/// is not crossing.
+fn relation(rings: &[Ring], region: &Region, from_edges: f64, removable: bool) -> Relation {
+    if from_edges < -NOISE_MM {
+        return if removable { Relation::Split } else { Relation::Crossed };
+    }
+    // No edge enters it, so that any of its points tells where all of it lies.
+    let p = point_of(region);
+    let outer: Vec<Ring> = rings.iter().filter(|r| r.area() > 0.0).cloned().collect();
+    if contains(rings, p) {
+        Relation::InsidePaint
+    } else if contains(&outer, p) {
+        Relation::InsideCounter
+    } else {
+        Relation::Clear
+    }
+}
