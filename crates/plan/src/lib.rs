@@ -11,6 +11,7 @@ pub mod problem;
 pub mod rules;
 pub mod words;
 
+pub mod book;
 pub mod fit;
 pub mod job;
 pub mod marks;

@@ -42,6 +42,13 @@ impl Skin {
         [p.x, p.y]
     }
 
+    /// `flat` or `wing`, as the plan file words it.
+    pub fn kind_word(&self) -> &'static str {
+        match self.shape {
+            SkinShape::Flat => "flat",
+        }
+    }
+
     /// The point in space of a flat point: x aft, y to starboard, z up, mm; `None` for a flat panel.
     pub fn space_from_flat(&self, _p: Point) -> Option<Point3> {
         None

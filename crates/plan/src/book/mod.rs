@@ -1,0 +1,3 @@
+//! What comes out: the plan file, drawings, and the summary for the terminal.
+
+pub mod plan_file;

@@ -1,0 +1,351 @@
+//! `plan.json`: the whole plan as data, for other programs and for checking it.
+//!
+//! Millimetres to 0.001, angles in degrees to 6 significant digits, keys in the order written here. Rings do
+//! not repeat their first point. Tables of stages that are not built yet stay empty.
+
+use crate::finding::{Basis, Bound, Finding, Severity};
+use crate::fit::placed::{Certain, FitStatus, Placed, PlacedGlyph, Relation};
+use crate::job::FeatureKind;
+use crate::surface::{FlatFeature, Skin};
+use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
+use geom::{Point, Region, Ring};
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+/// The plan file.
+#[derive(Debug, Serialize)]
+pub struct PlanFile {
+    schema: &'static str,
+    verdict: &'static str,
+    findings: Vec<FindingOut>,
+    surfaces: Vec<SurfaceOut>,
+    marks: Vec<MarkOut>,
+    stripes: Vec<Value>,
+    masking: Vec<Value>,
+    paint: Vec<Value>,
+    parts: Vec<Value>,
+    day: Vec<Value>,
+    materials: Vec<Value>,
+    cautions: Vec<Value>,
+}
+
+#[derive(Debug, Serialize)]
+struct FindingOut {
+    id: String,
+    severity: &'static str,
+    about: String,
+    message: String,
+    measured: Option<f64>,
+    required: Option<f64>,
+    unit: &'static str,
+    bound: &'static str,
+    basis: &'static str,
+    cite: String,
+    hint: String,
+}
+
+#[derive(Debug, Serialize)]
+struct SurfaceOut {
+    id: String,
+    kind: &'static str,
+    developable: bool,
+    outline_flat_mm: Vec<[f64; 2]>,
+    features: Vec<Map<String, Value>>,
+}
+
+#[derive(Debug, Serialize)]
+struct MarkOut {
+    id: String,
+    surface: String,
+    text: String,
+    height_mm: f64,
+    length_mm: f64,
+    stroke_mm: f64,
+    gap_mm: f64,
+    centre_flat_mm: [f64; 2],
+    centre_skin_mm: [f64; 2],
+    angle_deg: f64,
+    glyphs: Vec<GlyphOut>,
+    fit: FitOut,
+    development: DevelopmentOut,
+}
+
+#[derive(Debug, Serialize)]
+struct GlyphOut {
+    char: String,
+    width_mm: f64,
+    rings_flat_mm: Vec<Vec<[f64; 2]>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rings_xyz_mm: Option<Vec<Vec<[f64; 3]>>>,
+}
+
+#[derive(Debug, Serialize)]
+struct FitOut {
+    status: &'static str,
+    clearance_mm: Option<f64>,
+    certain: &'static str,
+    features: Vec<FeatureFitOut>,
+    alternatives: Vec<Value>,
+}
+
+#[derive(Debug, Serialize)]
+struct FeatureFitOut {
+    id: String,
+    relation: &'static str,
+    clearance_mm: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct DevelopmentOut {
+    max_strain: f64,
+    max_length_error_mm: f64,
+}
+
+/// The plan file of finished skins, marks and findings.
+pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> PlanFile {
+    PlanFile {
+        schema: "maskwright-plan/1",
+        verdict: verdict(findings),
+        findings: findings_out(findings),
+        surfaces: skins.iter().map(surface_out).collect(),
+        marks: marks
+            .iter()
+            .filter_map(|m| skins.iter().find(|s| s.id == m.surface).map(|skin| mark_out(m, skin)))
+            .collect(),
+        stripes: vec![],
+        masking: vec![],
+        paint: vec![],
+        parts: vec![],
+        day: vec![],
+        materials: vec![],
+        cautions: vec![],
+    }
+}
+
+impl PlanFile {
+    /// The file's bytes: UTF-8 JSON, two spaces of indent, rings one point a line so that a change shows
+    /// where it is.
+    pub fn to_json(&self) -> String {
+        let mut text = serde_json::to_string_pretty(self).unwrap_or_default();
+        text.push('\n');
+        text
+    }
+}
+
+/// The worst severity, as the plan file words it.
+pub fn verdict(findings: &[Finding]) -> &'static str {
+    match findings.iter().map(|f| f.severity).max() {
+        Some(Severity::Fail) => "fail",
+        Some(Severity::Caution) => "caution",
+        _ => "pass",
+    }
+}
+
+fn findings_out(findings: &[Finding]) -> Vec<FindingOut> {
+    let mut ids: Vec<String> = Vec::new();
+    findings
+        .iter()
+        .map(|f| {
+            // The same check may speak twice about one thing: number what follows the first.
+            let stem = if f.about.is_empty() { f.code.to_owned() } else { format!("{}-{}", f.code, f.about) };
+            let again = ids.iter().filter(|id| **id == stem).count();
+            ids.push(stem.clone());
+            FindingOut {
+                id: if again == 0 { stem } else { format!("{stem}-{}", again + 1) },
+                severity: severity_word(f.severity),
+                about: f.about.clone(),
+                message: f.message.clone(),
+                measured: f.measured.map(six_digits),
+                required: f.required.map(six_digits),
+                unit: f.unit,
+                bound: bound_word(f.bound),
+                basis: basis_word(f.basis),
+                cite: f.cite.clone(),
+                hint: f.hint.clone(),
+            }
+        })
+        .collect()
+}
+
+/// `pass`, `note`, `caution` or `fail`.
+pub fn severity_word(s: Severity) -> &'static str {
+    match s {
+        Severity::Pass => "pass",
+        Severity::Note => "note",
+        Severity::Caution => "caution",
+        Severity::Fail => "fail",
+    }
+}
+
+fn bound_word(b: Bound) -> &'static str {
+    match b {
+        Bound::Min => "min",
+        Bound::Max => "max",
+        Bound::Exact => "exact",
+        Bound::Should => "should",
+        Bound::May => "may",
+        Bound::None => "",
+    }
+}
+
+fn basis_word(b: Basis) -> &'static str {
+    match b {
+        Basis::Read => "read",
+        Basis::Quoted => "quoted",
+        Basis::Memory => "memory",
+        Basis::Practice => "practice",
+        Basis::Shop => "shop",
+        Basis::None => "",
+    }
+}
+
+fn surface_out(skin: &Skin) -> SurfaceOut {
+    SurfaceOut {
+        id: skin.id.clone(),
+        kind: skin.kind_word(),
+        developable: true,
+        outline_flat_mm: ring_out(&skin.outline),
+        features: skin.features.iter().map(feature_out).collect(),
+    }
+}
+
+fn feature_out(f: &FlatFeature) -> Map<String, Value> {
+    let mut out = Map::new();
+    out.insert("id".into(), json!(f.id));
+    out.insert("kind".into(), json!(file_word(f.kind)));
+    match &f.region {
+        Region::Disc { centre, radius } => {
+            out.insert("centre_flat_mm".into(), json!(pair(*centre)));
+            out.insert("radius_mm".into(), json!(mm(*radius)));
+        }
+        Region::Area { rings } => {
+            out.insert("rings_flat_mm".into(), json!(rings.iter().map(ring_out).collect::<Vec<_>>()));
+        }
+        Region::Band { path, width } => {
+            out.insert("path_flat_mm".into(), json!(path.iter().map(|p| pair(*p)).collect::<Vec<_>>()));
+            out.insert("width_mm".into(), json!(mm(*width)));
+        }
+    }
+    out.insert("clearance_mm".into(), json!(mm(f.clearance)));
+    out
+}
+
+fn file_word(kind: FeatureKind) -> &'static str {
+    match kind {
+        FeatureKind::DataPlate => "data-plate",
+        other => crate::fit::given::kind_word(other),
+    }
+}
+
+fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
+    let centre_skin = skin.skin_from_flat(m.centre);
+    MarkOut {
+        id: m.id.clone(),
+        surface: m.surface.clone(),
+        text: m.text.clone(),
+        height_mm: mm(m.height),
+        length_mm: mm(m.length),
+        stroke_mm: mm(m.stroke),
+        gap_mm: mm(m.gap),
+        centre_flat_mm: pair(m.centre),
+        centre_skin_mm: [mm(centre_skin[0]), mm(centre_skin[1])],
+        angle_deg: six_digits(m.angle.to_degrees()),
+        glyphs: m.glyphs.iter().map(|g| glyph_out(g, skin)).collect(),
+        fit: FitOut {
+            status: match m.fit.status {
+                FitStatus::Given => "given",
+            },
+            clearance_mm: m.fit.clearance.map(mm),
+            certain: match m.fit.certain {
+                Certain::Sure => "sure",
+                Certain::ReMeasure => "re-measure",
+                Certain::No => "no",
+            },
+            features: m
+                .fit
+                .features
+                .iter()
+                .map(|f| FeatureFitOut {
+                    id: f.id.clone(),
+                    relation: relation_word(f.relation),
+                    clearance_mm: mm(f.clearance),
+                })
+                .collect(),
+            alternatives: vec![],
+        },
+        // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape.
+        development: DevelopmentOut { max_strain: 0.0, max_length_error_mm: 0.0 },
+    }
+}
+
+fn glyph_out(g: &PlacedGlyph, skin: &Skin) -> GlyphOut {
+    let rings: Vec<Vec<Point>> = g.rings.iter().map(|r| r.flattened(FLATTEN_MM)).collect();
+    let in_space = rings
+        .iter()
+        .map(|r| {
+            r.iter()
+                .map(|p| skin.space_from_flat(*p).map(|q| [mm(q.x), mm(q.y), mm(q.z)]))
+                .collect::<Option<Vec<_>>>()
+        })
+        .collect::<Option<Vec<_>>>();
+    GlyphOut {
+        char: g.char.to_string(),
+        width_mm: mm(g.width),
+        rings_flat_mm: rings.iter().map(|r| r.iter().map(|p| pair(*p)).collect()).collect(),
+        rings_xyz_mm: in_space,
+    }
+}
+
+/// The relation as the plan file words it.
+pub fn relation_word(r: Relation) -> &'static str {
+    match r {
+        Relation::Clear => "clear",
+        Relation::InsidePaint => "inside-paint",
+        Relation::InsideCounter => "inside-counter",
+        Relation::Crossed => "crossed",
+        Relation::Split => "split",
+    }
+}
+
+fn ring_out(r: &Ring) -> Vec<[f64; 2]> {
+    r.flattened(FLATTEN_MM).into_iter().map(pair).collect()
+}
+
+fn pair(p: Point) -> [f64; 2] {
+    [mm(p.x), mm(p.y)]
+}
+
+/// A length as it leaves the program: to 0.001 mm, never a negative zero.
+pub fn mm(x: f64) -> f64 {
+    (x / OUTPUT_MM).round() / (1.0 / OUTPUT_MM).round() + 0.0
+}
+
+/// A figure to six significant digits.
+pub fn six_digits(x: f64) -> f64 {
+    if x == 0.0 || !x.is_finite() {
+        return 0.0;
+    }
+    let scale = 10_f64.powf(5.0 - x.abs().log10().floor());
+    (x * scale).round() / scale
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_leaves_is_rounded_and_zero_has_no_sign() {
+        assert_eq!(serde_json::to_string(&mm(-0.000_01)).unwrap(), "0.0");
+        assert_eq!(serde_json::to_string(&mm(304.799_999_999)).unwrap(), "304.8");
+        assert_eq!(serde_json::to_string(&mm(0.1 + 0.2)).unwrap(), "0.3");
+        assert_eq!(serde_json::to_string(&six_digits(1.0 / 6.0)).unwrap(), "0.166667");
+        assert_eq!(serde_json::to_string(&six_digits(-180.000_000_1)).unwrap(), "-180.0");
+    }
+
+    #[test]
+    fn the_same_check_about_the_same_mark_gets_a_number() {
+        let f = Finding::new(Severity::Note, "feature", "reg", "x");
+        let ids: Vec<String> = findings_out(&[f.clone(), f]).into_iter().map(|f| f.id).collect();
+        assert_eq!(ids, ["feature-reg", "feature-reg-2"]);
+    }
+}
