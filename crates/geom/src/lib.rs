@@ -9,6 +9,10 @@ pub mod point;
 pub mod region;
 pub mod ring;
 
+pub mod boolean;
+pub mod quadrature;
+pub mod spline;
+
 pub use point::{Affine, Point, Point3, Vec2};
 pub use region::Region;
 pub use ring::{Edge, Ring, Vertex};
