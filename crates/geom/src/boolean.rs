@@ -45,7 +45,7 @@ pub fn difference(a: &[Ring], b: &[Ring]) -> Vec<Ring> {
 }
 
 fn overlay(a: &[Ring], b: &[Ring], rule: OverlayRule) -> Vec<Ring> {
-    let shapes = Overlay::with_contours(&on_grid(a), &on_grid(b)).overlay(rule, FillRule::NonZero);
+    let shapes = Overlay::from_subj_and_clip(&on_grid(a), &on_grid(b)).overlay(rule, FillRule::NonZero);
     let mut rings = Vec::new();
     for shape in shapes {
         for (i, contour) in shape.iter().enumerate() {
