@@ -5,6 +5,7 @@
 //! so that close points at a round nose and wide ones along a flat back are both drawn fairly.
 
 use crate::point::{Point, Vec2};
+use crate::quadrature::gauss;
 
 /// A cubic spline through points.
 #[derive(Clone, Debug)]
@@ -23,15 +24,35 @@ impl Spline {
     ///
     /// `None` for fewer than two points, neighbours that coincide, or a coordinate that is not finite.
     pub fn through(points: &[Point], power: f64) -> Option<Spline> {
+        Spline::with_steps(points, points.windows(2).map(|w| w[0].distance(w[1]).powf(power)))
+    }
+
+    /// The spline through `points` whose parameter is near its own arc length: begun with chord length and
+    /// refitted `passes` times with the length of each span. Where points are few at a round nose this is fairer
+    /// than chord length; three passes leave the lengths at rest to about 1e-5 of themselves.
+    ///
+    /// `None` as for [`Spline::through`].
+    pub fn by_arc_length(points: &[Point], passes: usize) -> Option<Spline> {
+        let mut spline = Spline::through(points, 1.0)?;
+        for _ in 0..passes {
+            let length = |w: &[f64]| gauss(w[0], w[1], &|v| spline.derivative(v).hypot());
+            let steps: Vec<f64> = spline.knots.windows(2).map(length).collect();
+            spline = Spline::with_steps(points, steps)?;
+        }
+        Some(spline)
+    }
+
+    /// The spline whose parameter grows by these steps from point to point.
+    fn with_steps(points: &[Point], steps: impl IntoIterator<Item = f64>) -> Option<Spline> {
         let mut knots = vec![0.0];
-        for w in points.windows(2) {
-            let step = w[0].distance(w[1]).powf(power);
-            if !(step.is_finite() && step > 0.0) {
+        for step in steps {
+            let next = knots[knots.len() - 1] + step;
+            if !next.is_finite() || next <= knots[knots.len() - 1] {
                 return None;
             }
-            knots.push(knots[knots.len() - 1] + step);
+            knots.push(next);
         }
-        if points.len() < 2 || knots.windows(2).any(|w| w[1] <= w[0]) {
+        if points.len() < 2 {
             return None;
         }
         let bends = bends(&knots, points);
@@ -128,6 +149,18 @@ mod tests {
             let now = worst(n);
             assert!(now < last / 12.0, "{n} points: {now:e} after {last:e}");
             last = now;
+        }
+    }
+
+    #[test]
+    fn parameter_by_arc_length_is_the_length_of_each_span() {
+        let points = [(1.0, 0.0), (0.3, 0.1), (0.0, 0.0), (0.05, -0.04), (0.9, -0.02)].map(Point::from);
+        let s = Spline::by_arc_length(&points, 8).unwrap();
+        for w in s.knots().windows(2) {
+            let n = 2000;
+            let at = |i: i32| s.at(w[0] + (w[1] - w[0]) * f64::from(i) / f64::from(n));
+            let length: f64 = (0..n).map(|i| at(i).distance(at(i + 1))).sum();
+            assert!((length / (w[1] - w[0]) - 1.0).abs() < 1e-3, "{length} {w:?}");
         }
     }
 

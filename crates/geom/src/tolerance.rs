@@ -65,3 +65,7 @@ pub const STATION_REACH: f64 = 0.02;
 /// Difference, in chords, between the girth of the curve and of straight joins from which an ordinate file
 /// is too thin to trust: twice what 33-row tables lose (0.0026 chords).
 pub const SPARSE_GIRTH: f64 = 0.005;
+
+/// Distance, in chords, between the leading edge of an ordinate file and (0, 0) from which the painter is told.
+/// chosen: a thousandth, 1/16 in on 60 in, what a tape reads there at best.
+pub const NOSE_TOLD: f64 = 0.001;

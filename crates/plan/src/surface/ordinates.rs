@@ -1,6 +1,6 @@
 //! A wing section from a two-column ordinate file: stations and ordinates as they stand in old reports.
 //!
-//! Read: a title line or none, `#` comments, blank lines; unit chord or per cent; columns parted by blanks or a
+//! Read: titles before the first row or none, `#` comments, blank lines; unit chord or per cent; columns parted by blanks or a
 //! comma; one loop from the trailing edge over either face to the nose and back, or two lists that each start at
 //! the nose, with or without a line of counts before them; closed or open trailing edges. Not read: three
 //! columns, decimal commas, sections that run backwards anywhere but in front of the leading edge.
@@ -13,7 +13,7 @@
 use super::section::Section;
 use crate::problem::Problem;
 use geom::spline::Spline;
-use geom::tolerance::{NOSE_REACH, SAME_ORDINATE, SPARSE_GIRTH, STATION_REACH};
+use geom::tolerance::{NOSE_REACH, NOSE_TOLD, SAME_ORDINATE, SPARSE_GIRTH, STATION_REACH};
 use geom::{Point, Vec2};
 use std::ops::Range;
 
@@ -23,9 +23,10 @@ pub const MOST_ROWS: usize = 10_000;
 /// Fewest different points that make a section. chosen: three a face, the nose and room for two edges.
 pub const LEAST_POINTS: usize = 9;
 
-/// Power of the chord between rows by which the curve's parameter grows: 1 is chord length, the nearest to
-/// arc length that needs no second pass.
-const SPACING: f64 = 1.0;
+/// Passes by which the curve's parameter is brought to its own arc length. Measured on NACA sections of 35 rows,
+/// 60 in chord: arc length errs by 0.004 to 0.008 in of girth a face, chord length by 0.004 to 0.009 in,
+/// centripetal by 0.009 to 0.012 in.
+const PASSES: usize = 4;
 
 /// What is worth knowing about a section that was read; each a sentence without a full stop.
 pub type Remarks = Vec<String>;
@@ -52,7 +53,7 @@ fn section(bytes: &[u8]) -> Result<(Section, Remarks), Vec<Problem>> {
     let mut remarks = Remarks::new();
     let nose = leading_edge(&rows)?;
     let origin = rows[nose].p.to_vec2();
-    if origin.hypot() > SAME_ORDINATE {
+    if origin.hypot() > NOSE_TOLD {
         remarks.push(format!(
             "the leading edge is taken at the row ({}, {}) of the chord and measured from there",
             origin.x, origin.y
@@ -60,7 +61,7 @@ fn section(bytes: &[u8]) -> Result<(Section, Remarks), Vec<Problem>> {
     }
     let points: Vec<Point> = rows.iter().map(|r| r.p - origin).collect();
     let whole = || vec![Problem::at(0..bytes.len(), "the rows make no curve")];
-    let spline = Spline::through(&points, SPACING).ok_or_else(whole)?;
+    let spline = Spline::by_arc_length(&points, PASSES).ok_or_else(whole)?;
     let section = Section::Curve { nose: spline.knots()[nose], spline };
     for (upper, face) in [(true, &points[..=nose]), (false, &points[nose..])] {
         let straight: f64 = face.windows(2).map(|w| w[0].distance(w[1])).sum();
@@ -84,7 +85,7 @@ fn rows(bytes: &[u8]) -> Result<Vec<Row>, Vec<Problem>> {
             Problem::at(0..0, "the file is not text").expected("two columns of numbers: station, ordinate"),
         ]);
     }
-    let (mut rows, mut problems, mut untitled) = (Vec::new(), Vec::new(), true);
+    let (mut rows, mut problems) = (Vec::new(), Vec::new());
     for (line, start) in lines(bytes) {
         let text = line.split(|&b| b == b'#').next().unwrap_or_default();
         if text.trim_ascii().is_empty() {
@@ -93,10 +94,10 @@ fn rows(bytes: &[u8]) -> Result<Vec<Row>, Vec<Problem>> {
         let lead = text.len() - text.trim_ascii_start().len();
         let span = start + lead..start + lead + text.trim_ascii().len();
         let text = String::from_utf8_lossy(text.trim_ascii());
-        let first = std::mem::take(&mut untitled);
+        let titles = rows.is_empty() && problems.is_empty();
         match row(&text) {
             Ok(p) => rows.push(Row { p, span }),
-            Err(_) if first && !looks_like_numbers(&text) => {}
+            Err(_) if titles && !looks_like_numbers(&text) => {}
             Err(message) => {
                 problems.push(Problem::at(span, message).expected("two numbers in a row: station, ordinate"))
             }
@@ -142,10 +143,14 @@ fn row(text: &str) -> Result<Point, String> {
     Ok(Point::new(number(x)?, number(y)?))
 }
 
-/// True if every cell of a first line starts as a number does: then it is a row with a slip, not a title.
+/// True if a line before the first row is a row with a slip, not a title: numbers in too many columns, or a
+/// decimal number beside something with a decimal point.
 fn looks_like_numbers(text: &str) -> bool {
     let cells = cells(text);
-    cells.len() >= 2 && cells.iter().all(|c| c.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)))
+    let number = |c: &&str| c.parse::<f64>().is_ok();
+    let numbers = cells.iter().filter(|c| number(c)).count();
+    cells.len() >= 2 && numbers == cells.len()
+        || cells.len() == 2 && numbers == 1 && cells.iter().all(|c| c.contains('.'))
 }
 
 /// At most forty characters of what was found, for a message.
@@ -306,3 +311,7 @@ fn leading_edge(rows: &[Row]) -> Result<usize, Vec<Problem>> {
     }
     Ok(found)
 }
+
+#[cfg(test)]
+#[path = "ordinates_tests.rs"]
+mod tests;

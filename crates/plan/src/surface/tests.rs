@@ -120,38 +120,28 @@ fn the_developed_leading_edge_lies_along_x_and_has_its_own_length() {
     }
 }
 
-/// A section whose upper face is the arc of radius 1 about (1, 0) from (0, 0) by a quarter turn and on along the
-/// straight tangent: as ordinates, closely spaced.
+/// Ordinates of a made-up section: its upper face a quarter round of radius 1 about (1, 0), from (0, 0) to (1, 1).
 fn quarter_round() -> Vec<u8> {
-    use std::fmt::Write as _;
-    let mut text = "made-up quarter round\n".to_owned();
     let n = 800;
-    for i in 0..=n {
-        let a = FRAC_PI_2 * f64::from(i) / f64::from(n);
-        writeln!(text, "{} {}", 1.0 - a.sin(), a.cos() - a.cos() * 0.0).unwrap();
-    }
-    for i in 1..=n {
-        writeln!(text, "{} {}", f64::from(i) / f64::from(n), -0.001 * f64::from(i) / f64::from(n)).unwrap();
-    }
-    text.into_bytes()
+    let share = |i: i32| f64::from(i) / f64::from(n);
+    let round = (0..=n).map(|i| FRAC_PI_2 * share(i)).map(|a| (1.0 - a.sin(), a.cos()));
+    let under = (1..=n).map(|i| (share(i), -0.001 * share(i)));
+    let rows: String = round.chain(under).map(|(x, y)| format!("{x} {y}\n")).collect();
+    format!("made-up quarter round\n{rows}").into_bytes()
 }
 
 #[test]
 fn a_cone_round_an_upright_axis_unrolls_as_the_sector_of_the_closed_form() {
-    // Right circular cone: the root rib is an arc of radius R, apex at height H over its centre; on the sheet
-    // every straight line has length sqrt(R^2 + H^2) and the angle of an arc is arc / that length.
-    // The rib's centre lies at (1, 0) chords: with the chord R and the leading edge sweeping R aft by the apex,
-    // the apex stands over it.
+    // Right circular cone, radius R, apex at height H over its centre: on the sheet every straight line has the
+    // length sqrt(R^2 + H^2) and an arc's angle is the arc over that length. With the chord R and a leading edge
+    // that would sweep R aft by the apex, the apex stands over the rib's centre. The made-up section has a corner
+    // at its leading edge, which the curve rounds: hence 0.01 mm, the budget of an unrolling, and not less.
     let (radius, height, span) = (1000.0, 5000.0, 4000.0);
     let mut shape = wing(true, true, [radius, radius * (1.0 - span / height)], span, radius * span / height);
-    let name = || At::assumed(SectionName::File("quarter.dat".to_owned()));
-    shape.section = [name(), name()];
-    // The file's upper face starts at (0, 1)-like points; the nose is the row at (0, 0) of the lower list.
-    let bytes = quarter_round();
-    let files = Attachments { files: [("quarter.dat".to_owned(), bytes)].into() };
+    shape.section = [0, 1].map(|_| At::assumed(SectionName::File("quarter.dat".to_owned())));
+    let files = Attachments { files: [("quarter.dat".to_owned(), quarter_round())].into() };
     let (skin, _) = develop(&on_wing(shape), &files).unwrap();
     let slant = f64::hypot(radius, height);
-    // The foremost row is the start of the arc, the leading edge; the arc's angle grows from there.
     for share in [0.0, 0.2, 0.5, 0.9] {
         let arc = radius * FRAC_PI_2 * share;
         let angle = arc / slant;
@@ -190,33 +180,33 @@ fn girth_of_a_round_section_is_that_of_its_ellipse() {
 }
 
 #[test]
-fn straight_joins_of_33_rows_lose_girth_that_the_curve_keeps() {
-    // 17 published stations and the nose, on a 60 in chord: the loss of straight joins is of the size that
-    // docs/facts, geometry C1 measured on 33-row tables (0.10 to 0.15 in), the curve keeps 0.01 in.
-    let stations =
-        [0.0, 1.25, 2.5, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0];
-    for digits in ["2412", "4412", "4415", "23012"] {
+fn straight_joins_of_35_rows_lose_girth_that_the_curve_keeps() {
+    // The nose and 17 published stations a face, on a 60 in chord: straight joins lose what docs/facts,
+    // geometry C1 measured on tables of that size (0.10 to 0.15 in, both faces), the curve keeps 0.01 in a face
+    // (0.015 in round the tighter nose of the 23012, where the first station, 1.25, is far from the nose).
+    let stations = [
+        0.0, 1.25, 2.5, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0, 95.0,
+        100.0,
+    ];
+    for (digits, bound) in [("2412", 0.01), ("4412", 0.01), ("4415", 0.01), ("0012", 0.01), ("23012", 0.015)]
+    {
         let exact = Section::Naca(naca::Naca::new(digits).unwrap());
-        let point = |upper: bool, station: f64| {
-            let u = (station / 100.0).sqrt();
-            exact.at(upper, u).0
-        };
-        let upper: Vec<Point> = stations.iter().map(|&x| point(true, x)).collect();
-        let lower: Vec<Point> = stations.iter().map(|&x| point(false, x)).collect();
-        let rows: String = upper
-            .iter()
-            .rev()
-            .chain(&lower[1..])
-            .map(|p| format!("{:.9} {:.9}\n", p.x / upper[16].x.max(lower[16].x), p.y))
-            .collect();
-        let (read, _) = ordinates::read("t.dat", rows.as_bytes()).unwrap();
-        let straight = |face: &[Point]| face.windows(2).map(|w| w[0].distance(w[1])).sum::<f64>();
-        let girth = exact.girth(true) + exact.girth(false);
-        let lost = 60.0 * (girth - straight(&upper) - straight(&lower));
-        let kept = 60.0 * (read.girth(true) + read.girth(false) - girth);
-        println!("naca{digits}: straight joins lose {lost:.4} in, the curve errs by {kept:+.4} in");
-        assert!((0.07..0.2).contains(&lost), "naca{digits}: {lost}");
-        assert!(kept.abs() < 0.01, "naca{digits}: {kept}");
+        let face = |upper| stations.map(|x: f64| exact.at(upper, (x / 100.0).sqrt()).0);
+        let (upper, lower) = (face(true), face(false));
+        let rows: String =
+            upper.iter().rev().chain(&lower[1..]).map(|p| format!("{:.9} {:.9}\n", p.x, p.y)).collect();
+        let (read, _) = ordinates::read("table.dat", rows.as_bytes()).unwrap();
+        let mut lost = 0.0;
+        for (upper, points) in [(true, &upper), (false, &lower)] {
+            let girth = exact.girth(upper);
+            let straight: f64 = points.windows(2).map(|w| w[0].distance(w[1])).sum();
+            lost += 60.0 * (girth - straight);
+            let kept = 60.0 * (read.girth(upper) - girth);
+            println!("naca{digits}: the curve errs by {kept:+.4} in");
+            assert!(kept.abs() < bound, "naca{digits}: {kept}");
+        }
+        println!("naca{digits}: straight joins lose {lost:.4} in");
+        assert!((0.1..0.15).contains(&lost), "naca{digits}: {lost}");
     }
 }
 
