@@ -5,7 +5,7 @@
 //! the chord too thin); the trailing edge stays open and the round nose is there to its last bit, because the
 //! curve is followed in the square root of the station.
 //!
-//! Sources: formula and check rows in docs/facts, geometry C2 (NACA Report 460, TR 824, NASA TM 4741); the
+//! Sources: the formula from NACA Report 460, TR 824 and NASA TM 4741, as quoted by third parties; the
 //! constants of the 5-digit camber lines from memory, tested by the two closed forms that define them.
 
 use geom::{Point, Vec2};
@@ -159,8 +159,8 @@ mod tests {
     use super::*;
     use std::f64::consts::PI;
 
-    /// Station, upper, lower in per cent: the published rows as docs/facts, geometry C2 has them (two public
-    /// copies each, not the scanned page).
+    /// Station, upper, lower in per cent: the published 18-station rows (NACA Report 460, TR 824) as two public
+    /// copies each carry them; the scanned page itself was not seen.
     const ROWS_4412: [[f64; 3]; 17] = [
         [1.25, 2.44, -1.43],
         [2.5, 3.39, -1.95],
