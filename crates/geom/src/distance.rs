@@ -2,7 +2,7 @@
 
 use crate::point::{Point, Vec2};
 use crate::ring::{Edge, within_turn};
-use crate::tolerance::PARALLEL;
+use crate::tolerance::PARALLEL_SINE;
 
 /// The point of the edge nearest to `p`.
 pub fn nearest_on_edge(p: Point, edge: &Edge) -> Point {
@@ -100,7 +100,7 @@ pub fn crossings(e: &Edge, f: &Edge) -> Vec<Point> {
         (Edge::Line { a, b }, Edge::Line { a: c, b: d }) => {
             let (u, v) = (*b - *a, *d - *c);
             let sine = u.cross(v);
-            if sine.abs() <= PARALLEL * u.hypot() * v.hypot() {
+            if sine.abs() <= PARALLEL_SINE * u.hypot() * v.hypot() {
                 return vec![];
             }
             let s = (*c - *a).cross(v) / sine;

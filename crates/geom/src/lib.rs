@@ -8,9 +8,12 @@ pub mod tolerance;
 pub mod point;
 pub mod ring;
 
+pub mod boolean;
 pub mod distance;
 pub mod measure;
+pub mod quadrature;
 pub mod region;
+pub mod spline;
 pub mod winding;
 
 pub use point::{Affine, Point, Point3, Vec2};

@@ -2,10 +2,11 @@
 //!
 //! `Point`, `Vec2` and `Affine` live in the plane; `Point3` in space. All in millimetres.
 
+use crate::tolerance::PARALLEL_SINE;
 pub use glam::DVec3 as Point3;
 pub use kurbo::{Affine, Point, Vec2};
 
-use crate::tolerance::PARALLEL;
+use crate::tolerance::PARALLEL_SINE;
 
 /// The direction a quarter turn counter-clockwise from `v`, of the same length.
 pub fn left_of(v: Vec2) -> Vec2 {
@@ -19,10 +20,10 @@ pub fn turned(v: Vec2, angle: f64) -> Vec2 {
 }
 
 /// Where two straight lines cross, each given by a point and a direction; `None` if they are parallel
-/// (`tolerance::PARALLEL`).
+/// (sine of the angle between them under `PARALLEL_SINE`).
 pub fn crossing(p: Point, u: Vec2, q: Point, v: Vec2) -> Option<Point> {
     let sine = u.cross(v);
-    if sine.abs() <= PARALLEL * u.hypot() * v.hypot() {
+    if sine.abs() <= PARALLEL_SINE * u.hypot() * v.hypot() {
         return None;
     }
     Some(p + u * ((q - p).cross(v) / sine))

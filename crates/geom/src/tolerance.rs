@@ -30,6 +30,42 @@ pub const DISTANCE_MM: f64 = 0.001;
 /// Slack, mm, within which a clearance counts as kept: one rounding step of the plan.
 pub const KEPT_MM: f64 = 0.001;
 
-/// Sine of the angle under which two straight lines count as parallel: over 100 m they would part by less
-/// than a ten-thousandth of a millimetre.
-pub const PARALLEL: f64 = 1e-12;
+/// Relative noise: two ways of adding up one length or angle that agree to this share agree. A hundred
+/// rounding steps of `f64`; used to stop subdividing an integral and to stop Newton's steps.
+pub const NOISE_RELATIVE: f64 = 2e-14;
+
+/// Sine of the angle, radians, under which two directions count as parallel.
+/// The crossing of lines nearer to parallel would lie beyond 1e12 times their distance.
+pub const PARALLEL_SINE: f64 = 1e-12;
+
+/// Chords at root and tip, mm, that differ by less belong to a skin without taper: over a whole panel the
+/// two unrollings then differ by less than this, and the apex of the cone would be a million kilometres off.
+pub const EQUAL_CHORDS_MM: f64 = 1e-6;
+
+/// Distance, mm, by which a feature may reach beyond a panel's edge before it is cut off there.
+/// chosen: a steel tape is read to half a millimetre; less is the reading, not the feature.
+pub const OVERHANG_MM: f64 = 0.5;
+
+/// Greatest distance, mm, of a polygon that stands for a disc from its circle, measured outwards, where the
+/// disc has to be cut at a panel's edge. One step of the plan's rounding.
+pub const DISC_CUT_MM: f64 = 0.001;
+
+/// Distance, in chords, under which two neighbouring rows of an ordinate file are one point.
+/// Printed tables carry five or six decimals; a repeated nose or trailing edge repeats them all.
+pub const SAME_ORDINATE: f64 = 1e-7;
+
+/// Distance, in chords, from the point (0, 0) within which a row of an ordinate file is taken for the
+/// leading edge, and from station 0 within which its foremost row is. chosen: one per cent of the chord.
+pub const NOSE_REACH: f64 = 0.01;
+
+/// Share by which the last station of an ordinate file may miss 1 (or 100 per cent). chosen: tables of
+/// old sections end at 0.9975 or 1.0002 where the trailing edge was rounded or cut.
+pub const STATION_REACH: f64 = 0.02;
+
+/// Difference, in chords, between the girth of the curve and of straight joins from which an ordinate file
+/// is too thin to trust: twice what 33-row tables lose (0.0026 chords).
+pub const SPARSE_GIRTH: f64 = 0.005;
+
+/// Distance, in chords, between the leading edge of an ordinate file and (0, 0) from which the painter is told.
+/// chosen: a thousandth, 1/16 in on 60 in, what a tape reads there at best.
+pub const NOSE_TOLD: f64 = 0.001;

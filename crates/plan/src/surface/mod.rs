@@ -3,7 +3,25 @@
 //! Flat is as seen facing the skin, x to the viewer's right, y up, mm. A wing face has its leading edge up and
 //! its origin at the root rib's leading edge; a flat panel's flat is its skin.
 
-use crate::job::{Cross, FeatureKind, SkinPair};
+pub mod develop;
+
+pub mod naca;
+pub mod ordinates;
+pub mod section;
+
+mod cone;
+mod cylinder;
+pub mod wing;
+
+mod clip;
+mod direction;
+mod features;
+mod ribs;
+
+pub use develop::develop;
+pub use wing::{Girth, WingSkin};
+
+use crate::job::{Cross, FeatureKind, Side, SkinPair};
 use geom::region::Region;
 use geom::{Point, Point3, Ring};
 
@@ -12,11 +30,16 @@ use geom::{Point, Point3, Ring};
 pub struct Skin {
     /// The surface's id.
     pub id: String,
+    /// Which side it is on, where said.
+    pub side: Option<Side>,
     /// How skin, flat and space belong together.
     pub shape: SkinShape,
-    /// The edge of the skin in flat, counter-clockwise.
+    /// The edge of the skin in flat, counter-clockwise, straight edges (a curved rib within 0.01 mm).
     pub outline: Ring,
-    /// What the layout must respect, in flat, clipped to the outline, in the job's order.
+    /// Girth at root and tip of a wing face; `None` for a flat panel.
+    pub girths: Option<[Girth; 2]>,
+    /// What the layout must respect, in flat, clipped to the outline, in the job's order. A path that the
+    /// outline cuts apart is several features of one id.
     pub features: Vec<FlatFeature>,
     /// Pieces that move or come off, in flat.
     pub parts: Vec<FlatPart>,
@@ -29,17 +52,34 @@ pub struct Skin {
 pub enum SkinShape {
     /// Skin and flat are one.
     Flat,
+    /// A face of a half wing.
+    Wing(Box<WingSkin>),
 }
 
 impl Skin {
     /// Flat point of a skin point (s, t with t from the leading edge; flat panels: x, y).
     pub fn flat_from_skin(&self, p: SkinPair) -> Point {
-        Point::new(p[0], p[1])
+        match &self.shape {
+            SkinShape::Flat => Point::new(p[0], p[1]),
+            SkinShape::Wing(wing) => wing.flat_from_skin(p),
+        }
     }
 
-    /// Skin point of a flat point.
+    /// Flat point of a point of a feature, a part or `within` as the user measures it: t from the edge that the
+    /// job's `t_from` names. `place` and `aim` are always from the leading edge: [`Skin::flat_from_skin`].
+    pub fn flat_from_user(&self, p: SkinPair) -> Point {
+        match &self.shape {
+            SkinShape::Flat => Point::new(p[0], p[1]),
+            SkinShape::Wing(wing) => wing.flat_from_skin(wing.skin_from_user(p)),
+        }
+    }
+
+    /// Skin point of a flat point. Beyond the edges the skin is carried on; see [`wing`].
     pub fn skin_from_flat(&self, p: Point) -> SkinPair {
-        [p.x, p.y]
+        match &self.shape {
+            SkinShape::Flat => [p.x, p.y],
+            SkinShape::Wing(wing) => wing.skin_from_flat(p),
+        }
     }
 
     /// `flat` or `wing`, as the plan file words it.
@@ -50,8 +90,11 @@ impl Skin {
     }
 
     /// The point in space of a flat point: x aft, y to starboard, z up, mm; `None` for a flat panel.
-    pub fn space_from_flat(&self, _p: Point) -> Option<Point3> {
-        None
+    pub fn space_from_flat(&self, p: Point) -> Option<Point3> {
+        match &self.shape {
+            SkinShape::Flat => None,
+            SkinShape::Wing(wing) => Some(wing.space_from_flat(p)),
+        }
     }
 }
 
@@ -97,3 +140,6 @@ pub struct FlatRib {
     /// Width of the tape over it, mm; 0 if none.
     pub tape: f64,
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,134 @@
+//! Shapes cut and joined: what two sets of outlines have together, in common, or one without the other.
+//!
+//! The only file that knows the crate behind it. Outlines are rounded to our own fixed grid (its origin at 0, its
+//! step `GRID_MM`) and handed over as whole numbers, so that a shape comes back with the same corners whatever
+//! stands beside it. Straight edges only: arcs are cut into chords within `FLATTEN_MM` first.
+
+use crate::point::Point;
+use crate::ring::Ring;
+use crate::tolerance::{FLATTEN_MM, GRID_MM};
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay::Overlay;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::i_float::int::point::IntPoint;
+use i_overlay::i_shape::int::shape::IntContour;
+
+/// Farthest a coordinate may lie from the origin, mm: a thousand kilometres, where the grid still has
+/// millions of times the room and `f64` still tells two grid lines apart.
+const REACH_MM: f64 = 1e9;
+
+/// What lies in `a` or in `b`: outer rings counter-clockwise, holes clockwise, each outer before its holes.
+///
+/// Rings given may overlap and cross themselves: a point is inside a set if its rings wind round it other than
+/// zero times. Corners of the result lie on the grid.
+///
+/// # Panics
+/// If a coordinate is not finite or lies beyond a thousand kilometres; whoever reads a job refuses those.
+pub fn union(a: &[Ring], b: &[Ring]) -> Vec<Ring> {
+    overlay(a, b, OverlayRule::Union)
+}
+
+/// What lies in `a` and in `b`. Orientation, corners and limits as for [`union`].
+///
+/// # Panics
+/// As [`union`].
+pub fn intersection(a: &[Ring], b: &[Ring]) -> Vec<Ring> {
+    overlay(a, b, OverlayRule::Intersect)
+}
+
+/// What lies in `a` and not in `b`. Orientation, corners and limits as for [`union`].
+///
+/// # Panics
+/// As [`union`].
+pub fn difference(a: &[Ring], b: &[Ring]) -> Vec<Ring> {
+    overlay(a, b, OverlayRule::Difference)
+}
+
+fn overlay(a: &[Ring], b: &[Ring], rule: OverlayRule) -> Vec<Ring> {
+    let shapes = Overlay::from_subj_and_clip(&on_grid(a), &on_grid(b)).overlay(rule, FillRule::NonZero);
+    let mut rings = Vec::new();
+    for shape in shapes {
+        for (i, contour) in shape.iter().enumerate() {
+            let ring = Ring::from_points(
+                contour.iter().map(|p| Point::new(p.x as f64 * GRID_MM, p.y as f64 * GRID_MM)),
+            );
+            // The first contour of a shape is its outside.
+            assert!((ring.area() > 0.0) == (i == 0), "outer rings run counter-clockwise, holes clockwise");
+            rings.push(ring);
+        }
+    }
+    rings
+}
+
+fn on_grid(rings: &[Ring]) -> Vec<IntContour<i64>> {
+    let step = |v: f64| {
+        assert!(v.abs() <= REACH_MM, "a coordinate is finite and within reach, got {v}");
+        (v / GRID_MM).round() as i64
+    };
+    rings
+        .iter()
+        .map(|r| r.flattened(FLATTEN_MM).iter().map(|p| IntPoint { x: step(p.x), y: step(p.y) }).collect())
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square(x: f64, y: f64, side: f64) -> Ring {
+        Ring::from_points(
+            [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]
+                .map(|(u, v)| Point::new(x + u * side, y + v * side)),
+        )
+    }
+
+    fn area(rings: &[Ring]) -> f64 {
+        rings.iter().map(Ring::area).sum()
+    }
+
+    #[test]
+    fn areas_of_two_squares_that_share_a_corner_square_add_up() {
+        // Closed form: 100 + 100 - 25, 25, 100 - 25.
+        let (a, b) = ([square(0.0, 0.0, 10.0)], [square(5.0, 5.0, 10.0).reversed()]);
+        assert!((area(&union(&a, &b)) - 175.0).abs() < 1e-9);
+        assert!((area(&intersection(&a, &b)) - 25.0).abs() < 1e-9);
+        assert!((area(&difference(&a, &b)) - 75.0).abs() < 1e-9);
+        assert!(intersection(&a, &[square(20.0, 0.0, 1.0)]).is_empty());
+    }
+
+    #[test]
+    fn a_hole_comes_back_clockwise_after_its_outer_ring() {
+        let ring = difference(&[square(0.0, 0.0, 10.0)], &[square(4.0, 4.0, 2.0)]);
+        assert_eq!(ring.len(), 2);
+        assert!((ring[0].area() - 100.0).abs() < 1e-9 && (ring[1].area() + 4.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn corners_of_a_shape_do_not_depend_on_its_neighbours() {
+        let shape =
+            Ring::from_points([(0.4, 0.1003), (7.7777, 0.2), (6.1234, 5.4321), (0.3, 4.0)].map(Point::from));
+        let alone = union(std::slice::from_ref(&shape), &[]);
+        let corners = |rings: &[Ring]| rings[0].vertices.iter().map(|v| v.p).collect::<Vec<_>>();
+        for x in [20.0, 333.3, 5000.123, -1.0e6] {
+            let mut both = union(std::slice::from_ref(&shape), &[square(x, 0.7, 3.0)]);
+            assert_eq!(both.len(), 2);
+            both.retain(|r| (r.area() - 9.0).abs() > 1.0);
+            assert_eq!(corners(&both), corners(&alone), "neighbour at {x}");
+        }
+    }
+
+    #[test]
+    fn a_disc_loses_no_more_area_than_its_chords_do() {
+        // Closed form: pi r^2; chords within e of the circle lose less than 2 pi r e.
+        let r = 57.15;
+        let got = area(&union(&[Ring::circle(Point::ZERO, r)], &[]));
+        let full = std::f64::consts::PI * r * r;
+        assert!(got < full && full - got < std::f64::consts::TAU * r * (FLATTEN_MM + GRID_MM));
+    }
+
+    #[test]
+    #[should_panic(expected = "finite")]
+    fn a_coordinate_that_is_not_finite_is_our_own_bug() {
+        union(&[square(f64::NAN, 0.0, 1.0)], &[]);
+    }
+}

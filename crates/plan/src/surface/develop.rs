@@ -1,0 +1,231 @@
+//! From a surface of the job to its skin: checks what was measured, reads the section, unrolls, lays out.
+
+use super::features::{BELIEVED_MM, Sheet, counter_clockwise};
+use super::naca::Naca;
+use super::ordinates::{self, Remarks};
+use super::section::Section;
+use super::wing::{Girth, WingSkin};
+use super::{Skin, SkinShape, clip, ribs};
+use crate::finding::{Basis, Bound, Finding, Severity};
+use crate::job::{At, Attachments, SectionName, SkinPair, Surface, SurfaceShape, WingShape};
+use crate::problem::Problem;
+use geom::Point;
+
+/// Difference, mm, between a girth measured and the section's own from which to look again: a quarter of an inch,
+/// as the job file's description promises. Finding the round nose by hand is no surer.
+pub const GIRTH_CAUTION_MM: f64 = 6.35;
+
+/// Least chord at one end over the chord at the other. chosen: below it the apex stands at the rib, and a mark
+/// there would lie on nothing.
+pub const LEAST_TAPER: f64 = 0.01;
+
+/// The skin of a surface, unrolled, and what is worth knowing about it. `files` holds what the surface names.
+///
+/// # Errors
+/// Every reason in the job, or in a file it names, why the surface cannot be unrolled.
+pub fn develop(surface: &Surface, files: &Attachments) -> Result<(Skin, Vec<Finding>), Vec<Problem>> {
+    let mut findings = Vec::new();
+    let mut problems = Vec::new();
+    let bare = match &surface.shape.value {
+        SurfaceShape::Flat { corners } => panel(surface, corners),
+        SurfaceShape::Wing(wing) => face(surface, wing, files, &mut findings),
+        SurfaceShape::Body { .. } => Err(vec![unknown(surface, "body")]),
+        SurfaceShape::Mesh { .. } => Err(vec![unknown(surface, "mesh")]),
+    };
+    let mut skin = bare?;
+    let flat_from_user = |p: SkinPair| skin.flat_from_user(p);
+    let sheet = Sheet { id: &surface.id, outline: &skin.outline, flat_from_user: &flat_from_user };
+    let features =
+        surface.features.iter().flat_map(|f| sheet.feature(f, &mut findings, &mut problems)).collect();
+    let parts = surface.parts.iter().map(|p| sheet.part(p)).collect();
+    let ribs = laid_ribs(surface, &skin, &mut findings, &mut problems);
+    (skin.features, skin.parts, skin.ribs) = (features, parts, ribs);
+    if problems.is_empty() { Ok((skin, findings)) } else { Err(problems) }
+}
+
+fn unknown(surface: &Surface, kind: &str) -> Problem {
+    Problem::at(surface.shape.span.clone(), format!("surface `{}` is of the kind `{kind}`", surface.id))
+        .expected("`flat` or `wing`, the kinds that can be unrolled today")
+}
+
+fn bare(surface: &Surface, shape: SkinShape, outline: geom::Ring, girths: Option<[Girth; 2]>) -> Skin {
+    Skin {
+        id: surface.id.clone(),
+        side: surface.side,
+        shape,
+        outline,
+        girths,
+        features: Vec::new(),
+        parts: Vec::new(),
+        ribs: Vec::new(),
+    }
+}
+
+fn panel(surface: &Surface, corners: &[SkinPair]) -> Result<Skin, Vec<Problem>> {
+    let complain = |what: String| {
+        vec![
+            Problem::at(surface.shape.span.clone(), format!("the panel `{}` {what}", surface.id))
+                .expected("its corners in order, either way round"),
+        ]
+    };
+    if corners.len() < 3 {
+        return Err(complain(format!("has {} corners, three at least are needed", corners.len())));
+    }
+    if !corners.iter().flatten().all(|v| v.abs() <= BELIEVED_MM) {
+        return Err(complain("has a corner more than 100 m away".to_owned()));
+    }
+    let points: Vec<Point> = corners.iter().map(|&[x, y]| Point::new(x, y)).collect();
+    if let Some((i, j)) = clip::crossing_edges(&points) {
+        return Err(complain(format!("crosses itself: its edges {} and {} meet", i + 1, j + 1)));
+    }
+    let ring = counter_clockwise(points);
+    if ring.area() <= geom::tolerance::NOISE_MM * ring.perimeter() {
+        return Err(complain("has no area".to_owned()));
+    }
+    Ok(bare(surface, SkinShape::Flat, ring, None))
+}
+
+fn face(
+    surface: &Surface,
+    shape: &WingShape,
+    files: &Attachments,
+    findings: &mut Vec<Finding>,
+) -> Result<Skin, Vec<Problem>> {
+    let mut problems = measures(surface, shape);
+    let [root, tip] = &shape.section;
+    if root.value != tip.value {
+        problems.push(
+            Problem::at(tip.span.clone(), "root and tip have different sections")
+                .expected("one section from root to tip, which is what can be unrolled today")
+                .hint("give the section under the mark for both ends, and the girths as measured"),
+        );
+    }
+    match section(root, files) {
+        Err(more) => problems.extend(more),
+        Ok((section, remarks)) if problems.is_empty() => {
+            let wing = WingSkin::new(shape, section);
+            girth_findings(surface, shape, &wing, findings);
+            let note = |r: String| Finding::new(Severity::Caution, "section", &surface.id, r);
+            findings.extend(remarks.into_iter().map(note));
+            let (outline, girths) = (wing.outline(), Some(wing.girths()));
+            return Ok(bare(surface, SkinShape::Wing(Box::new(wing)), outline, girths));
+        }
+        Ok(_) => {}
+    }
+    Err(problems)
+}
+
+/// What is wrong with the measures of a wing.
+fn measures(surface: &Surface, shape: &WingShape) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    let mut complain = |what: String, expected: &str| {
+        let message = format!("the wing `{}` {what}", surface.id);
+        problems.push(Problem::at(surface.shape.span.clone(), message).expected(expected));
+    };
+    let sound = |v: f64| 0.0 < v && v <= BELIEVED_MM;
+    if !sound(shape.span) {
+        complain(format!("has a span of {} mm", shape.span), "a length above 0 and up to 100 m");
+    }
+    if !shape.sweep.is_finite() || shape.sweep.abs() > BELIEVED_MM {
+        complain(format!("has a sweep of {} mm", shape.sweep), "a length up to 100 m either way");
+    }
+    let mut ends = |what: &str, pair: [f64; 2]| {
+        let [root, tip] = pair;
+        if !(sound(root) && sound(tip)) {
+            complain(format!("has {what} of {root} and {tip} mm"), "lengths above 0 and up to 100 m");
+        } else if root.min(tip) < LEAST_TAPER * root.max(tip) {
+            complain(
+                format!("tapers from {what} of {root:.1} to {tip:.1} mm"),
+                "a lesser end of at least 1 per cent of the greater one",
+            );
+        }
+    };
+    ends("chords", shape.chord);
+    if let Some(girth) = &shape.girth {
+        ends("girths", girth.value);
+    }
+    problems
+}
+
+fn section(name: &At<SectionName>, files: &Attachments) -> Result<(Section, Remarks), Vec<Problem>> {
+    match &name.value {
+        SectionName::Naca(digits) => match Naca::new(digits) {
+            Ok(naca) => Ok((Section::Naca(naca), Remarks::new())),
+            Err(what) => Err(vec![
+                Problem::at(name.span.clone(), format!("`naca{digits}` names no section: {what}"))
+                    .expected("a 4-digit section such as `naca2412`, or a 5-digit one such as `naca23012`"),
+            ]),
+        },
+        SectionName::File(path) => match files.files.get(path) {
+            Some(bytes) => ordinates::read(path, bytes),
+            None => Err(vec![
+                Problem::at(name.span.clone(), format!("the ordinate file `{path}` was not found"))
+                    .expected("a two-column ordinate file beside the job file"),
+            ]),
+        },
+    }
+}
+
+/// Girth, chord and difference at both ends, the leading edge's length if swept, and a caution where the girth
+/// measured is not the section's.
+fn girth_findings(surface: &Surface, shape: &WingShape, wing: &WingSkin, findings: &mut Vec<Finding>) {
+    let side = if shape.upper { "upper" } else { "lower" };
+    let tell = |g: &Girth| {
+        format!("{:.1} mm over a chord of {:.1} mm ({:+.1} mm)", g.used(), g.chord, g.used() - g.chord)
+    };
+    let [root, tip] = wing.girths();
+    let message = format!("{side} girth at the root {}, at the tip {}", tell(&root), tell(&tip));
+    findings.push(Finding::new(Severity::Note, "girth", &surface.id, message));
+    if wing.leading_edge() > wing.span() {
+        let message = format!(
+            "a tape along the swept leading edge reads {:.1} mm where the span is {:.1} mm",
+            wing.leading_edge(),
+            wing.span()
+        );
+        findings.push(Finding::new(Severity::Note, "leading-edge", &surface.id, message));
+    }
+    for (end, girth) in [("root", root), ("tip", tip)] {
+        let Some(measured) = girth.measured else { continue };
+        if (measured - girth.computed).abs() > GIRTH_CAUTION_MM {
+            let message = format!(
+                "{side} girth at the {end} measured {measured:.1} mm, by its section {:.1} mm; the measured one is used",
+                girth.computed
+            );
+            findings.push(
+                Finding::new(Severity::Caution, "girth-measured", &surface.id, message)
+                    .figures(measured, Bound::Should, girth.computed, "mm")
+                    .source(Basis::Shop, "more than 1/4 in apart")
+                    .hint("measure again from the section's own leading edge, and check section and chord"),
+            );
+        }
+    }
+}
+
+fn laid_ribs(
+    surface: &Surface,
+    skin: &Skin,
+    findings: &mut Vec<Finding>,
+    problems: &mut Vec<Problem>,
+) -> Vec<super::FlatRib> {
+    let Some(wanted) = &surface.ribs else { return Vec::new() };
+    let (from, to) = match (&skin.shape, skin.outline.bounds()) {
+        (SkinShape::Wing(wing), _) => (0.0, wing.span()),
+        (SkinShape::Flat, Some((low, high))) => (low.x, high.x),
+        (SkinShape::Flat, None) => return Vec::new(),
+    };
+    match ribs::stations(&surface.id, wanted, from, to) {
+        Err(what) => {
+            let message = format!("the surface `{}` has {what}", surface.id);
+            problems
+                .push(Problem::at(surface.shape.span.clone(), message).expected("a distance such as 12 in"));
+            Vec::new()
+        }
+        Ok((stations, caution)) => {
+            findings.extend(caution);
+            match &skin.shape {
+                SkinShape::Wing(wing) => ribs::on_wing(wing, &stations, wanted.tape),
+                SkinShape::Flat => ribs::on_panel(&skin.outline, &stations, wanted.tape),
+            }
+        }
+    }
+}
