@@ -29,3 +29,11 @@ pub const DISTANCE_MM: f64 = 0.001;
 
 /// Slack, mm, within which a clearance counts as kept: one rounding step of the plan.
 pub const KEPT_MM: f64 = 0.001;
+
+/// Noise, mm, within which a length meets the least or greatest length of a rule: the rounding step of a
+/// plan, so that a mark laid out at exactly the limit never fails. Not the shop's tolerance.
+pub const RULE_NOISE_MM: f64 = 0.001;
+
+/// Noise, degrees, within which an angle meets the greatest angle of a rule: over a mark 3 m long it
+/// moves an end by a twentieth of the rounding step of a plan.
+pub const RULE_NOISE_DEG: f64 = 1e-6;
