@@ -59,14 +59,14 @@ mod tests {
 
     #[test]
     fn a_length_between_the_lines_is_read_in_decimals() {
-        assert_eq!(tape_measure(300.0), "11.81 in");
+        assert_eq!(tape_measure(300.4), "11.83 in");
         assert_eq!(tape_measure(10.0), "0.394 in");
-        assert_eq!(both(300.0), "11.81 in (300 mm)");
+        assert_eq!(both(300.4), "11.83 in (300.4 mm)");
     }
 
     #[test]
     fn the_reading_changes_at_the_width_of_a_line() {
         assert_eq!(tape_measure(304.849), "12 in");
-        assert_ne!(tape_measure(304.86), "12 in");
+        assert_eq!(tape_measure(305.3), "12.02 in");
     }
 }
