@@ -153,11 +153,22 @@ fn check_gaps(check: Check<'_>, lettering: &Lettering) -> Vec<Finding> {
         }
     }
     if let Some(figure) = &lettering.group_gap_ratio {
-        let required = figure.value * height;
+        let of = if figure.unit == FigureUnit::Width { usual_width(check) } else { height };
+        let required = figure.value * of;
         let gaps = &check.mark.group_gaps_mm;
         findings.extend(one_kind(check, codes::GROUP_GAP, "gap between groups", gaps, figure, required));
     }
     findings
+}
+
+/// The width most characters are painted at, for a rule that measures by it and does not fix it: the middle
+/// one of all but I and 1, which are narrow in any lettering.
+fn usual_width(check: Check<'_>) -> f64 {
+    let wide =
+        check.mark.characters.iter().filter(|character| !matches!(character.character, 'I' | '1' | '-'));
+    let mut widths: Vec<f64> = wide.map(|character| character.width_mm).collect();
+    widths.sort_by(f64::total_cmp);
+    widths.get(widths.len() / 2).copied().unwrap_or(check.mark.height_mm)
 }
 
 /// Gaps of one kind: those that break the rule, or the one that is nearest to breaking it.

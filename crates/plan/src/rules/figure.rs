@@ -182,13 +182,13 @@ impl Limit {
         }
     }
 
-    /// Whether a measured figure meets `required`: equality within `tolerance`, the others within `noise`
-    /// (both in the figures' unit). A permission and a figure that is only named are always met.
+    /// Whether a measured figure meets `required`: equality within `tolerance`, and everything within `noise`
+    /// beyond that (both in the figures' unit). A permission and a figure that is only named are always met.
     pub fn met(self, measured: f64, required: f64, tolerance: f64, noise: f64) -> bool {
         match self {
             Limit::Min | Limit::ShouldMin => required - noise <= measured,
             Limit::Max => measured <= required + noise,
-            Limit::Exact | Limit::Should => (measured - required).abs() <= tolerance.max(noise),
+            Limit::Exact | Limit::Should => (measured - required).abs() <= tolerance + noise,
             Limit::May | Limit::None => true,
         }
     }

@@ -17,7 +17,8 @@ pub struct Lettering {
     pub stroke_ratio: Option<Figure>,
     /// Gap between characters, of the width of a standard character.
     pub gap_ratio: Option<Figure>,
-    /// Gap between groups, of the height.
+    /// Gap between groups, of the height; of the standard character as it is painted (`FigureUnit::Width`)
+    /// where the pack does not fix the width.
     pub group_gap_ratio: Option<Figure>,
     /// Length of the hyphen, of the height.
     pub hyphen_ratio: Option<Figure>,
@@ -41,8 +42,9 @@ impl Pack {
     /// decide nothing today; they are asked for so that a pack which varies them changes no caller.
     pub fn lettering(&self, _ask: Ask<'_>) -> Lettering {
         let standard = self.width.as_ref().map_or(1.0, |width| width.value);
+        let fixed = self.width.is_some();
         let of_height = |figure: &Figure| match figure.unit {
-            FigureUnit::Width => {
+            FigureUnit::Width if fixed => {
                 Figure { value: figure.value * standard, unit: FigureUnit::Height, ..figure.clone() }
             }
             _ => figure.clone(),
@@ -101,7 +103,7 @@ impl Lettering {
         let mut before: Option<char> = None;
         for character in text.chars() {
             length += if character == ' ' {
-                self.group_gap_ratio.as_ref()?.value
+                self.group_gap_ratio.as_ref().filter(|gap| gap.unit == FigureUnit::Height)?.value
             } else {
                 let (least, most, _) = self.width_of(character)?;
                 let between = before.is_some_and(|before| before != ' ');

@@ -38,7 +38,18 @@ pub use show::{listing, show};
 
 /// The packs that come with the program: id and text of the file.
 pub fn builtin() -> &'static [(&'static str, &'static str)] {
-    &[("us-14cfr45", include_str!("../../../../data/rules/us-14cfr45.toml"))]
+    &[
+        ("us-14cfr45", include_str!("../../../../data/rules/us-14cfr45.toml")),
+        ("icao-annex7", include_str!("../../../../data/rules/icao-annex7.toml")),
+        ("de-luftvzo", include_str!("../../../../data/rules/de-luftvzo.toml")),
+        ("ca-222", include_str!("../../../../data/rules/ca-222.toml")),
+        ("ch-748", include_str!("../../../../data/rules/ch-748.toml")),
+        ("convention-1919", include_str!("../../../../data/rules/convention-1919.toml")),
+        ("us-wing-1930s", include_str!("../../../../data/rules/us-wing-1930s.toml")),
+        ("us-boat-33cfr173", include_str!("../../../../data/rules/us-boat-33cfr173.toml")),
+        ("us-documented-46cfr67", include_str!("../../../../data/rules/us-documented-46cfr67.toml")),
+        ("us-truck-49cfr390", include_str!("../../../../data/rules/us-truck-49cfr390.toml")),
+    ]
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 mod bounds;
 mod height;
 mod ledger;
+mod others;
 mod packs;
 mod place;
 mod text;
@@ -47,7 +48,7 @@ fn laid(pack: &Pack, text: &str, height_mm: f64, wide: f64) -> MarkFacts {
     let standard = lettering.width_ratio.as_ref().map_or(0.6, |width| width.value);
     let stroke = lettering.stroke_ratio.as_ref().map_or(0.15, |stroke| stroke.value) * height_mm;
     let gap = lettering.gap_ratio.as_ref().map_or(0.25, |gap| gap.value) * standard * height_mm;
-    let group = lettering.group_gap_ratio.as_ref().map_or(standard, |gap| gap.value) * height_mm;
+    let group = standard * height_mm;
     let character = |c: char| {
         let (least, most, _) =
             lettering.width_of(c).map_or((standard, standard, None), |(a, b, f)| (a, b, Some(f)));
