@@ -5,6 +5,7 @@ use super::check::Check;
 use super::codes;
 use super::figure::caveat;
 use super::pack::Word;
+use super::show::conditions;
 use super::tape::both;
 use crate::finding::{Finding, Severity};
 use geom::tolerance::RULE_NOISE_MM;
@@ -52,13 +53,14 @@ pub(super) fn check_height(check: Check<'_>) -> Vec<Finding> {
     findings
 }
 
-/// A smaller height that holds under conditions is worth a look.
-fn eased(check: Check<'_>, row: &str) -> Finding {
-    let message = format!("the smaller height rests on this: {row}{}", check.pack.label());
-    let cite = (check.pack.heights.iter().find(|height| height.say == row)).map(|row| &row.height);
+/// A smaller height that holds under conditions is worth a look, and so is how well those are known.
+fn eased(check: Check<'_>, say: &str) -> Finding {
+    let row = check.pack.heights.iter().find(|row| row.say == say);
+    let conditions = row.map(|row| conditions(&row.when)).unwrap_or_default();
+    let message = format!("the smaller height rests on this: {say}{conditions}{}", check.pack.label());
     let finding = Finding::new(Severity::Note, codes::EASED, &check.mark.id, message);
-    match cite {
-        Some(figure) => finding.source(figure.basis, figure.cite.clone()),
+    match row {
+        Some(row) => finding.source(row.height.basis, row.height.cite.clone()),
         None => finding,
     }
 }

@@ -68,7 +68,9 @@ fn sizes(page: &mut Page, pack: &Pack) {
         page.provision("where it does not fit", &row.provision);
     }
     for row in &pack.grandfather {
-        page.row(&format!("{}: {}", row.height.words(), row.say), &row.height);
+        // A row that keeps any size has no height worth showing.
+        let size = if row.height.limit == Limit::None { String::new() } else { row.height.words() + ": " };
+        page.row(&format!("{size}{}", row.say), &row.height);
     }
     for row in &pack.words {
         let most = row.most.as_ref().map(|most| format!(", {}", most.words())).unwrap_or_default();
@@ -163,7 +165,7 @@ fn others(page: &mut Page, pack: &Pack) {
 }
 
 /// The figures among the conditions of a row.
-fn conditions(when: &When) -> String {
+pub(super) fn conditions(when: &When) -> String {
     let figures = [("cruise", &when.max_cruise), ("age", &when.age), ("mass", &when.mass)];
     let mut text = String::new();
     for (name, figure) in figures {

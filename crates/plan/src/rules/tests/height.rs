@@ -123,3 +123,14 @@ fn missing_keys_are_named_once_a_job() {
     let findings = check_job(&us, &unknown, YEAR, &[mark.clone(), mark], SHOP_MM);
     assert_eq!(findings.iter().filter(|finding| finding.code == "craft-missing").count(), 1);
 }
+
+#[test]
+fn a_smaller_height_says_on_what_it_rests_and_how_well_that_is_known() {
+    let us = us();
+    let old = Craft { built: Some(1941), ..craft(Category::FixedWing) };
+    let mark = laid(&us, "N28", 2.0 * INCH, 1.0);
+    let findings = check_mark(&us, &old, YEAR, &mark, SHOP_MM);
+    assert_eq!(worst(&findings, "height"), Some(Severity::Pass));
+    let said = message(&findings, "height-eased");
+    assert!(said.contains("at least 30 years") && said.contains("5670 kg, from memory"), "{said}");
+}

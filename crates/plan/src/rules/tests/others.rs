@@ -1,5 +1,5 @@
 //! The other packs against worked examples: lengths are hand-worked sums of the clauses' ratios (Annex 7 and
-//! LuftVZO: width 2/3, gap 1/4 of it, I as one stroke; convention of 1919: 4/5 of the chord, gap 1/2).
+//! the German rule: width 2/3, gap 1/4 of it, I as one stroke; convention of 1919: 4/5 of the chord, gap 1/2).
 
 use super::*;
 use crate::finding::Basis;
