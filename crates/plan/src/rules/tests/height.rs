@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::rules::{Ask, check_job, check_mark};
+use geom::tolerance::NOISE_MM;
 
 /// Least height, inches, and the cautions about missing keys.
 fn least(craft: &Craft, year: Option<i32>) -> (f64, Vec<String>) {
@@ -13,7 +14,7 @@ fn least(craft: &Craft, year: Option<i32>) -> (f64, Vec<String>) {
 
 fn assert_least(craft: &Craft, inches: f64) {
     let (found, said) = least(craft, YEAR);
-    assert!((found - inches).abs() < 1e-6, "{craft:?}: wanted {inches} in, got {found} in");
+    assert!((found - inches).abs() < NOISE_MM, "{craft:?}: wanted {inches} in, got {found} in");
     assert!(said.is_empty(), "{craft:?}: nothing is missing, yet {said:?}");
 }
 
@@ -84,7 +85,7 @@ fn a_missing_key_is_taken_at_its_strictest_and_named() {
         (Craft { max_cruise_kt: None, ..slow }, "[craft] max_cruise_kt", 12.0),
     ] {
         let (inches, said) = least(&missing, YEAR);
-        assert!((inches - taken).abs() < 1e-6, "{key}: wanted {taken} in, got {inches} in");
+        assert!((inches - taken).abs() < NOISE_MM, "{key}: wanted {taken} in, got {inches} in");
         assert!(said.iter().any(|said| said.contains(key)), "{key}: {said:?}");
     }
 }
@@ -93,7 +94,7 @@ fn a_missing_key_is_taken_at_its_strictest_and_named() {
 fn without_a_year_of_reference_nothing_is_old() {
     let old = Craft { built: Some(1941), ..craft(Category::FixedWing) };
     let (inches, said) = least(&old, None);
-    assert!((inches - 12.0).abs() < 1e-6);
+    assert!((inches - 12.0).abs() < NOISE_MM);
     assert!(said.iter().any(|said| said.contains("[shop] date") && said.contains("2 in")), "{said:?}");
 }
 
@@ -101,7 +102,7 @@ fn without_a_year_of_reference_nothing_is_old() {
 fn a_key_that_decides_nothing_is_not_asked_for() {
     let sure = Craft { adiz: Some(true), category: Some(Category::FixedWing), ..Craft::default() };
     let (inches, said) = least(&sure, None);
-    assert!((inches - 12.0).abs() < 1e-6 && said.is_empty(), "{inches} in, {said:?}");
+    assert!((inches - 12.0).abs() < NOISE_MM && said.is_empty(), "{inches} in, {said:?}");
 }
 
 #[test]

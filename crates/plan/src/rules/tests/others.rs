@@ -4,6 +4,7 @@
 use super::*;
 use crate::finding::Basis;
 use crate::rules::{Ask, check_job, check_mark};
+use geom::tolerance::NOISE_MM;
 
 fn length(id: &str, text: &str, height: f64) -> f64 {
     let craft = Craft::default();
@@ -17,7 +18,10 @@ fn least_mm(id: &str, craft: &Craft, place: Option<&str>, size: SkinSize) -> (Op
 }
 
 fn near(found: Option<f64>, wanted: f64) {
-    assert!(found.is_some_and(|found| (found - wanted).abs() < 1e-6), "wanted {wanted} mm, got {found:?}");
+    assert!(
+        found.is_some_and(|found| (found - wanted).abs() < NOISE_MM),
+        "wanted {wanted} mm, got {found:?}"
+    );
 }
 
 #[test]
