@@ -6,8 +6,6 @@ use crate::tolerance::PARALLEL_SINE;
 pub use glam::DVec3 as Point3;
 pub use kurbo::{Affine, Point, Vec2};
 
-use crate::tolerance::PARALLEL_SINE;
-
 /// The direction a quarter turn counter-clockwise from `v`, of the same length.
 pub fn left_of(v: Vec2) -> Vec2 {
     Vec2::new(-v.y, v.x)

@@ -69,3 +69,10 @@ pub const SPARSE_GIRTH: f64 = 0.005;
 /// Distance, in chords, between the leading edge of an ordinate file and (0, 0) from which the painter is told.
 /// chosen: a thousandth, 1/16 in on 60 in, what a tape reads there at best.
 pub const NOSE_TOLD: f64 = 0.001;
+/// Noise, mm, within which a length meets the least or greatest length of a rule: the rounding step of a
+/// plan, so that a mark laid out at exactly the limit never fails. Not the shop's tolerance.
+pub const RULE_NOISE_MM: f64 = 0.001;
+
+/// Noise, degrees, within which an angle meets the greatest angle of a rule: over a mark 3 m long it
+/// moves an end by a twentieth of the rounding step of a plan.
+pub const RULE_NOISE_DEG: f64 = 1e-6;
