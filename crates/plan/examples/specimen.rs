@@ -88,11 +88,8 @@ fn path(ring: &Ring, x: f64, base: f64) -> String {
         match edge {
             Edge::Line { b, .. } => d.push_str(&format!("L{}", place(b))),
             Edge::Arc { b, radius, turn, .. } => {
-                let (r, large, sweep) = (
-                    radius * HEIGHT,
-                    u8::from(turn.abs() > std::f64::consts::PI),
-                    u8::from(turn < 0.0),
-                );
+                let (r, large, sweep) =
+                    (radius * HEIGHT, u8::from(turn.abs() > std::f64::consts::PI), u8::from(turn < 0.0));
                 d.push_str(&format!("A{r:.3} {r:.3} 0 {large} {sweep} {}", place(b)));
             }
         }

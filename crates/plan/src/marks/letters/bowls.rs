@@ -23,11 +23,7 @@ pub(super) fn b(kit: &Kit) -> Vec<Ring> {
     corners.extend(waist_right(turn, w, w, low, high));
     corners.extend([turn.out(w, 1.0), at(0.0, 1.0)]);
     let turns = [Turn::SHARP, Turn::SHARP, turn, turn];
-    vec![
-        ring(&corners),
-        counter(t, t, w - t, low, turns),
-        counter(t, high, w - t, 1.0 - t, turns),
-    ]
+    vec![ring(&corners), counter(t, t, w - t, low, turns), counter(t, high, w - t, 1.0 - t, turns)]
 }
 
 pub(super) fn c(kit: &Kit) -> Vec<Ring> {
@@ -122,19 +118,9 @@ fn lozenge(w: f64, inset: f64) -> Ring {
         return Ring::circle(Point::new(r, r), end);
     }
     let vertices = if w < 1.0 {
-        vec![
-            v(w - inset, r, 0.0),
-            v(w - inset, 1.0 - r, 1.0),
-            v(inset, 1.0 - r, 0.0),
-            v(inset, r, 1.0),
-        ]
+        vec![v(w - inset, r, 0.0), v(w - inset, 1.0 - r, 1.0), v(inset, 1.0 - r, 0.0), v(inset, r, 1.0)]
     } else {
-        vec![
-            v(r, inset, 0.0),
-            v(w - r, inset, 1.0),
-            v(w - r, 1.0 - inset, 0.0),
-            v(r, 1.0 - inset, 1.0),
-        ]
+        vec![v(r, inset, 0.0), v(w - r, inset, 1.0), v(w - r, 1.0 - inset, 0.0), v(r, 1.0 - inset, 1.0)]
     };
     Ring { vertices }
 }
@@ -230,11 +216,7 @@ pub(super) fn eight(kit: &Kit) -> Vec<Ring> {
     corners.extend(waist_right(half, w, w, low, high));
     corners.extend([half.out(w, 1.0), half.out(0.0, 1.0)]);
     corners.extend(waist_left(half, 0.0, 0.0, low, high));
-    vec![
-        ring(&corners),
-        counter(t, t, w - t, low, [half; 4]),
-        counter(t, high, w - t, 1.0 - t, [half; 4]),
-    ]
+    vec![ring(&corners), counter(t, t, w - t, low, [half; 4]), counter(t, high, w - t, 1.0 - t, [half; 4])]
 }
 
 /// The six turned half round.

@@ -196,7 +196,7 @@ pub(super) fn z(kit: &Kit) -> Vec<Ring> {
 
 pub(super) fn four(kit: &Kit) -> Vec<Ring> {
     let Kit { t, w, .. } = *kit;
-    let right = w - 0.4 * t;
+    let right = w - 0.5 * t;
     let low = 0.24 - 0.35 * t;
     let high = low + t;
     let rise = 1.0 - high;

@@ -49,16 +49,6 @@ impl Kit {
         Turn::cut((0.32 * inside).min(share * self.free()), self.t)
     }
 
-    /// Turn of a full bowl, its inner leg no longer than `most`.
-    pub(super) fn full_up_to(&self, most: f64) -> Turn {
-        let inner = self.full.inner.level.min(most);
-        match self.alphabet {
-            Alphabet::Square => Turn::SHARP,
-            Alphabet::Clipped => Turn::cut(inner, self.t),
-            Alphabet::Rounded => Turn::round(inner, self.t),
-        }
-    }
-
     /// Height left by three bars.
     fn free(&self) -> f64 {
         1.0 - 3.0 * self.t

@@ -5,6 +5,7 @@ use super::kit::Kit;
 use super::outline::{Turn, at, counter, edge_into_turn, on, ring, waist_left};
 use geom::point::crossing;
 use geom::{Point, Ring, Vec2};
+use std::f64::consts::FRAC_1_SQRT_2;
 
 pub(super) fn k(kit: &Kit) -> Vec<Ring> {
     let Kit { t, w, .. } = *kit;
@@ -28,8 +29,10 @@ pub(super) fn k(kit: &Kit) -> Vec<Ring> {
 pub(super) fn r(kit: &Kit) -> Vec<Ring> {
     let Kit { t, w, half, .. } = *kit;
     let (low, high) = kit.middle(-0.04);
-    // The leg leaves the bowl where its underside is still straight.
-    let hip = (w - half.outer.level).min(0.68 * w);
+    // The leg leaves the bowl where its underside is still straight: at two thirds of the width or, where the
+    // turn begins near there or sooner, at the turn.
+    let bend = w - half.outer.level;
+    let hip = if bend < 0.68 * w + 0.025 { bend } else { 0.68 * w };
     let s = level(w - hip, low, t);
     let outer = ring(&[
         at(0.0, 0.0),
@@ -46,46 +49,40 @@ pub(super) fn r(kit: &Kit) -> Vec<Ring> {
     vec![outer, counter(t, high, w - t, 1.0 - t, [Turn::SHARP, Turn::SHARP, half, half])]
 }
 
-/// The O with a tail that comes down out of the counter to the lower right corner of the box.
+/// The O with its lower right corner square and a tail out of that corner into the counter, at 45 degrees.
 pub(super) fn q(kit: &Kit) -> Vec<Ring> {
     let Kit { t, w, full, .. } = *kit;
-    // Steeper than a diagonal, so that the counter stays open on its left.
-    let along = Vec2::new(-1.0, 1.5);
-    let s = level(1.0, 1.5, t);
-    let corner = Point::new(w, 0.0);
-    // The tail's right side leaves the right stem 1.5 strokes up; it ends square, 0.4 strokes further in.
-    let tip = Point::new(w - 1.4 * t, 2.1 * t);
-    let across = Vec2::new(-1.5, -1.0).normalize() * t;
-    let mut corners = vec![full.out(0.0, 0.0), on(corner)];
-    // Square letters have their corner there anyway.
-    if full.outer.level > 0.0 {
-        corners.extend(edge_into_turn(corner, kit.full_up_to(0.5 * t), corner, along));
-    }
-    corners.extend([full.out(w, 1.0), full.out(0.0, 1.0)]);
+    let outer = ring(&[full.out(0.0, 0.0), at(w, 0.0), full.out(w, 1.0), full.out(0.0, 1.0)]);
+    // The tail's middle line ends `reach` left of the counter's corner and as much above it: longer where the
+    // counter is wide, but three quarters of a stroke clear of the left stem. It ends square.
+    let reach = (w.min(1.0) - 3.1 * t).clamp(0.5 * t, (1.3 * t).max(0.28 * w));
+    // Half the stroke across, along each axis; and where a side leaves the bar, from the corner.
+    let (half, leaves) = (t / 2.0 * FRAC_1_SQRT_2, t * FRAC_1_SQRT_2);
     let hole = ring(&[
         full.inn(t, t),
         full.inn(t, 1.0 - t),
         full.inn(w - t, 1.0 - t),
-        at(w - t, 1.5 * t),
-        on(tip),
-        on(tip + across),
-        at(w - s - t / 1.5, t),
+        at(w - t, t + leaves),
+        at(w - t - reach + half, t + reach + half),
+        at(w - t - reach - half, t + reach - half),
+        at(w - t - leaves, t),
     ]);
-    vec![ring(&corners), hole]
+    vec![outer, hole]
 }
 
 /// A small bowl over a large one, a leg down to the right and an arm up to the right from it.
 pub(super) fn ampersand(kit: &Kit) -> Vec<Ring> {
     let Kit { t, wide: w, .. } = *kit;
     let (low, high) = kit.middle(0.05);
-    let knee = 0.385 * w;
+    // Not so far left that the leg lies down and drowns in the bar at its foot.
+    let knee = (0.385 * w).max(w - 1.3 * low);
     let s = foot(w - knee, low, t);
     let (left, right) = (0.4 * t, knee + s + 0.35 * t);
     let turn = kit.half_within(right - left - 2.0 * t);
     let leg = Vec2::new(knee + s - w, low);
-    // The arm ends upright at the right edge; its upper side rises to a little under the bar.
+    // The arm ends upright at the right edge; its upper side rises to a little over the bar's foot.
     let rise = Vec2::new(1.0, 0.8);
-    let end = low - 0.1 * t;
+    let end = low + 0.2 * t;
     let thick = t * rise.hypot();
     let toe = Point::new(w, 0.0);
     let mut corners = vec![turn.out(0.0, 0.0), on(toe)];

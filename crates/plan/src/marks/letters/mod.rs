@@ -16,6 +16,10 @@ mod legs;
 mod outline;
 mod straight;
 
+#[cfg(test)]
+mod measure;
+#[cfg(test)]
+mod tests;
 
 use geom::Ring;
 use kit::Kit;
@@ -68,7 +72,7 @@ pub const STROKE_MOST: f64 = 0.25;
 
 /// Least width of an ordinary character, in strokes, that is drawn.
 /// Chosen: two stems and a counter of more than a stroke. Good proportions want 4.
-pub const WIDTH_LEAST: f64 = 3.25;
+pub const WIDTH_LEAST: f64 = 3.5;
 
 /// Least width of M, W and the ampersand, in strokes, that is drawn. Chosen: see `WIDTH_LEAST`; good
 /// proportions want 5.2.
@@ -81,7 +85,9 @@ pub const WIDTH_MOST: f64 = 1.5;
 /// The three alphabets hold the same.
 pub fn characters(alphabet: Alphabet) -> &'static str {
     match alphabet {
-        Alphabet::Square | Alphabet::Clipped | Alphabet::Rounded => "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-&./",
+        Alphabet::Square | Alphabet::Clipped | Alphabet::Rounded => {
+            "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-&./"
+        }
     }
 }
 
