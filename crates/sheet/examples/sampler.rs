@@ -1,4 +1,5 @@
-//! Everything the crate can draw, on one A3 sheet of an invented panel: `sampler OUT.svg`.
+//! Everything the crate can draw, on an A3 sheet of an invented panel, `sampler OUT.svg`, and on a full-size A4
+//! sheet, `sampler --full OUT.svg`.
 //!
 //! With `--widths` in place of a name it prints the width table instead, a line for each printable ASCII
 //! character (code, regular, bold), so that an outside reader can hold it against a font.
@@ -11,11 +12,9 @@ use sheet::ordinates::{Lay, Ordinates, Stop};
 use sheet::scale_bar::{check_square, scale_bar};
 use sheet::symbols::{direction_arrow, register_mark, verdict_line};
 use sheet::title_block::{Row, title_block};
-use sheet::tokens::{INK, SOFT_INK, TYPE_BODY, TYPE_LABEL};
+use sheet::tokens::{SOFT_INK, TYPE_BODY, TYPE_LABEL};
 use sheet::units::{both_words, mm_words, tape_measure};
-use sheet::{
-    Fill, Item, Layer, Lean, Outline, Path, Role, Room, Sheet, Stroke, Text, Verdict, Weight, pen, svg,
-};
+use sheet::{Fill, Item, Layer, Lean, Outline, Path, Role, Room, Sheet, Text, Verdict, Weight, pen, svg};
 use std::f64::consts::FRAC_PI_2;
 use std::io::Write;
 
@@ -34,6 +33,10 @@ fn main() -> std::io::Result<()> {
             }
             Ok(())
         }
+        Some("--full") => match std::env::args().nth(2) {
+            Some(name) => std::fs::write(name, svg::write(&full_size())),
+            None => Err(std::io::Error::other("say where to write: sampler --full OUT.svg")),
+        },
         Some(name) => std::fs::write(name, svg::write(&sampler())),
         None => Err(std::io::Error::other("say where to write: sampler OUT.svg")),
     }
@@ -48,13 +51,13 @@ fn sampler() -> Sheet {
     let (l, d) = (letter_l().mapped(on_sheet), letter_d().map(|ring| ring.mapped(on_sheet)));
     let panel = Room { lo: at(0.0, 0.0), hi: at(PANEL.0, PANEL.1) }.ring();
     let rings: Vec<Point> =
-        [(330.0, 820.0), (410.0, 820.0), (1020.0, 860.0), (1550.0, 480.0), (2280.0, 700.0), (2330.0, 250.0)]
+        [(330.0, 820.0), (410.0, 820.0), (1200.0, 700.0), (1550.0, 480.0), (2280.0, 700.0), (2330.0, 250.0)]
             .map(|(x, y)| at(x, y))
             .to_vec();
 
     let mut reference = vec![Item::rings([&panel], pen(Role::Outline))];
     reference.extend(rings.iter().map(|&c| Item::circle(c, 57.0 * scale, pen(Role::Hidden))));
-    for x in [508.0, 1016.0, 1524.0, 2032.0] {
+    for x in [190.0, 1090.0, 1900.0] {
         reference.push(Item::line([at(x, 0.0), at(x, PANEL.1)], pen(Role::Hidden)));
     }
     reference.push(Item::line([at(-60.0, 500.0), at(PANEL.0 + 60.0, 500.0)], pen(Role::Centre)));
@@ -75,10 +78,9 @@ fn sampler() -> Sheet {
 
     let mut sizes = Vec::new();
     let two = |mm: f64| vec![tape_measure(mm).words(), mm_words(mm)];
-    let along =
-        [0.0, 330.0, 410.0, 600.0, 720.0, 980.0, 1020.0, 1200.0, 1320.0, 1550.0, 1640.0, 1760.0, PANEL.0]
-            .map(|x| Stop { at: x * scale, from: 0.0, lines: two(x) })
-            .to_vec();
+    let along = [0.0, 330.0, 410.0, 600.0, 720.0, 980.0, 1200.0, 1320.0, 1550.0, 1640.0, 1760.0, PANEL.0]
+        .map(|x| Stop { at: x * scale, from: 0.0, lines: two(x) })
+        .to_vec();
     let room = (-10.0, PANEL.0 * scale + 10.0);
     let chain = Ordinates { room, ..Ordinates::new(CORNER, Vec2::new(1.0, 0.0), -10.0, Lay::Along, along) };
     sizes.extend(chain.draw().items);
@@ -97,19 +99,20 @@ fn sampler() -> Sheet {
         .collect();
     let rail = 1016.0 * scale + 17.0;
     let mut notes = balloons(&numbered, CORNER + Vec2::new(0.0, rail), CORNER + Vec2::new(254.0, rail)).items;
-    notes.extend(leader(at(1700.0, 620.0), at(1900.0, 860.0), Tip::Dot, TYPE_BODY, "painted area"));
-    notes.extend(leader(at(2032.0, 120.0), at(1900.0, 60.0), Tip::Arrow, TYPE_BODY, "rib beneath"));
+    notes.extend(leader(at(1700.0, 620.0), at(1930.0, 860.0), Tip::Dot, TYPE_BODY, "painted area"));
+    notes.extend(leader(at(1900.0, 120.0), at(1780.0, 60.0), Tip::Arrow, TYPE_BODY, "rib beneath"));
     notes.extend(direction_arrow(at(-200.0, 200.0), FRAC_PI_2, 30.0, TYPE_BODY, "leading edge"));
-    notes.extend(direction_arrow(at(1960.0, 1230.0), 0.0, 30.0, TYPE_BODY, "outboard"));
+    notes.extend(direction_arrow(at(1900.0, 1330.0), 0.0, 30.0, TYPE_BODY, "outboard"));
 
     let foot = inside(size).lo;
     let mut verdicts = verdict_line(
         foot + Vec2::new(8.0, 38.0),
         TYPE_BODY,
         Verdict::Pass,
-        "cap height 23 5/8 in, at least 12 in",
+        tape_measure(600.0).words().and(" cap height, at least 12 in"),
     );
-    let gap = both_words(21.0);
+    // The counter's bowl is a circle of radius 180 round (1460, 500); the ring's radius is 57.
+    let gap = both_words(180.0 - 57.0 - Vec2::new(1550.0 - 1460.0, 480.0 - 500.0).hypot());
     verdicts.extend(verdict_line(
         foot + Vec2::new(8.0, 30.0),
         TYPE_BODY,
@@ -131,8 +134,7 @@ fn sampler() -> Sheet {
             TYPE_LABEL,
         )
     }));
-    let steady = Stroke { steady: true, ..pen(Role::Touched) };
-    verdicts.push(Item::rings([&Ring::circle(rings[2], 57.0 * scale + 2.0)], steady));
+    verdicts.push(Item::rings([&Ring::circle(rings[2], 57.0 * scale + 1.4)], pen(Role::Touched)));
 
     let rows = [
         Row::new("job", "Trial panel on the stand"),
@@ -153,9 +155,6 @@ fn sampler() -> Sheet {
         border.extend(register_mark(Point::new(x, y), 8.0));
     }
     let layer = |name: &str, items| Layer { name: name.to_owned(), items };
-    // The check square is drawn at a quarter turn of the alphabet's worth of small: here only its place.
-    let _ = check_square;
-    let _ = INK;
     Sheet {
         width_mm: size.0,
         height_mm: size.1,
@@ -171,6 +170,53 @@ fn sampler() -> Sheet {
         title: "Sampler: an invented panel".to_owned(),
         description: "Two letters on a panel with ordinates, numbered rings, verdicts and a title block."
             .to_owned(),
+    }
+}
+
+/// A pattern at full size: what lets a painter trust the printer, and one round corner to cut.
+fn full_size() -> Sheet {
+    let size = Paper::A4.size(Way::Portrait);
+    let room = inside(size);
+    let corner = room.lo + Vec2::new(55.0, 172.0);
+    let bowl = letter_d().map(|ring| {
+        ring.mapped(
+            Affine::translate(corner.to_vec2()) * Affine::scale(0.15) * Affine::translate((-1200.0, -200.0)),
+        )
+    });
+    let mut items = vec![Item::rings(&bowl, pen(Role::CutLine))];
+    items.push(Item::line(
+        [corner + Vec2::new(-15.0, 45.0), corner + Vec2::new(99.0, 45.0)],
+        pen(Role::Centre),
+    ));
+    items.extend(span(corner, corner + Vec2::new(0.0, 90.0), 12.0, both_words(90.0)));
+    let back = corner + Vec2::new(0.0, 90.0);
+    items.extend(span(back, back + Vec2::new(18.0, 0.0), 6.0, both_words(18.0)));
+    let mut trust = check_square(room.lo + Vec2::new(22.0, 64.0));
+    trust.extend(scale_bar(room.lo + Vec2::new(19.0, 43.0), 1.0));
+    let mut border = frame(size);
+    for (x, y) in [(9.0, 9.0), (9.0, room.height() - 9.0), (room.width() - 9.0, room.height() - 9.0)] {
+        border.extend(register_mark(room.lo + Vec2::new(x, y), 8.0));
+    }
+    let rows = [
+        Row::new("job", "Trial panel on the stand"),
+        Row::new("mark", "left side"),
+        Row::new("scale", "1:1, print at 100 %"),
+        Row::judged("verdict", Verdict::Caution, "measure the square"),
+        Row::new("sheet", "1 of 3"),
+    ];
+    let table = title_block(Point::new(room.hi.x, room.lo.y), "Pattern", &rows);
+    let layer = |name: &str, items| Layer { name: name.to_owned(), items };
+    Sheet {
+        width_mm: size.0,
+        height_mm: size.1,
+        layers: vec![
+            layer("border", border),
+            layer("check", trust),
+            layer("cut lines", items),
+            layer("title block", table.items),
+        ],
+        title: "Sampler: a full-size pattern".to_owned(),
+        description: "One letter to cut, a check square and a scale bar.".to_owned(),
     }
 }
 

@@ -44,7 +44,7 @@ pub fn span(a: Point, b: Point, offset: f64, words: impl Into<Words>) -> Vec<Ite
     let turn = readable(along.atan2());
     let reading = Vec2::from_angle(turn);
     let up = left_of(reading);
-    let text = Text { turn, anchor: Anchor::Middle, ..Text::new(p, words, TYPE_FIGURE) };
+    let text = Text { turn, anchor: Anchor::Middle, clears: true, ..Text::new(p, words, TYPE_FIGURE) };
     if text.width() + 2.0 * ARROW <= length {
         items.push(Item::line([p, q], stroke));
         items.extend([arrowhead(p, -along, stroke.colour), arrowhead(q, along, stroke.colour)]);
@@ -90,7 +90,7 @@ pub fn leader(place: Point, elbow: Point, tip: Tip, size: f64, words: impl Into<
             arrowhead(place, way, stroke.colour)
         }
     });
-    items.push(Item::Text(Text { anchor, ..Text::new(at, words, size) }));
+    items.push(Item::Text(Text { anchor, clears: true, ..Text::new(at, words, size) }));
     items
 }
 
@@ -108,7 +108,7 @@ mod tests {
     fn a_reading_that_fits_stands_between_its_arrows() {
         let items = span(Point::ZERO, Point::new(80.0, 0.0), 10.0, both_words(619.125));
         let xs = text(&items).corners().map(|c| c.x);
-        assert!(xs.iter().all(|&x| ARROW <= x && x <= 80.0 - ARROW), "{xs:?}");
+        assert!(xs.iter().all(|&x| (ARROW..=80.0 - ARROW).contains(&x)), "{xs:?}");
         assert!(text(&items).corners().iter().all(|c| c.y > 10.0));
     }
 

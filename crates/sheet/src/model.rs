@@ -130,6 +130,8 @@ pub struct Text {
     pub weight: Weight,
     /// In which colour.
     pub colour: Colour,
+    /// True if a rim of paper round the letters hides the lines drawn before them.
+    pub clears: bool,
 }
 
 impl Text {
@@ -143,6 +145,7 @@ impl Text {
             turn: 0.0,
             weight: Weight::Regular,
             colour: INK,
+            clears: false,
         }
     }
 

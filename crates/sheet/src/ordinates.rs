@@ -24,8 +24,9 @@ const EXTENSION_PAST: f64 = 1.5;
 const LEAD_END: f64 = 1.5;
 /// White between that line and the reading, mm.
 const LABEL_GAP: f64 = 1.0;
-/// White between two readings, mm.
-const BETWEEN: f64 = 1.0;
+/// White between two readings, in ems: above each other, and side by side, where less than this would join
+/// the end of one reading to the beginning of the next.
+const BETWEEN: (f64, f64) = (0.2, 0.8);
 /// Depth of the bend, mm: at least and at most, and as a share of the longest push between them. Chosen: a
 /// bend flatter than about 20 degrees runs into its neighbour.
 const BEND: (f64, f64) = (3.0, 16.0);
@@ -103,7 +104,8 @@ impl Ordinates {
         stops.sort_by(|a, b| a.at.total_cmp(&b.at));
         let wishes: Vec<Wish> =
             stops.iter().map(|stop| Wish { at: stop.at, size: self.label_size(stop) }).collect();
-        let placed = spread(&wishes, BETWEEN, self.room);
+        let between = if self.lay == Lay::Across { BETWEEN.0 } else { BETWEEN.1 };
+        let placed = spread(&wishes, between * self.size, self.room);
         let push = wishes.iter().zip(&placed.centres).map(|(w, c)| (w.at - c).abs()).fold(0.0, f64::max);
         let bend = if push > OUTPUT_MM { (push * BEND_SHARE).clamp(BEND.0, BEND.1) } else { BEND.0 };
 
@@ -186,7 +188,7 @@ impl Ordinates {
         let line = |(k, words): (usize, &Words)| {
             let rise = ((count - 1.0) / 2.0 - k as f64) * LINE_HEIGHT * self.size;
             let baseline = middle + up * (rise - CAP_HEIGHT / 2.0 * self.size);
-            Text { turn, anchor, ..Text::new(baseline, words.clone(), self.size) }
+            Text { turn, anchor, clears: true, ..Text::new(baseline, words.clone(), self.size) }
         };
         stop.lines.iter().enumerate().map(line).collect()
     }

@@ -45,7 +45,8 @@ pub struct Stroke {
     pub dash: Dash,
     /// Its colour; it may repeat a meaning, never carry one.
     pub colour: Colour,
-    /// True if the line keeps its width on a screen however far the drawing is magnified.
+    /// True if the line keeps its width on a screen however far the drawing is magnified. For a page in a
+    /// browser only: readers that do not know this wish would draw the line nearly four times too wide.
     pub steady: bool,
 }
 

@@ -18,7 +18,7 @@ const SHORTEST: f64 = 40.0;
 /// Thickness of a bar, mm.
 const THICK: f64 = 1.8;
 /// White between a bar and its figures, and between the figures of one bar and the other bar, mm.
-const AIR: f64 = 0.9;
+const AIR: f64 = 1.2;
 /// Side of the check square, mm.
 pub const CHECK_SQUARE: f64 = 100.0;
 

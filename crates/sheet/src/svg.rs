@@ -4,7 +4,7 @@
 //! rounds to 0.001 mm and draws nothing that was not on the sheet, with one exception: if a number of an
 //! item is not finite, the item is left out and a line at the foot of the sheet says so.
 
-use crate::advance::{CAP_HEIGHT, FRACTION_SIZE};
+use crate::advance::{CAP_HEIGHT, FRACTION_AIR, FRACTION_SIZE};
 use crate::model::{Anchor, Fill, Item, Layer, Lean, Outline, Path, Sheet, Text};
 use crate::pens::{NARROW, Stroke};
 use crate::tokens::{Colour, FAIL, FONT_STACK, MARGIN, PAPER, TYPE_LABEL};
@@ -14,6 +14,10 @@ use geom::{Edge, Point};
 use std::collections::BTreeSet;
 use std::f64::consts::FRAC_PI_2;
 use std::fmt::Write;
+
+/// Width of the rim of paper round words that clear what lies under them, in ems; half of it lies outside
+/// the letters.
+const CLEARED: f64 = 0.5;
 
 /// The sheet as an SVG document.
 ///
@@ -263,6 +267,15 @@ fn text_text(text: &Text, height: f64) -> Option<String> {
     if degrees != "0" {
         write!(attributes, " transform=\"rotate({degrees} {x} {y})\"").ok()?;
     }
+    if text.clears {
+        let width = number(text.size * CLEARED);
+        write!(
+            attributes,
+            " paint-order=\"stroke\" stroke=\"{}\" stroke-width=\"{width}\" stroke-linejoin=\"round\"",
+            PAPER.hex()
+        )
+        .ok()?;
+    }
     let mut inside = String::new();
     for run in &text.words.0 {
         match run {
@@ -271,12 +284,13 @@ fn text_text(text: &Text, height: f64) -> Option<String> {
             Run::Fraction { above, below } => {
                 // Raised so that the tops of the small figures stand level with the tops of the large ones.
                 let small = number(text.size * FRACTION_SIZE);
+                let air = number(text.size * FRACTION_AIR);
                 let rise = number(text.size * CAP_HEIGHT * (1.0 - FRACTION_SIZE));
                 write!(
                     inside,
                     "<tspan font-size=\"{small}\" dy=\"-{rise}\">{above}</tspan>\
-                     <tspan dy=\"{rise}\">{FRACTION_SLASH_CHAR}</tspan>\
-                     <tspan font-size=\"{small}\">{below}</tspan>"
+                     <tspan dx=\"{air}\" dy=\"{rise}\">{FRACTION_SLASH_CHAR}</tspan>\
+                     <tspan dx=\"{air}\" font-size=\"{small}\">{below}</tspan>"
                 )
                 .ok()?;
             }
@@ -367,9 +381,17 @@ mod tests {
     fn a_fraction_returns_to_the_baseline() {
         let words = Words(vec![Run::Fraction { above: 3, below: 8 }, Run::Plain(" in".into())]);
         let svg = write(&sheet_with(vec![Item::Text(Text::new(Point::ZERO, words, 4.0))]));
-        let wanted = "<tspan font-size=\"2.8\" dy=\"-0.876\">3</tspan><tspan dy=\"0.876\">\u{2044}</tspan>\
-                      <tspan font-size=\"2.8\">8</tspan> in";
+        let wanted = "<tspan font-size=\"2.8\" dy=\"-0.876\">3</tspan><tspan dx=\"0.28\" dy=\"0.876\">\u{2044}</tspan>\
+                      <tspan dx=\"0.28\" font-size=\"2.8\">8</tspan> in";
         assert!(svg.contains(wanted), "{svg}");
+    }
+
+    #[test]
+    fn only_words_that_ask_for_it_clear_what_lies_under_them() {
+        let text = Text::new(Point::ZERO, "14 in", 4.0);
+        let plain = write(&sheet_with(vec![Item::Text(text.clone())]));
+        let clearing = write(&sheet_with(vec![Item::Text(Text { clears: true, ..text })]));
+        assert!(!plain.contains("paint-order") && clearing.contains("paint-order=\"stroke\""), "{clearing}");
     }
 
     proptest! {

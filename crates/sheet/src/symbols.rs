@@ -10,10 +10,10 @@ use geom::point::left_of;
 use geom::{Point, Ring, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};
 
-/// Length of an arrowhead, mm. Chosen: four times the wide pen.
-pub const ARROW: f64 = 2.8;
+/// Length of an arrowhead, mm. Chosen by eye: seen from arm's length, and still a tip.
+pub const ARROW: f64 = 3.2;
 /// Half the width of an arrowhead, mm: slim, so that the tip is a place and not an area.
-const ARROW_HALF: f64 = 0.45;
+const ARROW_HALF: f64 = 0.62;
 
 /// What an examination came to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -54,7 +54,7 @@ pub fn verdict_mark(centre: Point, size: f64, verdict: Verdict) -> Vec<Item> {
     match verdict {
         Verdict::Pass => vec![Item::line([at(-0.42, 0.02), at(-0.12, -0.34), at(0.44, 0.40)], stroke)],
         Verdict::Caution => {
-            let bar = [at(-0.45, -0.13), at(0.45, -0.13), at(0.45, 0.13), at(-0.45, 0.13)];
+            let bar = [at(-0.46, -0.16), at(0.46, -0.16), at(0.46, 0.16), at(-0.46, 0.16)];
             vec![Item::filled([&Ring::from_points(bar)], Fill::Plain(colour))]
         }
         Verdict::Fail => {

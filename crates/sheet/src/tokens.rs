@@ -46,7 +46,7 @@ pub const FAIL: Colour = Colour::new(0x9e, 0x25, 0x1e);
 pub const FONT_STACK: &str = "DejaVu Sans, sans-serif";
 
 /// Heading of a sheet, mm from line to line without lead (the em). Chosen: read from two steps away.
-pub const TYPE_HEADING: f64 = 6.5;
+pub const TYPE_HEADING: f64 = 5.6;
 /// Figures of dimensions, mm. Chosen: figures 2.9 mm and fractions 2 mm tall, readable at arm's length
 /// (ISO 3098 starts at 1.8 mm; quoted from memory).
 pub const TYPE_FIGURE: f64 = 4.0;

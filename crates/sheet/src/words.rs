@@ -2,7 +2,7 @@
 //!
 //! Words carry no place and no size; `Text` gives them both.
 
-use crate::advance::{FRACTION_SIZE, FRACTION_SLASH, text_width};
+use crate::advance::{FRACTION_AIR, FRACTION_SIZE, FRACTION_SLASH, text_width};
 
 /// How heavy letters are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,7 +52,7 @@ impl Words {
                 Run::Gap => text_width(&GAP.to_string(), weight),
                 Run::Fraction { above, below } => {
                     let figures = text_width(&format!("{above}{below}"), weight);
-                    figures * FRACTION_SIZE + FRACTION_SLASH
+                    figures * FRACTION_SIZE + FRACTION_SLASH + 2.0 * FRACTION_AIR
                 }
             })
             .sum();
