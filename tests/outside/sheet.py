@@ -137,8 +137,17 @@ def main(drawing, table, regular, bold):
     claim("all words lie inside the border", not out, out)
 
     # Words and lines: a line through words makes them hard to read, unless the words were drawn after it
-    # with a rim of paper. Filled shapes and the border are not looked at.
+    # on a strip of paper. Filled shapes and the border are not looked at.
     crossed = []
+    everything = list(root.iter())
+    paper = next(e for e in everything if e.get("id") == "paper").get("fill")
+
+    def on_paper(t, shape):
+        before = everything[order[t] - 1]
+        if before.tag != NS + "path" or before.get("fill") != paper:
+            return False
+        return Polygon(outlines(before.get("d"))[0][0]).buffer(0.002).contains(shape)
+
     order = {e: k for k, e in enumerate(root.iter())}
     lines_of_words = [(text_box(e, fonts), e) for e in root.iter(NS + "text")]
     for g in ("cut-lines", "dimensions", "notes", "title-block", "reference"):
@@ -147,7 +156,7 @@ def main(drawing, table, regular, bold):
                 line = LineString(points + points[:1] if closed else points)
                 crossed += [(g, "".join(t.itertext())) for shape, t in lines_of_words
                             if (line.crosses(shape) or line.within(shape))
-                            and not (t.get("paint-order") == "stroke" and order[e] < order[t])]
+                            and not (order[e] < order[t] and on_paper(t, shape))]
     claim("no line runs through words", not crossed, crossed)
 
     # The width table, character by character, against the font.

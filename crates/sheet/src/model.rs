@@ -130,7 +130,7 @@ pub struct Text {
     pub weight: Weight,
     /// In which colour.
     pub colour: Colour,
-    /// True if a rim of paper round the letters hides the lines drawn before them.
+    /// True if a strip of paper behind the words hides the lines drawn before them.
     pub clears: bool,
 }
 
