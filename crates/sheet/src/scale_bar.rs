@@ -3,11 +3,13 @@
 //! On a full-size sheet they tell whether the printer kept the size; on a smaller drawing the bars show how
 //! long 100 mm and 4 in, or so many times that, have become.
 
+use crate::advance::{ASCENT, DESCENT};
 use crate::frame::scale_text;
 use crate::model::{Anchor, Fill, Item, Room, Text};
 use crate::pens::{Role, pen};
 use crate::tokens::{SOFT_INK, TYPE_LABEL};
 use crate::units::INCH_MM;
+use crate::words::{Weight, Words};
 use geom::{Point, Vec2};
 
 /// Length of the millimetre bar, mm, and of the inch bar, in; or so many times that.
@@ -37,26 +39,34 @@ fn times(scale: f64) -> f64 {
     tens
 }
 
-/// How much room the bars take at `scale`, mm: width and height.
+/// From the foot of one bar's figures to the foot of the next, mm.
+const ROW: f64 = THICK + AIR + TYPE_LABEL + AIR;
+/// Room left of a bar for half of its first figure, mm.
+const LEFT: f64 = 3.0;
+
+/// How much room the bars and their words take at `scale`, mm: width and height.
 pub fn scale_bar_size(scale: f64) -> (f64, f64) {
-    let width = BARS.1 * INCH_MM * times(scale) * scale;
-    // The figures at the ends stand centred and reach past the bar by half their width.
-    (width + 24.0, 2.0 * (THICK + AIR + TYPE_LABEL) + AIR + 1.6 * TYPE_LABEL)
+    let times = times(scale);
+    let end = |length: f64, unit: &str, paper_per_unit: f64| {
+        let words = Words::from(format!("{} {unit}", figure(length)));
+        length * paper_per_unit + words.width(TYPE_LABEL, Weight::Regular) / 2.0
+    };
+    let long = end(BARS.0 * times, "mm", scale).max(end(BARS.1 * times, "in", INCH_MM * scale));
+    (LEFT + long, 2.0 * ROW + AIR + ASCENT * TYPE_LABEL)
 }
 
 /// Both bars with their lower left corner at `at`; `scale` is millimetres on paper for one on the work.
 pub fn scale_bar(at: Point, scale: f64) -> Vec<Item> {
     let times = times(scale);
-    let row = THICK + AIR + TYPE_LABEL + AIR;
-    let left = at + Vec2::new(3.0, 0.0);
+    let left = at + Vec2::new(LEFT, 0.0);
     let mut items = bar(left, BARS.1 * times, INCH_MM * scale, 4, "in");
-    items.extend(bar(left + Vec2::new(0.0, row), BARS.0 * times, scale, 5, "mm"));
+    items.extend(bar(left + Vec2::new(0.0, ROW), BARS.0 * times, scale, 5, "mm"));
     let words = if (scale - 1.0).abs() < geom::tolerance::NOISE_UNIT {
         "full size, print at 100 %".to_owned()
     } else {
         format!("scale {}", scale_text(scale))
     };
-    let over = left + Vec2::new(0.0, 2.0 * row + AIR);
+    let over = left + Vec2::new(0.0, 2.0 * ROW + AIR);
     items.push(Item::Text(Text { colour: SOFT_INK, ..Text::new(over, words, TYPE_LABEL) }));
     items
 }
@@ -78,7 +88,7 @@ fn bar(at: Point, length: f64, paper_per_unit: f64, parts: u32, unit: &str) -> V
     let figures = [(0, "0".to_owned()), (1, figure(step)), (parts, format!("{} {unit}", figure(length)))];
     for (k, words) in figures {
         let x = f64::from(k) * step * paper_per_unit;
-        let text = Text::new(at + Vec2::new(x, 0.15 * TYPE_LABEL), words, TYPE_LABEL);
+        let text = Text::new(at + Vec2::new(x, DESCENT * TYPE_LABEL), words, TYPE_LABEL);
         items.push(Item::Text(Text { anchor: Anchor::Middle, ..text }));
     }
     items
@@ -143,6 +153,25 @@ mod tests {
             let scale = 1.0 / f64::from(n);
             let reach = reach(&scale_bar(Point::ZERO, scale));
             assert!(reach.iter().all(|&l| (SHORTEST..=102.0).contains(&l)), "1:{n} {reach:?}");
+        }
+    }
+
+    #[test]
+    fn bars_and_words_stay_in_the_room_they_ask_for() {
+        for scale in [1.0, 0.4, 0.1, 1.0 / 15.0, 0.005] {
+            let (w, h) = scale_bar_size(scale);
+            for item in scale_bar(Point::ZERO, scale) {
+                let corners: Vec<Point> = match &item {
+                    Item::Text(text) => text.corners().to_vec(),
+                    Item::Path(p) => p.outlines[0].vertices.iter().map(|v| v.p).collect(),
+                    Item::Circle { .. } => panic!("no circles here"),
+                };
+                for c in corners {
+                    let slack = 1e-9;
+                    let within = -slack <= c.x && c.x <= w + slack && -slack <= c.y && c.y <= h + slack;
+                    assert!(within, "{c:?} in {w} by {h} at {scale}");
+                }
+            }
         }
     }
 }
