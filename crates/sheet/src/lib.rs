@@ -1,1 +1,31 @@
-//! sheet
+//! Drawings on paper: lines, letters, dimensions and a title block, placed in millimetres.
+//!
+//! A sheet is seen from the front, x to the right, y up, its origin at the lower left corner of the paper.
+//! This crate knows no aircraft, no paint and no files: a caller hands it shapes already at the size they
+//! are to have on paper, and gets back text to save. Modules in reading order.
+
+pub mod tokens;
+
+pub mod advance;
+pub mod pens;
+pub mod units;
+pub mod words;
+
+pub mod model;
+
+pub mod balloons;
+pub mod dimension;
+pub mod frame;
+pub mod ordinates;
+pub mod scale_bar;
+pub mod spread;
+pub mod symbols;
+pub mod title_block;
+
+pub mod svg;
+
+pub use model::{Anchor, Fill, Item, Layer, Lean, Outline, Path, Room, Sheet, Text};
+pub use pens::{Dash, Role, Stroke, pen};
+pub use symbols::Verdict;
+pub use tokens::Colour;
+pub use words::{Run, Weight, Words};
