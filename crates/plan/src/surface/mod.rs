@@ -86,6 +86,7 @@ impl Skin {
     pub fn kind_word(&self) -> &'static str {
         match self.shape {
             SkinShape::Flat => "flat",
+            SkinShape::Wing(_) => "wing",
         }
     }
 
