@@ -4,7 +4,7 @@
 //! `job` (what was asked) -> `surface` (the skin unrolled) -> `marks` (letters at unit height) ->
 //! `fit` (where they go) -> later `mask`, `spray` -> `book` (drawings and plan file).
 //! Beside the stages stand `problem` (why an input cannot be used), `finding` (what a plan says about
-//! itself) and `rules` (the law as data); they use no stage.
+//! itself), `rules` (the law as data) and `words` (lengths as they are read aloud); they use no stage.
 
 pub mod finding;
 pub mod problem;
@@ -16,3 +16,7 @@ pub mod fit;
 pub mod job;
 pub mod marks;
 pub mod surface;
+
+mod run;
+
+pub use run::{Plan, run};

@@ -1,3 +1,4 @@
 //! What comes out: the plan file, drawings, and the summary for the terminal.
 
 pub mod plan_file;
+pub mod summary;

@@ -123,12 +123,114 @@ pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> Plan
 }
 
 impl PlanFile {
-    /// The file's bytes: UTF-8 JSON, two spaces of indent, rings one point a line so that a change shows
-    /// where it is.
+    /// The file's text: JSON, lists of numbers on one line.
     pub fn to_json(&self) -> String {
-        let mut text = serde_json::to_string_pretty(self).unwrap_or_default();
-        text.push('\n');
-        text
+        text_of(self)
+    }
+
+    /// Only the verdict and the findings.
+    pub fn findings_json(&self) -> String {
+        #[derive(Serialize)]
+        struct Findings<'a> {
+            verdict: &'static str,
+            findings: &'a [FindingOut],
+        }
+        text_of(&Findings { verdict: self.verdict, findings: &self.findings })
+    }
+}
+
+/// JSON text of plain data; keys in the order written, lists of numbers on one line.
+fn text_of(data: &impl Serialize) -> String {
+    let mut bytes = Vec::new();
+    let mut out = serde_json::Serializer::with_formatter(&mut bytes, Lines::default());
+    data.serialize(&mut out).expect("plain data of ours always has a JSON form");
+    bytes.push(b'\n');
+    String::from_utf8(bytes).expect("serde_json writes UTF-8")
+}
+
+/// Two spaces of indent; a list that starts with a number, or with a list of numbers, stays on one line, so
+/// that a ring is one line and a change shows where it is.
+#[derive(Default)]
+struct Lines {
+    /// For each open list or table: true once it is broken over lines.
+    broken: Vec<bool>,
+    /// A list was opened and nothing written in it yet.
+    fresh: bool,
+}
+
+impl Lines {
+    fn newline<W: std::io::Write + ?Sized>(&self, w: &mut W) -> std::io::Result<()> {
+        w.write_all(b"\n")?;
+        (0..self.broken.len()).try_for_each(|_| w.write_all(b"  "))
+    }
+
+    /// Something other than a number follows: the list it stands in goes over lines.
+    fn break_open<W: std::io::Write + ?Sized>(&mut self, w: &mut W) -> std::io::Result<()> {
+        if self.fresh {
+            self.fresh = false;
+            if let Some(last) = self.broken.last_mut() {
+                *last = true;
+            }
+            self.newline(w)?;
+        }
+        Ok(())
+    }
+}
+
+impl serde_json::ser::Formatter for Lines {
+    fn begin_array<W: std::io::Write + ?Sized>(&mut self, w: &mut W) -> std::io::Result<()> {
+        // A list of lists of numbers stays on one line with them.
+        self.broken.push(false);
+        self.fresh = true;
+        w.write_all(b"[")
+    }
+
+    fn end_array<W: std::io::Write + ?Sized>(&mut self, w: &mut W) -> std::io::Result<()> {
+        self.fresh = false;
+        if self.broken.pop() == Some(true) {
+            self.newline(w)?;
+        }
+        w.write_all(b"]")
+    }
+
+    fn begin_array_value<W: std::io::Write + ?Sized>(
+        &mut self,
+        w: &mut W,
+        first: bool,
+    ) -> std::io::Result<()> {
+        if first {
+            return Ok(());
+        }
+        w.write_all(b",")?;
+        if self.broken.last() == Some(&true) { self.newline(w) } else { w.write_all(b" ") }
+    }
+
+    fn begin_object<W: std::io::Write + ?Sized>(&mut self, w: &mut W) -> std::io::Result<()> {
+        self.break_open(w)?;
+        self.broken.push(true);
+        w.write_all(b"{")
+    }
+
+    fn end_object<W: std::io::Write + ?Sized>(&mut self, w: &mut W) -> std::io::Result<()> {
+        self.broken.pop();
+        self.newline(w)?;
+        w.write_all(b"}")
+    }
+
+    fn begin_object_key<W: std::io::Write + ?Sized>(
+        &mut self,
+        w: &mut W,
+        first: bool,
+    ) -> std::io::Result<()> {
+        if !first {
+            w.write_all(b",")?;
+        }
+        self.newline(w)
+    }
+
+    fn begin_object_value<W: std::io::Write + ?Sized>(&mut self, w: &mut W) -> std::io::Result<()> {
+        self.fresh = false;
+        w.write_all(b": ")
     }
 }
 

@@ -5,6 +5,8 @@ pub mod placed;
 pub mod crossing;
 pub mod given;
 pub mod inside;
+pub mod law;
 pub mod nearby;
+pub mod place;
 pub mod recheck;
 pub mod relation;

@@ -4,3 +4,5 @@
 
 pub mod design;
 pub mod letters;
+pub mod settle;
+pub mod thickness;

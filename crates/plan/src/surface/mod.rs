@@ -90,6 +90,14 @@ impl Skin {
         }
     }
 
+    /// Length along the skin from leading to trailing edge at station `s`, mm; `None` for a flat panel.
+    pub fn girth_at(&self, s: f64) -> Option<f64> {
+        match &self.shape {
+            SkinShape::Flat => None,
+            SkinShape::Wing(wing) => Some(wing.girth(s)),
+        }
+    }
+
     /// The point in space of a flat point: x aft, y to starboard, z up, mm; `None` for a flat panel.
     pub fn space_from_flat(&self, p: Point) -> Option<Point3> {
         match &self.shape {

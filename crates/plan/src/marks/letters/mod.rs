@@ -74,9 +74,12 @@ pub const STROKE_MOST: f64 = 0.25;
 /// Chosen: two stems and a counter of more than a stroke. Good proportions want 4.
 pub const WIDTH_LEAST: f64 = 3.5;
 
-/// Least width of M, W and the ampersand, in strokes, that is drawn. Chosen: see `WIDTH_LEAST`; good
-/// proportions want 5.2.
-pub const WIDE_LEAST: f64 = 4.6;
+/// Least width of M and W, in strokes, that is drawn: as narrow as an ordinary character, for a rule may ask
+/// it, with slits for counters. Chosen: a little under 4, so that rounded ratios pass; good proportions want 5.2.
+pub const WIDE_LEAST: f64 = 3.9;
+
+/// Least width of the ampersand, in strokes, that is drawn: below it its crossing does not fit.
+pub const AMPERSAND_LEAST: f64 = 4.6;
 
 /// Greatest width of any character, in heights, that is drawn. Chosen: the rules know none over 1.
 pub const WIDTH_MOST: f64 = 1.5;
@@ -104,7 +107,8 @@ pub fn glyph(alphabet: Alphabet, ch: char, p: &Proportions) -> Option<Glyph> {
     let strokes = (STROKE_LEAST..=STROKE_MOST).contains(&p.stroke);
     let widths = (WIDTH_LEAST * p.stroke..=WIDTH_MOST).contains(&p.width);
     let wides = (WIDE_LEAST * p.stroke..=WIDTH_MOST).contains(&p.wide);
-    if !(strokes && widths && wides) {
+    let fits = ch != '&' || AMPERSAND_LEAST * p.stroke <= p.wide;
+    if !(strokes && widths && wides && fits) {
         return None;
     }
     let kit = Kit::new(alphabet, p);

@@ -1,0 +1,130 @@
+//! The plan in words for the terminal: a short summary after planning, every finding on `check`.
+
+use super::plan_file::{severity_word, verdict};
+use crate::Plan;
+use crate::finding::{Basis, Finding, Severity};
+use crate::fit::placed::{Certain, Placed};
+use crate::words::{inches, length};
+use std::fmt::Write;
+
+/// Most lines a summary takes.
+const LINES: usize = 40;
+
+/// What was planned, in at most 40 lines. `folder` is where the files went.
+pub fn summary(plan: &Plan, folder: &str) -> String {
+    let mut head: Vec<String> = vec![plan.job.title.clone()];
+    let most_marks = 6;
+    for mark in plan.marks.iter().take(most_marks) {
+        head.extend(mark_lines(mark, plan));
+    }
+    if plan.marks.len() > most_marks {
+        head.push(format!("  and {} more marks", plan.marks.len() - most_marks));
+    }
+    let mut tail = vec![format!("verdict {}: {}", verdict(&plan.findings), counts(&plan.findings))];
+    tail.push(format!("written to {folder}: plan.json and layout/"));
+    tail.push(
+        "A rule report is help, not approval; the newest edition and who must sign are your duty.".to_owned(),
+    );
+
+    let room = LINES.saturating_sub(head.len() + tail.len());
+    let mut middle: Vec<String> = Vec::new();
+    let mut told = 0;
+    let worst: Vec<&Finding> =
+        worst_first(&plan.findings).filter(|f| f.severity >= Severity::Caution).collect();
+    for f in &worst {
+        let lines = finding_lines(f);
+        if middle.len() + lines.len() >= room {
+            break;
+        }
+        middle.extend(lines);
+        told += 1;
+    }
+    if told < worst.len() {
+        middle.push(format!("  and {} more: maskwright check tells all", worst.len() - told));
+    }
+    head.into_iter().chain(middle).chain(tail).fold(String::new(), |mut text, line| {
+        text.push_str(&line);
+        text.push('\n');
+        text
+    })
+}
+
+/// Every finding in words, the worst first.
+pub fn report(plan: &Plan) -> String {
+    let mut text = format!("{}\n", plan.job.title);
+    for f in worst_first(&plan.findings) {
+        for line in finding_lines(f) {
+            text.push_str(&line);
+            text.push('\n');
+        }
+        if let Some(source) = source_words(f) {
+            // Writing to a String cannot fail.
+            let _ = writeln!(text, "            {source}");
+        }
+    }
+    let _ = writeln!(text, "verdict {}: {}", verdict(&plan.findings), counts(&plan.findings));
+    text.push_str("A rule report is help, not approval.\n");
+    text
+}
+
+fn worst_first(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
+    [Severity::Fail, Severity::Caution, Severity::Note, Severity::Pass]
+        .into_iter()
+        .flat_map(move |s| findings.iter().filter(move |f| f.severity == s))
+}
+
+fn counts(findings: &[Finding]) -> String {
+    let of = |s| findings.iter().filter(|f| f.severity == s).count();
+    format!(
+        "{} fail, {} caution, {} note, {} passed",
+        of(Severity::Fail),
+        of(Severity::Caution),
+        of(Severity::Note),
+        of(Severity::Pass)
+    )
+}
+
+fn mark_lines(mark: &Placed, plan: &Plan) -> Vec<String> {
+    let mut lines = vec![format!(
+        "{} {} on {}: {} high, {} long, stroke {}, gap {}",
+        mark.id,
+        mark.text,
+        mark.surface,
+        inches(mark.height),
+        length(mark.length),
+        inches(mark.stroke),
+        inches(mark.gap)
+    )];
+    if let Some(skin) = plan.skins.iter().find(|s| s.id == mark.surface) {
+        let [s, t] = skin.skin_from_flat(mark.centre);
+        let clear = match (mark.fit.clearance, mark.fit.certain) {
+            (None, _) => "nothing in the way".to_owned(),
+            (Some(c), Certain::Sure) => format!("{} to spare, sure", length(c)),
+            (Some(c), Certain::ReMeasure) => format!("{} to spare: measure again", length(c)),
+            (Some(c), Certain::No) => format!("{} short", length(-c)),
+        };
+        lines.push(format!("  centre at {} and {}; {clear}", length(s), length(t)));
+    }
+    lines
+}
+
+fn finding_lines(f: &Finding) -> Vec<String> {
+    let about = if f.about.is_empty() { String::new() } else { format!("{}: ", f.about) };
+    let mut lines = vec![format!("  {:8}{about}{}", severity_word(f.severity), f.message)];
+    if !f.hint.is_empty() && f.severity >= Severity::Caution {
+        lines.push(format!("            hint: {}", f.hint));
+    }
+    lines
+}
+
+fn source_words(f: &Finding) -> Option<String> {
+    let basis = match f.basis {
+        Basis::Read => "read in the source",
+        Basis::Quoted => "as quoted by others, not read in the source",
+        Basis::Memory => "from memory, not verified",
+        Basis::Practice => "common practice",
+        Basis::Shop => "the shop's own setting",
+        Basis::None => return None,
+    };
+    Some(if f.cite.is_empty() { format!("[{basis}]") } else { format!("[{}; {basis}]", f.cite) })
+}

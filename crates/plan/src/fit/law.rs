@@ -1,0 +1,150 @@
+//! A placed mark held against the rule: what is measured of it, as the rule pack asks for it.
+
+use super::placed::Placed;
+use crate::finding::{Bound, Finding, Severity};
+use crate::job::{self, Side, SurfaceShape};
+use crate::marks::design::Design;
+use crate::marks::thickness::thickness;
+use crate::rules::pack::{Face, Hand, SurfaceKind, Tops};
+use crate::rules::{CharacterFacts, MarkFacts, SkinSize, StrokeFacts};
+use crate::surface::Skin;
+use crate::words::length;
+use geom::measure::edges_to_region;
+use geom::{Point, Region};
+
+/// Share by which a stroke may miss its thickness before it is told (the promise of the alphabets).
+const THICKNESS: f64 = 0.002;
+
+/// What a rule asks to know of a placed mark.
+pub fn facts(
+    mark: &job::Mark,
+    surface: &job::Surface,
+    skin: &Skin,
+    design: &Design,
+    placed: &Placed,
+) -> MarkFacts {
+    let h = design.height_mm;
+    let characters = design
+        .glyphs
+        .iter()
+        .map(|set| CharacterFacts {
+            character: set.glyph.char,
+            width_mm: set.glyph.width * h,
+            stroke: thickness(&set.glyph.rings).map(|t| StrokeFacts {
+                min_mm: t.least * h,
+                max_mm: t.most * h,
+                median_mm: t.median * h,
+            }),
+        })
+        .collect();
+    let (mut gaps_mm, mut group_gaps_mm) = (Vec::new(), Vec::new());
+    for pair in design.glyphs.windows(2) {
+        let gap = (pair[1].x - pair[0].x - pair[0].glyph.width) * h;
+        if pair[1].after_space { group_gaps_mm.push(gap) } else { gaps_mm.push(gap) }
+    }
+    let (half, face) = match &surface.shape.value {
+        SurfaceShape::Wing(w) => (
+            Some(if w.right { Hand::Right } else { Hand::Left }),
+            Some(if w.upper { Face::Upper } else { Face::Lower }),
+        ),
+        _ => (None, None),
+    };
+    let wing = half.is_some();
+    let edges = wing.then(|| to_edges(skin, placed));
+    MarkFacts {
+        id: mark.id.clone(),
+        text: mark.text.value.clone(),
+        legal: mark.legal,
+        location: mark.location.as_ref().map(|l| l.value.clone()),
+        surface: if wing { SurfaceKind::Wing } else { SurfaceKind::Flat },
+        half,
+        face,
+        side: match surface.side {
+            Some(Side::Left) => Some(Hand::Left),
+            Some(Side::Right) => Some(Hand::Right),
+            _ => None,
+        },
+        height_mm: h,
+        characters,
+        gaps_mm,
+        group_gaps_mm,
+        slant_deg: mark.slant_deg.value,
+        tops: Some(tops(mark, wing)),
+        baseline_deg: (!wing).then(|| placed.angle.to_degrees()),
+        to_leading_edge_mm: edges.map(|e| e.0),
+        to_trailing_edge_mm: edges.map(|e| e.1),
+        margin_mm: Some(margin(skin, placed)),
+        skin: skin_size(skin, placed.centre),
+        outlined: mark.outline.is_some() || mark.shadow.is_some(),
+        colours: 1,
+    }
+}
+
+/// Size of the skin at a place, as far as its shape tells it.
+pub fn skin_size(skin: &Skin, at: Point) -> SkinSize {
+    let chord = skin.girths.as_ref().map(|[root, tip]| {
+        let span = tip.station - root.station;
+        let share = if span > 0.0 { (skin.skin_from_flat(at)[0] - root.station) / span } else { 0.0 };
+        root.chord + (tip.chord - root.chord) * share.clamp(0.0, 1.0)
+    });
+    SkinSize { chord_mm: chord, depth_mm: None, across_mm: None }
+}
+
+/// Strokes that are not as thick as asked: outside the range an alphabet promises.
+pub fn strokes(design: &Design) -> Vec<Finding> {
+    let asked = design.stroke;
+    design
+        .glyphs
+        .iter()
+        .filter_map(|set| {
+            let t = thickness(&set.glyph.rings)?;
+            let off = |x: f64| (x / asked - 1.0).abs() > THICKNESS;
+            (off(t.least) || off(t.most)).then(|| {
+                let h = design.height_mm;
+                Finding::new(
+                    Severity::Caution,
+                    "stroke-true",
+                    &design.id,
+                    format!(
+                        "strokes of {} measure {} to {}, {} was asked",
+                        set.glyph.char,
+                        length(t.least * h),
+                        length(t.most * h),
+                        length(asked * h)
+                    ),
+                )
+                .figures(t.least * h, Bound::Exact, asked * h, "mm")
+                .hint("give the characters at least 4 strokes of width, M and W 5.2")
+            })
+        })
+        .collect()
+}
+
+fn tops(mark: &job::Mark, wing: bool) -> Tops {
+    match mark.tops.as_ref().map(|t| t.value) {
+        Some(job::Tops::LeadingEdge) => Tops::LeadingEdge,
+        Some(job::Tops::TrailingEdge) => Tops::TrailingEdge,
+        Some(job::Tops::Up) => Tops::Up,
+        Some(job::Tops::Forward) => Tops::Forward,
+        Some(job::Tops::Aft) => Tops::Aft,
+        None if wing => Tops::LeadingEdge,
+        None => Tops::Up,
+    }
+}
+
+/// Least distances along the skin from the mark's box to the leading and to the trailing edge.
+fn to_edges(skin: &Skin, placed: &Placed) -> (f64, f64) {
+    let corners = placed.glyphs.iter().flat_map(|g| g.corners);
+    corners.fold((f64::INFINITY, f64::INFINITY), |(lead, trail), p| {
+        let [s, t] = skin.skin_from_flat(p);
+        let girth = skin.girth_at(s).unwrap_or(f64::INFINITY);
+        (lead.min(t), trail.min(girth - t))
+    })
+}
+
+/// Least distance from the paint to the edge of the skin; 0 where it hangs over.
+fn margin(skin: &Skin, placed: &Placed) -> f64 {
+    let mut border: Vec<Point> = skin.outline.flattened(geom::tolerance::FLATTEN_MM);
+    border.extend(border.first().copied());
+    edges_to_region(&placed.rings(), &Region::Band { path: border, width: 0.0 }).max(0.0)
+}

@@ -1,0 +1,139 @@
+//! The whole pipeline, stage by stage.
+
+use crate::finding::{Finding, Severity};
+use crate::fit::placed::Placed;
+use crate::job::{Attachments, Job};
+use crate::problem::Problem;
+use crate::rules::{self, Pack};
+use crate::surface::{self, Skin};
+use crate::{book, fit, marks};
+
+/// A finished plan.
+#[derive(Debug)]
+pub struct Plan {
+    /// What was asked.
+    pub job: Job,
+    /// The surfaces, unrolled.
+    pub skins: Vec<Skin>,
+    /// The marks in their places.
+    pub marks: Vec<Placed>,
+    /// Everything there is to say, stage by stage.
+    pub findings: Vec<Finding>,
+}
+
+/// Plans a job. `files` holds what the job names, keyed as it names them.
+///
+/// # Errors
+/// Everything in the job, or in a file it names, that cannot be used.
+pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
+    let mut problems = Vec::new();
+    let pack = match pack(job, files) {
+        Ok(pack) => pack,
+        Err(more) => {
+            problems.extend(more);
+            None
+        }
+    };
+    let mut findings = Vec::new();
+    let mut skins = Vec::new();
+    for s in &job.surfaces {
+        match surface::develop(s, files) {
+            Ok((skin, said)) => {
+                findings.extend(said);
+                skins.push(skin);
+            }
+            Err(more) => problems.extend(more),
+        }
+    }
+    // Skins that could not be made must not hide what is wrong with the marks.
+    let designs = marks::settle::design_marks(job, pack.as_ref(), |mark| {
+        let skin = skins.iter().find(|s| s.id == mark.surface);
+        skin.map_or_else(Default::default, |skin| fit::law::skin_size(skin, wanted_place(mark, skin)))
+    });
+    let designs = match designs {
+        Ok(designs) if problems.is_empty() => designs,
+        Ok(_) => return Err(problems),
+        Err(more) => {
+            problems.extend(more);
+            return Err(problems);
+        }
+    };
+    let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
+    findings.extend(said);
+    if pack.is_none() && !job.marks.is_empty() {
+        findings.push(
+            Finding::new(
+                Severity::Note,
+                "no-rules",
+                "",
+                "no rule pack is named: nothing is held against the law",
+            )
+            .hint("set `rules`, for example rules = \"us-14cfr45\"; `maskwright rules` lists the packs"),
+        );
+    }
+    Ok(Plan { job: job.clone(), skins, marks, findings })
+}
+
+/// Where a mark is wanted, in flat, as far as the job says; the middle of the skin if it does not.
+fn wanted_place(mark: &crate::job::Mark, skin: &Skin) -> geom::Point {
+    match (&mark.place.value, mark.aim) {
+        (crate::job::Place::At(at), _) => skin.flat_from_skin(*at),
+        (_, Some(aim)) => skin.flat_from_skin(aim),
+        _ => skin.outline.bounds().map_or(geom::Point::ZERO, |(lo, hi)| lo.midpoint(hi)),
+    }
+}
+
+/// The rule pack the job names: one of ours, or one of its own files.
+fn pack(job: &Job, files: &Attachments) -> Result<Option<Pack>, Vec<Problem>> {
+    let Some(named) = &job.rules else { return Ok(None) };
+    if let Some((_, text)) = rules::builtin().iter().find(|(id, _)| *id == named.value) {
+        return Pack::read(&named.value, text).map(Some);
+    }
+    if let Some(bytes) = files.files.get(&named.value) {
+        let text = String::from_utf8(bytes.clone()).map_err(|_| {
+            vec![Problem::at(named.span.clone(), format!("rule pack {} is not UTF-8 text", named.value))]
+        })?;
+        return Pack::read(&named.value, &text).map(Some);
+    }
+    let known: Vec<&str> = rules::builtin().iter().map(|(id, _)| *id).collect();
+    let near = known.iter().max_by(|a, b| {
+        strsim::jaro_winkler(a, &named.value).total_cmp(&strsim::jaro_winkler(b, &named.value))
+    });
+    Err(vec![
+        Problem::at(named.span.clone(), format!("no rule pack is called `{}`", named.value))
+            .expected("a pack's id, or a path ending in .toml")
+            .hint(
+                near.map_or_else(String::new, |n| {
+                    format!("did you mean `{n}`? `maskwright rules` lists them")
+                }),
+            ),
+    ])
+}
+
+impl Plan {
+    /// True if anything in the plan must not be painted as it is.
+    pub fn fails(&self) -> bool {
+        self.findings.iter().any(|f| f.severity == Severity::Fail)
+    }
+
+    /// The plan's text files: path below the plan's folder, and contents.
+    pub fn files(&self) -> Vec<(String, String)> {
+        let plan = book::plan_file::plan_file(&self.skins, &self.marks, &self.findings);
+        vec![("plan.json".to_owned(), plan.to_json())]
+    }
+
+    /// The findings as JSON: the plan file's `verdict` and `findings`.
+    pub fn findings_json(&self) -> String {
+        book::plan_file::plan_file(&self.skins, &self.marks, &self.findings).findings_json()
+    }
+
+    /// What was planned, in at most 40 lines; `folder` is where the files went.
+    pub fn summary(&self, folder: &str) -> String {
+        book::summary::summary(self, folder)
+    }
+
+    /// Every finding in words.
+    pub fn report(&self) -> String {
+        book::summary::report(self)
+    }
+}
