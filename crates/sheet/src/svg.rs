@@ -9,6 +9,7 @@ use crate::model::{Anchor, Fill, Item, Layer, Lean, Outline, Path, Sheet, Text};
 use crate::pens::{NARROW, Stroke};
 use crate::tokens::{Colour, FAIL, FONT_STACK, MARGIN, PAPER, TYPE_LABEL};
 use crate::words::{FRACTION_SLASH_CHAR, GAP, Run, Weight};
+use geom::tolerance::NOISE_UNIT;
 use geom::tolerance::OUTPUT_MM;
 use geom::{Edge, Point, Ring};
 use std::collections::BTreeSet;
@@ -168,7 +169,7 @@ fn outline_text(outline: &Outline, height: f64) -> Option<String> {
                 // than the rounding itself, so no arc is written longer than that; none needs the long-way
                 // flag either. Turning left with y up is sweep 0 with y down.
                 let sweep = u8::from(turn < 0.0);
-                let parts = (turn.abs() / FRAC_PI_2 - 1e-6).ceil().clamp(1.0, 8.0) as u32;
+                let parts = (turn.abs() / FRAC_PI_2 - NOISE_UNIT).ceil().clamp(1.0, 8.0) as u32;
                 for k in 1..=parts {
                     let end = if k == parts { b } else { edge.at(f64::from(k) / f64::from(parts)) };
                     let (x, y) = place(end, height)?;

@@ -118,13 +118,11 @@ fn finding_lines(f: &Finding) -> Vec<String> {
 }
 
 fn source_words(f: &Finding) -> Option<String> {
+    // How well a figure of a rule is known stands in the message; here only where the message has no room.
     let basis = match f.basis {
-        Basis::Read => "read in the source",
-        Basis::Quoted => "as quoted by others, not read in the source",
-        Basis::Memory => "from memory, not verified",
-        Basis::Practice => "common practice",
-        Basis::Shop => "the shop's own setting",
-        Basis::None => return None,
+        Basis::Read => "; read in the source",
+        Basis::Shop => "; the shop's own setting",
+        Basis::Quoted | Basis::Memory | Basis::Practice | Basis::None => "",
     };
-    Some(if f.cite.is_empty() { format!("[{basis}]") } else { format!("[{}; {basis}]", f.cite) })
+    (!f.cite.is_empty()).then(|| format!("[{}{basis}]", f.cite))
 }

@@ -85,8 +85,7 @@ pub fn lay(design: &Design, pose: Pose) -> Vec<PlacedGlyph> {
 
 /// What one feature has to say; a crossing that is allowed takes the wall away.
 fn judge(fit: &mut FeatureFit, feature: &FlatFeature, rings: &[Ring], mark: &str) -> Option<Finding> {
-    let what = kind_word(feature.kind);
-    let id = &feature.id;
+    let what = named(feature);
     if !fit.wall {
         return match (fit.relation, feature.kind) {
             (Relation::Split, _) => Some(
@@ -94,7 +93,7 @@ fn judge(fit: &mut FeatureFit, feature: &FlatFeature, rings: &[Ring], mark: &str
                     Severity::Note,
                     "cover-split",
                     mark,
-                    format!("a paint edge crosses {what} {id}, which comes off"),
+                    format!("a paint edge crosses {what}, which comes off"),
                 )
                 .hint("paint the cover with the mark, off the aircraft, its edges ticked on both"),
             ),
@@ -115,7 +114,7 @@ fn judge(fit: &mut FeatureFit, feature: &FlatFeature, rings: &[Ring], mark: &str
                 Severity::Note,
                 "feature-crossed-square",
                 mark,
-                format!("{what} {id} is crossed square, through its middle half, as it allows"),
+                format!("{what} is crossed square, through its middle half, as it allows"),
             )
             .source(Basis::Practice, "common practice, no source")
             .hint("press the edge tape into the step on both sides; seal it with the base colour first"),
@@ -124,15 +123,11 @@ fn judge(fit: &mut FeatureFit, feature: &FlatFeature, rings: &[Ring], mark: &str
     let distance = fit.clearance + feature.clearance;
     let covers = asks(feature).0 == super::relation::Asks::PaintClear;
     let message = if covers && distance < 0.0 {
-        format!("paint covers {what} {id}, {} deep", length(-distance))
+        format!("paint covers {what}, {} deep", length(-distance))
     } else if distance < 0.0 {
-        format!("a paint edge crosses {what} {id}, {} inside its edge", length(-distance))
+        format!("a paint edge crosses {what}, {} inside its edge", length(-distance))
     } else {
-        format!(
-            "a paint edge passes {what} {id} at {}, {} asked",
-            length(distance),
-            length(feature.clearance)
-        )
+        format!("a paint edge passes {what} at {}, {} asked", length(distance), length(feature.clearance))
     };
     Some(
         Finding::new(Severity::Fail, "feature", mark, message)
@@ -151,7 +146,7 @@ fn seam_along(feature: &FlatFeature, rings: &[Ring], mark: &str) -> Option<Findi
             Severity::Caution,
             "along-seam",
             mark,
-            format!("a paint edge runs along {} {} at {}", kind_word(feature.kind), feature.id, length(d)),
+            format!("a paint edge runs along {} at {}", named(feature), length(d)),
         )
         .figures(d, Bound::Should, NEAR_MM, "mm")
         .source(Basis::Practice, "common practice, no source")
@@ -226,9 +221,13 @@ fn ribs_along(placed: &Placed, rings: &[Ring], ribs: &[FlatRib]) -> Option<Findi
             "along-rib",
             &placed.id,
             format!(
-                "paint edges run along the rib tape at station {} (nearest {})",
+                "paint edges run along the rib tape at station {} ({})",
                 stations.join(", "),
-                length(least)
+                if least > 0.0 {
+                    format!("nearest {}", length(least))
+                } else {
+                    "some on its edge".to_owned()
+                }
             ),
         )
         .figures(least, Bound::Should, NEAR_MM, "mm")
@@ -294,6 +293,12 @@ fn on_parts(placed: &Placed, rings: &[Ring], skin: &Skin) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// A feature as it is called in a sentence: its kind and id, or its id alone where that says the kind.
+fn named(feature: &FlatFeature) -> String {
+    let kind = kind_word(feature.kind);
+    if feature.id.starts_with(kind) { feature.id.clone() } else { format!("{kind} {}", feature.id) }
 }
 
 /// The painter's word for a kind of feature.

@@ -273,7 +273,7 @@ impl Checker<'_> {
         let (least, most) = size.limits_mm();
         let mm = typed.mm;
         // A limit written in inches must not fail by the last bit of its conversion.
-        let noise = 1e-9 * most;
+        let noise = geom::tolerance::NOISE_UNIT * most;
         if mm.is_finite() && least - noise * least.abs().min(1.0) <= mm && mm <= most + noise {
             return Some(typed);
         }

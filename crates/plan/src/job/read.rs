@@ -56,6 +56,8 @@ pub fn read(text: &str) -> Result<Job, Vec<Problem>> {
         return Ok(build::job(&top));
     }
     problems.sort_by_key(|problem| problem.span.start);
+    // A value that stands for two (one section for root and tip) is told once.
+    problems.dedup();
     if problems.len() > MOST_PROBLEMS {
         let more = problems.len() - (MOST_PROBLEMS - 1);
         problems.truncate(MOST_PROBLEMS - 1);

@@ -155,11 +155,11 @@ impl Figure {
         }
         let value = trimmed(self.value, 3);
         match self.unit {
-            FigureUnit::Height => format!("{} the height", share(self.value)),
-            FigureUnit::Width => format!("{} the standard character width", share(self.value)),
-            FigureUnit::Chord => format!("{} the chord", share(self.value)),
-            FigureUnit::Depth => format!("{} the depth of the body", share(self.value)),
-            FigureUnit::Across => format!("{} the width of the body", share(self.value)),
+            FigureUnit::Height => format!("{}the height", share(self.value)),
+            FigureUnit::Width => format!("{}the standard character width", share(self.value)),
+            FigureUnit::Chord => format!("{}the chord", share(self.value)),
+            FigureUnit::Depth => format!("{}the depth of the body", share(self.value)),
+            FigureUnit::Across => format!("{}the width of the body", share(self.value)),
             FigureUnit::Degree => format!("{value} degrees"),
             FigureUnit::Knot => format!("{value} kt"),
             FigureUnit::Year => format!("{value} years"),
@@ -224,13 +224,13 @@ fn share(value: f64) -> String {
             return if below == 1 && (above - 1.0).abs() < 0.5 {
                 String::new()
             } else if below == 1 {
-                format!("{above} times")
+                format!("{above} times ")
             } else {
-                format!("{above}/{below} of")
+                format!("{above}/{below} of ")
             };
         }
     }
-    format!("{} of", trimmed(value, 4))
+    format!("{} of ", trimmed(value, 4))
 }
 
 #[cfg(test)]

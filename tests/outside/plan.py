@@ -1,0 +1,132 @@
+"""Reads the plans of all sample jobs with other people's libraries and measures them again.
+
+- every plan.json against docs/plan.schema.json, with jsonschema;
+- outlines with shapely: simple, right way round, as wide and as high as the plan says;
+- clearances of features with shapely's distances, from the painted shapes of the plan alone;
+- skin in space against skin in flat: edges as long, on cylinders and cones as they must be.
+
+Usage: plan.py BUILD_DIR
+"""
+
+import json
+import math
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+import jsonschema
+from shapely.geometry import LineString, Point, Polygon
+from shapely.ops import unary_union
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+EDGES = {"ring", "plate", "cap", "step", "patch", "rivets", "seam", "lap"}
+failures: list[str] = []
+checks = 0
+
+
+def check(ok: bool, what: str) -> None:
+    global checks
+    checks += 1
+    if not ok:
+        failures.append(what)
+
+
+def glyph_polygon(glyph: dict) -> Polygon:
+    outer, *holes = glyph["rings_flat_mm"]
+    return Polygon(outer, holes)
+
+
+def measure_glyphs(job: str, mark: dict) -> None:
+    angle = math.radians(mark["angle_deg"])
+    along, up = (math.cos(angle), math.sin(angle)), (-math.sin(angle), math.cos(angle))
+    for k, glyph in enumerate(mark["glyphs"]):
+        name = f"{job} {mark['id']} {k} {glyph['char']}"
+        rings = glyph["rings_flat_mm"]
+        check(glyph_polygon(glyph).is_valid, f"{name}: shapely finds the outline not simple")
+        for n, ring in enumerate(rings):
+            poly = Polygon(ring)
+            check(poly.exterior.is_ccw == (n == 0), f"{name}: ring {n} runs the wrong way")
+            check(ring[0] != ring[-1], f"{name}: ring {n} repeats its first point")
+        xs = [p[0] * along[0] + p[1] * along[1] for ring in rings for p in ring]
+        ys = [p[0] * up[0] + p[1] * up[1] for ring in rings for p in ring]
+        check(abs(max(xs) - min(xs) - glyph["width_mm"]) < 0.01, f"{name}: width {max(xs) - min(xs)}")
+        if glyph["char"] not in "-.":
+            check(abs(max(ys) - min(ys) - mark["height_mm"]) < 0.01, f"{name}: height {max(ys) - min(ys)}")
+    xs = [
+        p[0] * along[0] + p[1] * along[1] for g in mark["glyphs"] for r in g["rings_flat_mm"] for p in r
+    ]
+    check(abs(max(xs) - min(xs) - mark["length_mm"]) < 0.01, f"{job} {mark['id']}: length")
+
+
+def measure_clearances(job: str, mark: dict, surface: dict) -> None:
+    paint = unary_union([glyph_polygon(g) for g in mark["glyphs"]])
+    features = {f["id"]: f for f in surface["features"]}
+    if len(features) != len(surface["features"]):
+        return  # a path the edge cut apart: several shapes of one id
+    for fit in mark["fit"]["features"]:
+        f = features[fit["id"]]
+        target = paint.boundary if f["kind"] in EDGES else paint
+        if "radius_mm" in f:
+            d = target.distance(Point(f["centre_flat_mm"])) - f["radius_mm"]
+        elif "path_flat_mm" in f:
+            d = target.distance(LineString(f["path_flat_mm"])) - f["width_mm"] / 2
+        else:
+            area = Polygon(f["rings_flat_mm"][0], f["rings_flat_mm"][1:])
+            d = target.distance(area)
+            if d == 0.0:
+                check(fit["clearance_mm"] <= -f["clearance_mm"] + 0.05, f"{job} {fit['id']}: not inside")
+                continue
+        check(
+            abs(d - f["clearance_mm"] - fit["clearance_mm"]) < 0.05,
+            f"{job} {fit['id']}: shapely {d - f['clearance_mm']:.3f}, plan {fit['clearance_mm']}",
+        )
+
+
+def measure_space(job: str, mark: dict) -> None:
+    """A straight edge in flat is a geodesic on the skin: never shorter than the straight line in space, and
+    as long as the sum of short pieces; here only the first can be asked of the vertices, and that chords
+    of at most 50 mm are shorter by no more than their sagitta allows."""
+    for glyph in mark["glyphs"]:
+        if "rings_xyz_mm" not in glyph:
+            continue
+        for flat, space in zip(glyph["rings_flat_mm"], glyph["rings_xyz_mm"], strict=True):
+            for i in range(len(flat)):
+                j = (i + 1) % len(flat)
+                in_flat, in_space = math.dist(flat[i], flat[j]), math.dist(space[i], space[j])
+                check(in_space <= in_flat + 0.005, f"{job} {glyph['char']}: {in_space} over {in_flat}")
+                if in_flat < 50:
+                    check(in_space > 0.98 * in_flat, f"{job} {glyph['char']}: {in_space} under {in_flat}")
+
+
+def main() -> int:
+    program = pathlib.Path(sys.argv[1]) / "maskwright"
+    schema = json.loads((ROOT / "docs/plan.schema.json").read_text(encoding="utf-8"))
+    validator = jsonschema.Draft202012Validator(schema)
+    with tempfile.TemporaryDirectory() as folder:
+        for path in sorted((ROOT / "hangar").glob("*/job.toml")):
+            job = path.parent.name
+            done = subprocess.run(
+                [program, "plan", path, "-o", f"{folder}/{job}"], capture_output=True, text=True
+            )
+            if done.returncode == 2:
+                check("degenerate" in job, f"{job} cannot be planned: {done.stderr[:300]}")
+                continue
+            plan = json.loads(pathlib.Path(f"{folder}/{job}/plan.json").read_text(encoding="utf-8"))
+            for error in validator.iter_errors(plan):
+                failures.append(f"{job}: {error.json_path}: {error.message}")
+            ids = [f["id"] for f in plan["findings"]]
+            check(len(ids) == len(set(ids)), f"{job}: finding ids repeat")
+            surfaces = {s["id"]: s for s in plan["surfaces"]}
+            for mark in plan["marks"]:
+                measure_glyphs(job, mark)
+                measure_clearances(job, mark, surfaces[mark["surface"]])
+                measure_space(job, mark)
+    print(f"plan: {checks} checks, {len(failures)} failures")
+    for failure in failures[:40]:
+        print("  " + failure)
+    return 1 if failures or checks < 100 else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
