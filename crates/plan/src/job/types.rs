@@ -312,6 +312,8 @@ pub struct Feature {
     pub kind: FeatureKind,
     /// Where and how large.
     pub shape: FeatureShape,
+    /// The rivets of a row; both absent for any other kind.
+    pub rivets: Rivets,
     /// Least distance kept, mm.
     pub clearance: f64,
     /// Comes off and is painted apart.
@@ -320,6 +322,15 @@ pub struct Feature {
     pub cross: Cross,
     /// Where its table stands in the file.
     pub span: Range<usize>,
+}
+
+/// The rivets of a row, mm.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Rivets {
+    /// From one to the next.
+    pub pitch: Option<f64>,
+    /// Diameter of a head.
+    pub head: Option<f64>,
 }
 
 /// Kind of feature.
@@ -484,7 +495,7 @@ pub struct Stripe {
     pub id: String,
     /// Id of its surface.
     pub surface: String,
-    /// Points on the skin, mm (three numbers on a scan).
+    /// Points on the skin, mm (on a scan three numbers each, in the scan's own axes and unit).
     pub through: Vec<Vec<f64>>,
     /// Width, mm: one, or along the way.
     pub width: Vec<f64>,
@@ -628,12 +639,12 @@ pub struct Gun {
 /// Air and surface.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Conditions {
-    /// Air, C.
-    pub air_c: f64,
-    /// Surface, C.
-    pub surface_c: f64,
-    /// Relative humidity, per cent.
-    pub humidity: f64,
+    /// Air, C; `None` if not known.
+    pub air_c: Option<f64>,
+    /// Surface, C; `None` if not known.
+    pub surface_c: Option<f64>,
+    /// Relative humidity, per cent; `None` if not known.
+    pub humidity: Option<f64>,
     /// What is expected: minute of the day, air C, surface C, humidity per cent.
     pub forecast: Vec<(u16, f64, f64, f64)>,
 }

@@ -1,0 +1,267 @@
+//! Checks that need more than one value: shapes, windows, opening hours, stations, sections, places on a scan.
+
+use super::checked::{Checked, Got};
+use super::shapes::{area_fault, path_fault};
+use crate::problem::Problem;
+use std::collections::BTreeMap;
+
+/// What is wrong across the values of a job.
+#[derive(Default)]
+pub(crate) struct Across {
+    /// What is wrong.
+    pub(crate) problems: Vec<Problem>,
+    /// What is not there: only to be believed if the whole file could be made out.
+    pub(crate) absences: Vec<Problem>,
+}
+
+/// Checks the whole job.
+pub(crate) fn check(job: &Checked) -> Across {
+    let mut across = Across::default();
+    let mut kinds = BTreeMap::new();
+    for surface in job.tables("surface") {
+        across.surface(surface);
+        if let (Some(id), Some(kind)) = (surface.text("id"), surface.kind) {
+            kinds.insert(id, kind);
+        }
+    }
+    for mark in job.tables("mark") {
+        across.mark(mark, mark.text("surface").and_then(|id| kinds.get(id).copied()));
+    }
+    for stripe in job.tables("stripe") {
+        across.stripe(stripe, stripe.text("surface").and_then(|id| kinds.get(id).copied()));
+    }
+    for paint in job.tables("paint") {
+        across.paint(paint);
+    }
+    across.day(job);
+    across
+}
+
+impl Across {
+    fn say(&mut self, table: &Checked, key: &str, message: String) {
+        self.problems.push(Problem::at(table.span_of(key), message));
+    }
+
+    fn area(&mut self, table: &Checked, key: &str) {
+        let corners = table.points(key);
+        if let Some(fault) = (corners.len() >= 3).then(|| area_fault(&corners)).flatten() {
+            self.say(table, key, format!("`{key}` of {}: {fault}", table.label));
+        }
+    }
+
+    fn path(&mut self, table: &Checked, key: &str) {
+        if let Some(fault) = path_fault(&table.points(key)) {
+            self.say(table, key, format!("`{key}` of {}: {fault}", table.label));
+        }
+    }
+
+    fn surface(&mut self, surface: &Checked) {
+        self.area(surface, "corners");
+        if let Some(ribs) = surface.table("ribs") {
+            let stations: Vec<[f64; 2]> =
+                ribs.list("at").iter().filter_map(|got| Some([got.number()?, 0.0])).collect();
+            if let Some(fault) = path_fault(&stations) {
+                self.say(ribs, "at", format!("`at` of {}: {}", ribs.label, fault.replace("points", "ribs")));
+            }
+        }
+        for part in surface.tables("part") {
+            self.area(part, "corners");
+            self.path(part, "hinge");
+        }
+        for feature in surface.tables("feature") {
+            self.area(feature, "corners");
+            self.path(feature, "path");
+        }
+        for got in surface.list("section") {
+            self.section(surface, got);
+        }
+        self.stations(surface);
+        if let Some(file) = surface.text("file") {
+            let lower = file.to_lowercase();
+            if ![".stl", ".obj", ".ply"].iter().any(|ending| lower.ends_with(ending)) {
+                let message = format!("`file` of {} is no scan by its name: {file}", surface.label);
+                let problem = Problem::at(surface.span_of("file"), message);
+                self.problems.push(problem.expected("a file ending in .stl, .obj or .ply"));
+            }
+        }
+    }
+
+    /// A name that opens with `naca` and goes on in digits only is a section by number; all else is a file.
+    fn section(&mut self, surface: &Checked, got: &Got) {
+        let Some(digits) = got.text().and_then(|name| name.strip_prefix("naca")) else { return };
+        if digits.contains(['.', '/']) || !digits.bytes().all(|b| b.is_ascii_digit()) {
+            return;
+        }
+        let message = if !matches!(digits.len(), 4 | 5) {
+            format!("`section` of {} has {} digits: naca{digits}", surface.label, digits.len())
+        } else if digits.ends_with("00") {
+            format!("`section` of {} has no thickness: naca{digits}", surface.label)
+        } else {
+            return;
+        };
+        let expected = "naca and four or five digits, the last two the thickness, such as \"naca2412\"";
+        self.problems.push(Problem::at(got.span.clone(), message).expected(expected));
+    }
+
+    fn stations(&mut self, surface: &Checked) {
+        let mut last: Option<f64> = None;
+        for station in surface.tables("stations") {
+            let s = station.sure_number("s");
+            if last.is_some_and(|last| s <= last) {
+                self.say(
+                    station,
+                    "s",
+                    format!("`s` of {} does not lie aft of the station before it", station.label),
+                );
+            }
+            last = Some(s);
+            if let (Some(top), Some(bottom)) = (station.number("top"), station.number("bottom"))
+                && top <= bottom
+            {
+                self.say(station, "top", format!("`top` of {} is not above its `bottom`", station.label));
+            }
+            let points = station.points("points");
+            if let Some(fault) = path_fault(&points) {
+                self.say(station, "points", format!("`points` of {}: {fault}", station.label));
+            } else if points.iter().any(|[half_width, _]| *half_width < 0.0) {
+                self.say(
+                    station,
+                    "points",
+                    format!("`points` of {} has a negative half width", station.label),
+                );
+            } else if points.windows(2).any(|pair| pair[1][1] > pair[0][1]) {
+                self.say(
+                    station,
+                    "points",
+                    format!("`points` of {} do not run from top to bottom", station.label),
+                );
+            } else if !points.is_empty() && points.iter().all(|[half_width, _]| *half_width < 1.0) {
+                self.say(station, "points", format!("`points` of {} has no width", station.label));
+            }
+        }
+    }
+
+    fn mark(&mut self, mark: &Checked, kind: Option<&str>) {
+        self.area(mark, "within");
+        let place = mark.table("place");
+        if kind == Some("mesh") {
+            let needed = "place = { at = [x, y, z], toward = [x, y, z] }";
+            for key in ["aim", "within"] {
+                if mark.get(key).is_some() {
+                    self.say(mark, key, format!("`{key}` of {} cannot be given on a scan", mark.label));
+                }
+            }
+            match place {
+                None => {
+                    let message = format!("{} lies on a scan and has no given place", mark.label);
+                    self.absences.push(Problem::at(mark.span_of("surface"), message).expected(needed));
+                }
+                Some(place) => {
+                    if place.get("at").is_some_and(|at| at.list().len() != 3) {
+                        let message =
+                            format!("`at` of {} has two numbers, but the mark lies on a scan", place.label);
+                        self.problems.push(Problem::at(place.span_of("at"), message).expected(needed));
+                    }
+                    if place.get("toward").is_none() {
+                        let message = format!("{} does not say where the baseline points", place.label);
+                        self.absences.push(Problem::at(place.span.clone(), message).expected(needed));
+                    } else if scan_pair(place).is_some_and(|(at, toward)| at == toward) {
+                        self.say(
+                            place,
+                            "toward",
+                            format!("`toward` of {} is the same point as `at`", place.label),
+                        );
+                    }
+                }
+            }
+        } else if let (Some(place), Some(kind)) = (place, kind) {
+            if place.get("at").is_some_and(|at| at.list().len() == 3) {
+                let message =
+                    format!("`at` of {} has three numbers, but the surface is no scan ({kind})", place.label);
+                self.problems.push(Problem::at(place.span_of("at"), message).expected("two positions"));
+            }
+            if place.get("toward").is_some() {
+                self.say(
+                    place,
+                    "toward",
+                    format!("`toward` of {} is for a mark on a scan only", place.label),
+                );
+            }
+        }
+        if let Some(shadow) = mark.table("shadow")
+            && shadow.point("by").is_some_and(|by| by[0].hypot(by[1]) < 0.1)
+        {
+            self.say(shadow, "by", format!("`by` of {} does not move it", shadow.label));
+        }
+    }
+
+    fn stripe(&mut self, stripe: &Checked, kind: Option<&str>) {
+        let through = stripe.list("through");
+        let Some(kind) = kind else { return };
+        let wanted = if kind == "mesh" { 3 } else { 2 };
+        if let Some(point) = through.iter().find(|point| point.list().len() != wanted) {
+            let message = format!(
+                "`through` of {} has a point of {} numbers on a surface of kind `{kind}`",
+                stripe.label,
+                point.list().len()
+            );
+            self.problems
+                .push(Problem::at(point.span.clone(), message).expected(format!("{wanted} numbers")));
+            return;
+        }
+        let points: Vec<Vec<f64>> =
+            through.iter().map(|point| point.list().iter().filter_map(Got::number).collect()).collect();
+        if points.windows(2).any(|pair| pair[0].iter().zip(&pair[1]).all(|(a, b)| (a - b).abs() <= 0.01)) {
+            self.say(
+                stripe,
+                "through",
+                format!("`through` of {} has the same point twice running", stripe.label),
+            );
+        }
+    }
+
+    fn paint(&mut self, paint: &Checked) {
+        for (key, from, by) in [("pull_edge", "from", "by"), ("unmask", "from", "by")] {
+            if let Some(window) = paint.table(key) {
+                self.window(window, from, by);
+            }
+        }
+        for coat in paint.tables("coats") {
+            if let Some(flash) = coat.table("flash") {
+                self.window(flash, "least", "most");
+            }
+        }
+    }
+
+    fn window(&mut self, window: &Checked, from: &str, by: &str) {
+        if window.sure_number(by) < window.sure_number(from) {
+            let message = format!("{} ends before it starts: `{by}` is less than `{from}`", window.label);
+            self.say(window, by, message);
+        }
+    }
+
+    fn day(&mut self, job: &Checked) {
+        if let Some(shop) = job.table("shop")
+            && let (Some(opens), Some(closes)) = (shop.number("opens"), shop.number("closes"))
+            && closes <= opens
+        {
+            let message = "the shop closes before it opens: `closes` is not later than `opens`".to_owned();
+            self.say(shop, "closes", message);
+        }
+        if let Some(conditions) = job.table("conditions") {
+            let mut seen = Vec::new();
+            for line in conditions.tables("forecast") {
+                let at = line.sure_number("at");
+                if seen.iter().any(|other: &f64| (other - at).abs() < 0.5) {
+                    self.say(line, "at", format!("`at` of {} is in the forecast twice", line.label));
+                }
+                seen.push(at);
+            }
+        }
+    }
+}
+
+fn scan_pair(place: &Checked) -> Option<([f64; 3], [f64; 3])> {
+    let unit_mm = 1.0;
+    Some((place.get("at")?.scan_point(unit_mm)?, place.get("toward")?.scan_point(unit_mm)?))
+}

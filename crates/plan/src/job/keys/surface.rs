@@ -1,0 +1,302 @@
+//! The keys of a surface: a flat panel, a wing, a body or a scan, with its ribs, parts and features.
+
+use super::Need::{Default, Else, Required};
+use super::{AREA, Choice, Key, Kind, Limits, PATH, POINT, Size, Table};
+
+const FLAT: &[&str] = &["flat"];
+const WING: &[&str] = &["wing"];
+const BODY: &[&str] = &["body"];
+const MESH: &[&str] = &["mesh"];
+const SKINS: &[&str] = &["flat", "wing", "body"];
+
+/// A surface.
+pub static SURFACE: Table = Table {
+    name: "surface",
+    written: "[[surface]]",
+    doc: "A surface that is painted on. Its kind says which other keys it has. Parts and features follow it as \
+          [[surface.part]] and [[surface.feature]].",
+    kinds: &["flat", "wing", "body", "mesh"],
+    keys: &[
+        Key::new("id", Kind::Id, Required, "Its id."),
+        Key::new(
+            "kind",
+            Kind::Word(&["flat", "wing", "body", "mesh"]),
+            Required,
+            "A flat panel, one face of a half wing (or tail), a doubly curved body lofted through stations, or a scan.",
+        ),
+        Key::new(
+            "corners",
+            AREA,
+            Required,
+            "The panel's edge, from its datum corner, x to the right and y up.",
+        )
+        .only(FLAT),
+        Key::new("half", Kind::Word(&["left", "right"]), Required, "Which half, as the pilot sees it.")
+            .only(WING),
+        Key::new("side", Kind::Word(&["upper", "lower"]), Required, "Which face of the wing.").only(WING),
+        Key::new("side", Kind::Word(&["left", "right"]), Required, "Which side of the body.").only(BODY),
+        Key::new(
+            "side",
+            Kind::Word(&["upper", "lower", "left", "right"]),
+            Else("not said"),
+            "Which side of the craft it is on.",
+        )
+        .only(&["flat", "mesh"]),
+        Key::new("span", Kind::Length(Size::Measure), Required, "Root rib to tip, square to the root rib.")
+            .only(WING),
+        Key::new(
+            "chord",
+            Kind::OneOrPair(&Kind::Length(Size::Measure)),
+            Required,
+            "Leading to trailing edge, straight, at root and tip.",
+        )
+        .only(WING),
+        Key::new(
+            "sweep",
+            Kind::Length(Size::Position),
+            Default("0 in"),
+            "How far the tip's leading edge is aft of the root's; forward is negative.",
+        )
+        .only(WING),
+        Key::new(
+            "section",
+            Kind::OneOrPair(&Kind::Path),
+            Required,
+            "The wing section: naca and four or five digits, or the path of a two-column ordinate file.",
+        )
+        .only(WING),
+        Key::new(
+            "girth",
+            Kind::OneOrPair(&Kind::Length(Size::Measure)),
+            Else("the section's own"),
+            "Skin length from leading to trailing edge as measured, at root and tip.",
+        )
+        .only(WING),
+        Key::new(
+            "t_from",
+            Kind::Word(&["leading-edge", "trailing-edge"]),
+            Default("leading-edge"),
+            "The edge from which t is measured in this file, for parts, features, `at`, `aim` and `within`.",
+        )
+        .only(WING),
+        Key::new("ribs", Kind::Table(&RIBS), Else("none"), "The ribs under the skin.").only(SKINS),
+        Key::new(
+            "waterline",
+            Kind::Length(Size::Position),
+            Default("0 in"),
+            "The height at which girth is zero.",
+        )
+        .only(BODY),
+        Key::new(
+            "stations",
+            Kind::List(&Kind::Table(&STATION), 2),
+            Required,
+            "Its outlines, by rising station.",
+        )
+        .only(BODY),
+        Key::new("file", Kind::Path, Required, "The scan: an STL, OBJ or PLY file.").only(MESH),
+        Key::new(
+            "unit",
+            Kind::Word(&["in", "ft", "mm", "cm", "m"]),
+            Required,
+            "The unit of the scan's own numbers.",
+        )
+        .only(MESH),
+        Key::new(
+            "material",
+            Kind::Word(&["fabric", "metal", "composite", "wood", "other"]),
+            Default("other"),
+            "What the skin is made of.",
+        ),
+        Key::new(
+            "panel",
+            Kind::Text(40),
+            Else("a panel of its own"),
+            "A name that ties the faces of one panel together, for paper and for painting both sides.",
+        ),
+        Key::new("part", Kind::Tables(&PART), Else("none"), "Pieces that move or come off.").only(SKINS),
+        Key::new("feature", Kind::Tables(&FEATURE), Else("none"), "What the layout must respect.")
+            .only(SKINS),
+    ],
+    choices: &[],
+};
+
+/// Ribs.
+pub static RIBS: Table = Table {
+    name: "ribs",
+    written: "ribs = { every, tape } or { at, tape }",
+    doc: "Where the ribs are: evenly from the root, or each by its station.",
+    kinds: &[],
+    keys: &[
+        Key::new(
+            "every",
+            Kind::Length(Size::Measure),
+            Else("given by `at`"),
+            "From one rib to the next, from the root.",
+        ),
+        Key::new(
+            "at",
+            Kind::List(&Kind::Length(Size::Position), 1),
+            Else("given by `every`"),
+            "The station of each.",
+        ),
+        Key::new(
+            "tape",
+            Kind::Length(Size::Spare),
+            Default("0 in"),
+            "Width of the tape over each rib; 0 if there is none.",
+        ),
+    ],
+    choices: &[Choice { only: &[], groups: &[&["every"], &["at"]], needed: true }],
+};
+
+/// A station of a body.
+pub static STATION: Table = Table {
+    name: "station",
+    written: "{ s, half_width, top, bottom, power } or { s, points }",
+    doc: "One outline of a body: a superellipse, or measured points.",
+    kinds: &[],
+    keys: &[
+        Key::new("s", Kind::Length(Size::Position), Required, "Where it is, from the datum, growing aft."),
+        Key::new(
+            "half_width",
+            Kind::Length(Size::Measure),
+            Else("given by `points`"),
+            "Half of its greatest width.",
+        ),
+        Key::new(
+            "top",
+            Kind::Length(Size::Position),
+            Else("given by `points`"),
+            "Height of its highest point.",
+        ),
+        Key::new(
+            "bottom",
+            Kind::Length(Size::Position),
+            Else("given by `points`"),
+            "Height of its lowest point.",
+        ),
+        Key::new(
+            "power",
+            Kind::Number(Limits::from(0.5, 20.0)),
+            Default("2"),
+            "How square it is: 2 is an ellipse, more is squarer.",
+        ),
+        Key::new(
+            "points",
+            Kind::List(&POINT, 3),
+            Else("given by the other keys"),
+            "Measured half width and height, from top to bottom.",
+        ),
+    ],
+    choices: &[Choice { only: &[], groups: &[&["half_width", "top", "bottom"], &["points"]], needed: true }],
+};
+
+/// A part.
+pub static PART: Table = Table::plain(
+    "part",
+    "[[surface.part]]",
+    "A piece that moves or comes off: aileron, rudder, door, cowl, cover.",
+    &[
+        Key::new("id", Kind::Id, Required, "Its id, unique on its surface."),
+        Key::new("corners", AREA, Required, "Its outline on the skin."),
+        Key::new("hinge", PATH, Else("none"), "Its hinge line on the skin."),
+        Key::new("control", Kind::Flag, Default("false"), "If it is a control surface."),
+        Key::new(
+            "balanced",
+            Kind::Flag,
+            Default("false"),
+            "If it is balanced, so that paint on it must be weighed.",
+        ),
+    ],
+);
+
+/// Kinds of feature that are a disc or an area.
+pub const SPOTS: &[&str] = &[
+    "ring",
+    "plate",
+    "cap",
+    "step",
+    "patch",
+    "port",
+    "drain",
+    "vent",
+    "filler",
+    "placard",
+    "data-plate",
+    "window",
+    "keep-out",
+];
+
+/// Kinds of feature that are a path.
+pub const LINES: &[&str] = &["rivets", "hinge", "gap", "seam", "lap"];
+
+/// All of them, in the order of the contract's table.
+const FEATURE_KINDS: &[&str] = &[
+    "ring",
+    "plate",
+    "cap",
+    "step",
+    "patch",
+    "rivets",
+    "port",
+    "drain",
+    "vent",
+    "filler",
+    "placard",
+    "data-plate",
+    "window",
+    "keep-out",
+    "hinge",
+    "gap",
+    "seam",
+    "lap",
+];
+
+/// A feature.
+pub static FEATURE: Table = Table {
+    name: "feature",
+    written: "[[surface.feature]]",
+    doc: "What the layout must respect, measured on the skin. Hinges, gaps, seams, laps and rivet rows are paths; \
+          everything else is a disc or an area.",
+    kinds: FEATURE_KINDS,
+    keys: &[
+        Key::new("id", Kind::Id, Required, "Its id, unique on its surface."),
+        Key::new("kind", Kind::Word(FEATURE_KINDS), Required, "What it is."),
+        Key::new("at", POINT, Else("given by `corners`"), "The centre of a disc.").only(SPOTS),
+        Key::new(
+            "diameter",
+            Kind::Length(Size::Measure),
+            Else("given by `corners`"),
+            "The diameter of a disc, to the outer edge of its patch.",
+        )
+        .only(SPOTS),
+        Key::new("corners", AREA, Else("given by `at` and `diameter`"), "The corners of an area.")
+            .only(SPOTS),
+        Key::new("path", PATH, Required, "The points of a path.").only(LINES),
+        Key::new("width", Kind::Length(Size::Fine), Default("1 mm"), "The full width of a path.").only(LINES),
+        Key::new("pitch", Kind::Length(Size::Measure), Else("not known"), "From one rivet to the next.")
+            .only(&["rivets"]),
+        Key::new("head", Kind::Length(Size::Fine), Else("not known"), "The diameter of a rivet's head.")
+            .only(&["rivets"]),
+        Key::new(
+            "clearance",
+            Kind::Length(Size::Spare),
+            Default("1/4 in"),
+            "The least distance kept from it.",
+        ),
+        Key::new(
+            "removable",
+            Kind::Flag,
+            Default("false"),
+            "If it comes off and is painted together with the mark, off the craft.",
+        ),
+        Key::new(
+            "cross",
+            Kind::Word(&["never", "square", "any"]),
+            Default("never"),
+            "If a paint edge may cross it: never, at 60 to 90 degrees through its middle half, or anyhow.",
+        ),
+    ],
+    choices: &[Choice { only: SPOTS, groups: &[&["at", "diameter"], &["corners"]], needed: true }],
+};
