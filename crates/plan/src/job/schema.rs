@@ -24,7 +24,7 @@ pub fn schema() -> Value {
 
 /// A name of its own for every table: letters and hyphens of how it is called.
 fn definition_name(table: &Table) -> String {
-    table.name.replace(' ', "-").replace('_', "-")
+    table.name.replace([' ', '_'], "-")
 }
 
 fn table_schema(table: &'static Table) -> Value {

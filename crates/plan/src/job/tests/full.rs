@@ -40,13 +40,9 @@ fn every_listed_key_is_read_and_every_key_of_the_lists_is_in_the_example() {
 #[test]
 #[should_panic(expected = "is not a key of")]
 fn a_key_that_is_not_listed_panics_when_it_is_read() {
-    let (tree, _) = crate::job::tree::grow("title = 'x'");
-    let mut checker = crate::job::check::Checker {
-        text: "title = 'x'",
-        units: Unit::In,
-        problems: Vec::new(),
-        absences: Vec::new(),
-    };
+    let (tree, _) = tree::grow("title = 'x'");
+    let mut checker =
+        check::Checker { text: "title = 'x'", units: Unit::In, problems: Vec::new(), absences: Vec::new() };
     checker.table(&tree, &JOB, "the job").get("subtitle");
 }
 
@@ -73,7 +69,7 @@ fn p3_the_spelling_of_lengths_does_not_matter() {
     let mut first = job(&every_key(Spelling::BareInches));
     first.units = Unit::Mm;
     let (wanted_words, wanted) = numbers_apart(&first);
-    assert!(wanted.len() > 200, "only {} numbers are compared", wanted.len());
+    assert!(wanted.len() > 150, "only {} numbers are compared", wanted.len());
     for spelling in SPELLINGS {
         let mut other = job(&every_key(spelling));
         other.units = Unit::Mm;
@@ -145,7 +141,10 @@ fn values_of_the_full_example_are_where_they_belong() {
     assert_eq!(lower.shadow.as_ref().unwrap().value.1, "gold");
     assert_eq!(scanned.height.value, Height::Legal);
     let Place::OnMesh { at, toward } = scanned.place.value else { panic!() };
-    assert_eq!(at, [1.0, 2.5, -300.0], "bare numbers are in the scan's own unit");
+    // Bare numbers are in the scan's own unit.
+    for (got, wanted) in at.iter().zip([1.0, 2.5, -300.0]) {
+        near(*got, wanted);
+    }
     near(toward[0], 25.4);
     near(toward[1], 100.0);
 
@@ -156,7 +155,7 @@ fn values_of_the_full_example_are_where_they_belong() {
     near(masking.edge_tapes[0].real, 12.50156250);
     near(masking.edge_tapes[1].real, 3.175);
     near(masking.edge_tapes[1].strain, 0.05);
-    assert_eq!(masking.edge_dwell, 1200.0);
+    near(masking.edge_dwell, 1200.0);
     let blue = &job.paints[0];
     assert_eq!(blue.coats[1].after, Some(75.0));
     assert_eq!((blue.coats[0].flash, blue.coats[1].count), (Some([5.0, 10.0]), 1));

@@ -70,6 +70,6 @@ fn spelt(amount: &str, spelling: Spelling) -> String {
         Spelling::BareMillimetres => format!("{}", inches * 25.4),
         Spelling::Fractions => format!("\"{minus}{} in\"", mixed(above.abs())),
         Spelling::FeetAndInches => format!("\"{minus}{feet} ft {} in\"", mixed(over)),
-        Spelling::Metres => format!("\"{minus}{:.9} m\"", (inches * 0.0254).abs()),
+        Spelling::Metres => format!("\"{minus}{:.12} m\"", (inches * 0.0254).abs()),
     }
 }

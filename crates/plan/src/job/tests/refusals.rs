@@ -275,7 +275,6 @@ const CASES: &[(&str, &str, &str)] = &[
         "[160, 4], [80, 4]]",
         "~`within` of mark `one`: its corners lie on one line",
     ),
-    ("[[42, 30]", "[[42, 30]", ""),
     ("at = [42, 30]", "at = [42, 30, 1]", "`at` of feature `ring` of surface `wing` has 3 values, not 2"),
     (
         "{ s = 60,",
@@ -406,7 +405,7 @@ const CASES: &[(&str, &str, &str)] = &[
 
 fn changed(from: &str, to: &str) -> String {
     let text = SOUND.replacen(from, to, 1);
-    assert!(text != SOUND || from == to || !SOUND.contains(from), "`{from}` is not in the sound job");
+    assert_ne!(text, SOUND, "`{from}` changes nothing of the sound job");
     text
 }
 
@@ -421,24 +420,26 @@ fn the_sound_job_is_sound() {
 
 #[test]
 fn every_refusal_says_what_is_wrong_at_its_place() {
+    let mut wrong = Vec::new();
     for (from, to, words) in CASES {
         let text = changed(from, to);
         let found = problems(&text);
         let words = words.trim_start_matches('~');
-        if words.is_empty() {
-            assert_eq!(found, [], "`{to}` should pass");
-            continue;
+        assert!(found.iter().all(|problem| text.get(problem.span.clone()).is_some()), "`{to}`: {found:?}");
+        let said: Vec<&str> = found.iter().map(|problem| problem.message.as_str()).collect();
+        let hit =
+            if words.is_empty() { said.is_empty() } else { said.iter().any(|said| said.starts_with(words)) };
+        // One slip brings one problem. A key of the wrong kind, or a misspelt one, is also missed under its right
+        // name; an id that is gone is also missed by those that speak of it.
+        let echoes = ["spam", "[gun\n"].iter().any(|echo| to.contains(echo))
+            || ["does not belong", "ground 1 has no", "a second mark"]
+                .iter()
+                .any(|echo| words.contains(echo));
+        if !hit || (said.len() > 1 && !echoes) {
+            wrong.push(format!("`{to}`: wanted {words}\n    got {said:#?}"));
         }
-        let hit = found.iter().find(|problem| problem.message.starts_with(words));
-        let hit = hit.unwrap_or_else(|| panic!("`{to}`: wanted {words}\ngot {found:#?}"));
-        assert!(text.get(hit.span.clone()).is_some(), "{hit:?}");
-        // One slip brings one problem, but for a key that is both unknown and missed, and broken forms.
-        let echoes =
-            if words.contains("spam") || words.contains("`span`") && to.contains("spam") { 2 } else { 1 };
-        let broken =
-            words.contains("readable") || words.contains("does not belong") || words.contains("written");
-        assert!(found.len() <= echoes || broken, "`{to}`: {found:#?}");
     }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 #[test]
