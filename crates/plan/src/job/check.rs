@@ -169,7 +169,10 @@ impl Checker<'_> {
     fn pair(&mut self, node: &Node, items: &[Node], item: &Kind, name: &str, owner: &str) -> Option<Value> {
         if items.len() != 2 {
             let message = format!("{name} has {} values, not 2", items.len());
-            self.problems.push(Problem::at(node.span.clone(), message).expected(Kind::words(item)));
+            self.problems.push(
+                Problem::at(node.span.clone(), message)
+                    .expected(format!("two values, each {}", item.words())),
+            );
             return None;
         }
         self.list(node, items, item, 2, name, owner)
