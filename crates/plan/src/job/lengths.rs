@@ -50,8 +50,8 @@ pub(crate) fn mm_of(value: f64, unit: Unit) -> f64 {
     }
 }
 
-/// Units of a length in text, with what one measures in inches/25.4ths of a millimetre: (name, mm times 5).
-/// The international inch is 25.4 mm exactly (agreement of 1959, from memory; NIST SP 811 appendix B gives it).
+/// Units of a length in text, and five times the millimetres of each, which are whole numbers.
+/// The international inch is 25.4 mm exactly (agreement of 1959, from memory).
 const UNITS: [(&str, f64); 14] = [
     ("in", 127.0),
     ("\"", 127.0),
