@@ -1,5 +1,7 @@
 //! The house rules that a machine can hold: one-way stages, heads, tolerances, one file a foreign crate.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
