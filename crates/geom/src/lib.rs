@@ -10,6 +10,7 @@ pub mod ring;
 
 pub mod boolean;
 pub mod contact;
+pub mod convex;
 pub mod distance;
 pub mod maximin;
 pub mod measure;

@@ -1,10 +1,10 @@
-//! The highest point under a few tilted planes, over a small convex area: the question that a search for the
-//! roomiest place asks of every box.
+//! The highest point under a few tilted planes, and the nearest point inside a few straight borders, over a
+//! box: the two questions that a search for a place asks of every box.
 //!
-//! Maximise z where z <= value + gradient . d for every plane, and d lies on the near side of every border.
-//! Solved exactly: planes are added one at a time, the one that cuts deepest first, until none cuts.
+//! Both grow one plane or border at a time. One that the answer so far already satisfies changes nothing; one
+//! that it breaks must hold with equality at the new answer, which turns the question into one along a line.
 
-use crate::point::Vec2;
+use crate::point::{Vec2, left_of};
 use crate::tolerance::{NOISE_MM, PARALLEL_SINE};
 
 /// z <= value + gradient . d
@@ -39,103 +39,176 @@ impl Border {
             .map(|(x, y, limit)| Border { normal: Vec2::new(x, y), limit })
     }
 
-    fn allows(&self, d: Vec2) -> bool {
+    /// True if `d` lies on the near side, to rounding noise.
+    pub fn allows(&self, d: Vec2) -> bool {
         self.normal.dot(d) <= self.limit + NOISE_MM
     }
 }
 
-/// The greatest z under all planes inside the borders, and where; `None` if no d is inside all borders.
-/// Without planes z is infinite. When two places are as high, either may come back. z is never too low; d
-/// may be a place where the planes are lower than z by rounding noise only.
-pub fn highest_under(planes: &[Plane], borders: &[Border]) -> Option<(f64, Vec2)> {
-    let mut active: Vec<Plane> = Vec::with_capacity(8);
-    active.extend(planes.iter().min_by(|a, b| a.value.total_cmp(&b.value)));
-    let mut best = solve(&active, borders)?;
-    // Each round adds a plane that cuts the answer; there are only so many.
-    for _ in 0..planes.len() {
-        let Some(cut) = planes.iter().min_by(|a, b| a.at(best.1).total_cmp(&b.at(best.1))) else { break };
-        if cut.at(best.1) >= best.0 - NOISE_MM {
-            break;
-        }
-        // Planes the answer does not touch may be dropped: the answer only goes down from here.
-        let (z, d) = best;
-        active.retain(|p| p.at(d) <= z + NOISE_MM);
-        active.push(*cut);
-        let next = solve(&active, borders)?;
-        if next.0 > best.0 {
-            break;
-        }
-        best = next;
-    }
-    Some(best)
+/// The highest point under the planes taken in so far, over the part of a box inside some borders.
+#[derive(Debug)]
+pub struct Ceiling<'a> {
+    half: Vec2,
+    borders: &'a [Border],
+    planes: Vec<Plane>,
+    cuts: Vec<Border>,
+    height: f64,
+    at: Vec2,
 }
 
-/// The same for a handful of planes, by trying every corner the answer can lie at: three planes, two planes
-/// over a border, one plane where two borders meet.
-fn solve(planes: &[Plane], borders: &[Border]) -> Option<(f64, Vec2)> {
-    let mut best: Option<(f64, Vec2)> = None;
-    let mut take = |d: Option<Vec2>| {
-        let Some(d) = d else { return };
-        if borders.iter().all(|b| b.allows(d)) {
-            let z = planes.iter().map(|p| p.at(d)).fold(f64::INFINITY, f64::min);
-            if best.is_none_or(|b| z > b.0) {
-                best = Some((z, d));
+impl<'a> Ceiling<'a> {
+    /// A ceiling without planes, infinitely high; `None` if no point of the box is inside all borders.
+    pub fn over(half: Vec2, borders: &'a [Border]) -> Option<Ceiling<'a>> {
+        let at = nearest_inside(Vec2::ZERO, half, borders)?;
+        Some(Ceiling { half, borders, planes: Vec::new(), cuts: Vec::new(), height: f64::INFINITY, at })
+    }
+
+    /// Takes in a plane; true if the highest point moved.
+    pub fn lower(&mut self, plane: Plane) -> bool {
+        if plane.at(self.at) >= self.height - NOISE_MM {
+            self.planes.push(plane);
+            return false;
+        }
+        // The new highest point lies on this plane, where no other is below it.
+        self.cuts.clear();
+        self.cuts.extend_from_slice(self.borders);
+        self.cuts.extend(
+            self.planes
+                .iter()
+                .map(|p| Border { normal: plane.gradient - p.gradient, limit: p.value - plane.value }),
+        );
+        self.planes.push(plane);
+        // There always is one; where rounding hides it the old height stands, which is never too low.
+        let Some(at) = farthest(plane.gradient, self.half, &self.cuts) else { return false };
+        self.at = at;
+        self.height = self.height.min(plane.at(at));
+        true
+    }
+
+    /// Height of the highest point; infinite without planes. Never too low.
+    pub fn height(&self) -> f64 {
+        self.height
+    }
+
+    /// Where it is. The planes may be lower there by rounding noise.
+    pub fn at(&self) -> Vec2 {
+        self.at
+    }
+}
+
+/// The point nearest to an aim inside the borders taken in so far and a box.
+#[derive(Debug)]
+pub struct Approach {
+    aim: Vec2,
+    half: Vec2,
+    cuts: Vec<Border>,
+    at: Vec2,
+}
+
+impl Approach {
+    /// Nothing but the box yet.
+    pub fn to(aim: Vec2, half: Vec2) -> Approach {
+        let at = Vec2::new(aim.x.clamp(-half.x, half.x), aim.y.clamp(-half.y, half.y));
+        Approach { aim, half, cuts: Vec::new(), at }
+    }
+
+    /// Takes in a border; `false` if nothing is left inside.
+    pub fn narrow(&mut self, border: Border) -> bool {
+        self.cuts.push(border);
+        if border.allows(self.at) {
+            return true;
+        }
+        let last = self.cuts.len() - 1;
+        let Some(line) = Line::on(border) else { return false };
+        let Some((lo, hi)) = line.inside(self.half, &self.cuts[..last]) else { return false };
+        self.at = line.point((self.aim - line.foot).dot(line.way).clamp(lo, hi));
+        true
+    }
+
+    /// The nearest point.
+    pub fn at(&self) -> Vec2 {
+        self.at
+    }
+}
+
+/// The point nearest to `aim` inside the box and all borders; `None` if there is none.
+pub fn nearest_inside(aim: Vec2, half: Vec2, borders: &[Border]) -> Option<Vec2> {
+    let mut approach = Approach::to(aim, half);
+    borders.iter().all(|b| approach.narrow(*b)).then_some(approach.at)
+}
+
+/// The point inside the box and all cuts that lies farthest along `way`.
+fn farthest(way: Vec2, half: Vec2, cuts: &[Border]) -> Option<Vec2> {
+    let end = |slope: f64, reach: f64| if slope == 0.0 { 0.0 } else { reach.copysign(slope) };
+    let mut at = Vec2::new(end(way.x, half.x), end(way.y, half.y));
+    for (i, cut) in cuts.iter().enumerate() {
+        if cut.allows(at) {
+            continue;
+        }
+        let line = Line::on(*cut)?;
+        let (lo, hi) = line.inside(half, &cuts[..i])?;
+        let along = way.dot(line.way);
+        at = line.point(if along > 0.0 {
+            hi
+        } else if along < 0.0 {
+            lo
+        } else {
+            0.0_f64.clamp(lo, hi)
+        });
+    }
+    Some(at)
+}
+
+/// The straight line along a border.
+struct Line {
+    foot: Vec2,
+    way: Vec2,
+}
+
+impl Line {
+    /// `None` for a border without direction.
+    fn on(border: Border) -> Option<Line> {
+        let steep = border.normal.hypot();
+        (steep > PARALLEL_SINE).then(|| {
+            let normal = border.normal / steep;
+            Line { foot: normal * (border.limit / steep), way: left_of(normal) }
+        })
+    }
+
+    fn point(&self, s: f64) -> Vec2 {
+        self.foot + self.way * s
+    }
+
+    /// The stretch of the line inside the box and all cuts.
+    fn inside(&self, half: Vec2, cuts: &[Border]) -> Option<(f64, f64)> {
+        let (mut lo, mut hi) = (f64::NEG_INFINITY, f64::INFINITY);
+        let mut take = |along: f64, room: f64| {
+            if along > PARALLEL_SINE {
+                hi = hi.min(room / along);
+            } else if along < -PARALLEL_SINE {
+                lo = lo.max(room / along);
+            } else {
+                return room >= -NOISE_MM;
             }
+            true
+        };
+        let boxed = take(self.way.x, half.x - self.foot.x)
+            && take(-self.way.x, half.x + self.foot.x)
+            && take(self.way.y, half.y - self.foot.y)
+            && take(-self.way.y, half.y + self.foot.y);
+        if !boxed || !cuts.iter().all(|c| take(c.normal.dot(self.way), c.limit - c.normal.dot(self.foot))) {
+            return None;
         }
-    };
-    for (i, a) in borders.iter().enumerate() {
-        for b in &borders[i + 1..] {
-            take(meet(*a, *b));
-        }
-    }
-    for (i, p) in planes.iter().enumerate() {
-        for (j, q) in planes.iter().enumerate().skip(i + 1) {
-            let level = ridge(p, q);
-            borders.iter().for_each(|b| take(meet(level, *b)));
-            for r in &planes[j + 1..] {
-                take(meet(level, ridge(p, r)));
+        if lo > hi {
+            // Two limits that meet in a point may miss each other by rounding.
+            if lo > hi + NOISE_MM {
+                return None;
             }
+            lo = f64::midpoint(lo, hi);
+            hi = lo;
         }
+        Some((lo, hi))
     }
-    best
-}
-
-/// The straight line over which two planes are as high.
-fn ridge(p: &Plane, q: &Plane) -> Border {
-    Border { normal: p.gradient - q.gradient, limit: q.value - p.value }
-}
-
-/// Where two straight lines meet; `None` if they are parallel.
-fn meet(a: Border, b: Border) -> Option<Vec2> {
-    let det = a.normal.cross(b.normal);
-    (det.abs() > PARALLEL_SINE).then(|| {
-        Vec2::new(
-            (a.limit * b.normal.y - a.normal.y * b.limit) / det,
-            (a.normal.x * b.limit - a.limit * b.normal.x) / det,
-        )
-    })
-}
-
-/// The place nearest to `aim` inside all borders; `None` if there is none. All in the same frame.
-pub fn nearest_inside(aim: Vec2, borders: &[Border]) -> Option<Vec2> {
-    if borders.iter().all(|b| b.allows(aim)) {
-        return Some(aim);
-    }
-    let mut best: Option<(f64, Vec2)> = None;
-    let mut take = |d: Vec2| {
-        let far = (d - aim).hypot2();
-        if best.is_none_or(|b| far < b.0) && borders.iter().all(|b| b.allows(d)) {
-            best = Some((far, d));
-        }
-    };
-    for (i, a) in borders.iter().enumerate() {
-        let steep = a.normal.hypot2();
-        if steep > 0.0 {
-            take(aim + a.normal * ((a.limit - a.normal.dot(aim)) / steep));
-        }
-        borders[i + 1..].iter().filter_map(|b| meet(*a, *b)).for_each(&mut take);
-    }
-    best.map(|b| b.1)
 }
 
 #[cfg(test)]
@@ -158,8 +231,14 @@ mod tests {
             let mut borders = Border::of_box(half).to_vec();
             borders.extend(cuts.iter().map(|c| Border { normal: Vec2::new(c.0, c.1), limit: c.2 }));
             let under = |d: Vec2| planes.iter().map(|p| p.at(d)).fold(f64::INFINITY, f64::min);
-            let (z, d) = highest_under(&planes, &borders).unwrap();
-            let near = nearest_inside(aim, &borders).unwrap();
+            let mut ceiling = Ceiling::over(half, &borders[4..]).unwrap();
+            for p in &planes {
+                ceiling.lower(*p);
+            }
+            let (z, d) = (ceiling.height(), ceiling.at());
+            let near = nearest_inside(aim, half, &borders[4..]).unwrap();
+            prop_assert!(borders.iter().all(|b| b.normal.dot(d) <= b.limit + 1e-6));
+            prop_assert!(borders.iter().all(|b| b.normal.dot(near) <= b.limit + 1e-6));
             prop_assert!((under(d) - z).abs() < 1e-5);
             let n = 60;
             for i in 0..=n {
