@@ -124,6 +124,11 @@ impl PaintEdge {
         matches!(self, PaintEdge::Straight { .. })
     }
 
+    /// Distance of a point to the edge.
+    pub fn distance(&self, p: Point) -> f64 {
+        p.distance(self.nearest(p))
+    }
+
     fn nearest(&self, p: Point) -> Point {
         match *self {
             PaintEdge::Straight { a, along, inverse } => {

@@ -64,12 +64,16 @@ impl Room {
                 !self.solids[c.solid as usize].counts || c.value <= tightest + 2.0 * reach + SLACK_MM
             });
         }
-        // A wall no edge can touch in this box is covered all over the box or nowhere in it.
+        // A point of a wall that no edge can pass over in this box is covered all over it or nowhere in it.
         let mut uncovered = Vec::new();
         for &w in &open.short.uncovered {
-            let touches = contacts.iter().any(|c| {
-                let solid = &self.solids[c.solid as usize];
-                solid.wall == w && c.value + solid.clearance <= reach
+            let touches = self.walls[w as usize].uncovered.is_some_and(|p| {
+                contacts.iter().any(|c| {
+                    let solid = &self.solids[c.solid as usize];
+                    solid.wall == w
+                        && c.value + solid.clearance <= reach
+                        && self.edges[c.edge as usize].distance(p - m) <= reach
+                })
             });
             if touches {
                 uncovered.push(w);
