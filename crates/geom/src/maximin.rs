@@ -137,8 +137,8 @@ pub fn nearest_inside(aim: Vec2, half: Vec2, borders: &[Border]) -> Option<Vec2>
     borders.iter().all(|b| approach.narrow(*b)).then_some(approach.at)
 }
 
-/// The point inside the box and all cuts that lies farthest along `way`.
-fn farthest(way: Vec2, half: Vec2, cuts: &[Border]) -> Option<Vec2> {
+/// The point inside the box and all cuts that lies farthest along `way`; `None` if there is none.
+pub fn farthest(way: Vec2, half: Vec2, cuts: &[Border]) -> Option<Vec2> {
     let end = |slope: f64, reach: f64| if slope == 0.0 { 0.0 } else { reach.copysign(slope) };
     let mut at = Vec2::new(end(way.x, half.x), end(way.y, half.y));
     for (i, cut) in cuts.iter().enumerate() {

@@ -1,12 +1,15 @@
 //! Boxes of movements waiting to be looked at, and what each inherits from the box it was cut from.
 
 use super::Room;
-use crate::maximin::Border;
+use crate::maximin::{Border, farthest};
 use crate::point::Vec2;
-use crate::tolerance::{FLOOR_MM, NOISE_MM, PARALLEL_SINE};
+use crate::tolerance::{FLOOR_MM, NOISE_MM};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::rc::Rc;
+
+/// Farthest movement that is looked at, mm: a kilometre. Borders are expected to close a far smaller area.
+const FARTHEST_MM: f64 = 1e6;
 
 /// One paint edge against one piece of one wall, and how clear they were where it was last measured.
 #[derive(Clone, Copy, Debug)]
@@ -107,24 +110,11 @@ impl Room {
             self.borders.iter().map(|b| Border { limit: b.limit + FLOOR_MM, ..*b }).collect();
         let mut lo = Vec2::new(f64::INFINITY, f64::INFINITY);
         let mut hi = -lo;
-        for (i, a) in loose.iter().enumerate() {
-            for b in &loose[i + 1..] {
-                let sine = a.normal.cross(b.normal);
-                if sine.abs() <= PARALLEL_SINE {
-                    continue;
-                }
-                let corner = Vec2::new(
-                    (a.limit * b.normal.y - a.normal.y * b.limit) / sine,
-                    (a.normal.x * b.limit - a.limit * b.normal.x) / sine,
-                );
-                if loose.iter().all(|c| c.allows(corner)) {
-                    (lo.x, lo.y) = (lo.x.min(corner.x), lo.y.min(corner.y));
-                    (hi.x, hi.y) = (hi.x.max(corner.x), hi.y.max(corner.y));
-                }
-            }
-        }
-        if lo.x > hi.x {
-            return None;
+        let reach = Vec2::new(FARTHEST_MM, FARTHEST_MM);
+        for way in [Vec2::new(1.0, 0.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(0.0, -1.0)] {
+            let end = farthest(way, reach, &loose)?;
+            (lo.x, lo.y) = (lo.x.min(end.x), lo.y.min(end.y));
+            (hi.x, hi.y) = (hi.x.max(end.x), hi.y.max(end.y));
         }
         let half = (hi - lo) / 2.0;
         // A box without width still has its rounding noise.

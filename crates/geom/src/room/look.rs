@@ -35,12 +35,13 @@ impl Room {
         let mut tightest = f64::INFINITY;
         for c in &open.short.contacts {
             let counts = self.solids[c.solid as usize].counts;
+            // Above this all over the box, the contact is never what decides.
             let most = match want {
-                Want::More(_) if counts => tightest + 2.0 * reach + SLACK_MM,
-                Want::AtLeast(x) if counts => x - FLOOR_MM + reach,
-                _ => reach - FLOOR_MM,
+                Want::More(_) if counts => (tightest + reach).min(open.hope) + SLACK_MM,
+                Want::AtLeast(x) if counts => x - FLOOR_MM,
+                _ => -FLOOR_MM,
             };
-            if self.at_least(c, shift) > most {
+            if self.low_over(c, shift, open.half) > most {
                 continue;
             }
             let (value, slope) = self.net(c.edge, c.solid, m);
@@ -52,17 +53,19 @@ impl Room {
             if value < least {
                 return None;
             }
-            if counts {
-                tightest = tightest.min(value);
-            }
-            if value <= most {
-                contacts.push(Contact { value, slope, ..*c });
+            let measured = Contact { value, slope, ..*c };
+            if self.low_over(&measured, Vec2::ZERO, open.half) <= most {
+                contacts.push(measured);
+                if counts && value < tightest {
+                    // The tightest first, so that the next box knows early what does not matter.
+                    tightest = value;
+                    let last = contacts.len() - 1;
+                    contacts.swap(0, last);
+                }
             }
         }
         if let Want::More(_) = want {
-            contacts.retain(|c| {
-                !self.solids[c.solid as usize].counts || c.value <= tightest + 2.0 * reach + SLACK_MM
-            });
+            self.drop_above(&mut contacts, open.half, tightest + reach);
         }
         // A point of a wall that no edge can pass over in this box is covered all over it or nowhere in it.
         let mut uncovered = Vec::new();
@@ -82,6 +85,23 @@ impl Room {
             }
         }
         Some(Short { middle: m, contacts, uncovered })
+    }
+
+    /// Drops the counting contacts that are above `most` all over a box round where they were measured.
+    pub(super) fn drop_above(&self, contacts: &mut Vec<Contact>, half: Vec2, most: f64) {
+        contacts.retain(|c| {
+            !self.solids[c.solid as usize].counts || self.low_over(c, Vec2::ZERO, half) <= most + SLACK_MM
+        });
+    }
+
+    /// A net clearance the contact is nowhere under in a box whose middle lies at `shift` from where the
+    /// contact was measured.
+    fn low_over(&self, c: &Contact, shift: Vec2, half: Vec2) -> f64 {
+        if self.edges[c.edge as usize].is_straight() {
+            c.value + c.slope.dot(shift) - c.slope.x.abs() * half.x - c.slope.y.abs() * half.y
+        } else {
+            c.value - shift.hypot() - half.hypot()
+        }
     }
 
     /// How high the clearance over the walls that count can be in a box, and where to look for it; `None` if

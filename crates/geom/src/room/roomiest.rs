@@ -1,11 +1,14 @@
 //! The place with the greatest clearance, and whether there is any place at all.
 
-use super::boxes::{OpenBox, Queue};
+use super::boxes::{OpenBox, Queue, Short};
 use super::look::Want;
 use super::nearest::SMALLEST_MM;
 use super::{MOST_BOXES, NoPlace, Place, Room};
 use crate::point::Vec2;
 use crate::tolerance::{FLOOR_MM, SETTLED_MM, TIE_MM};
+
+/// Most contacts of a box in which a place that does not serve is mended; larger boxes are cut first.
+const MOST_TO_MEND: usize = 300;
 
 /// The greatest clearance and what is left to tell equally clear places apart.
 struct Most {
@@ -49,6 +52,13 @@ impl Room {
         self.most_clearance(true).map(|most| most.t)
     }
 
+    /// True if a place that does not serve may become one by a step: some walls have only to be kept, and they
+    /// are few enough to be worth it.
+    fn mendable(&self, short: &Short) -> bool {
+        short.contacts.len() <= MOST_TO_MEND
+            && short.contacts.iter().any(|c| !self.solids[c.solid as usize].counts)
+    }
+
     fn most_clearance(&self, any: bool) -> Result<Most, NoPlace> {
         let mut queue = Queue::default();
         let mut boxes = 0;
@@ -73,7 +83,7 @@ impl Room {
             boxes += 1;
             let Some(borders) = self.borders_across(open.middle, open.half) else { continue };
             // Boxes whose best is only a little below still tell equally clear places apart.
-            let Some(short) = self.shortlist(&open, Want::More(best - TIE_MM)) else { continue };
+            let Some(mut short) = self.shortlist(&open, Want::More(best - TIE_MM)) else { continue };
             let enough = if found.is_some() { best - TIE_MM } else { best };
             let Some((highest, at)) = self.highest(open.half, &borders, &short, enough) else { continue };
             if highest < enough {
@@ -82,7 +92,7 @@ impl Room {
             let mut worth = self.worth(open.middle + at, &short);
             let mut d = at;
             let small = open.half.hypot() < SMALLEST_MM;
-            if (worth.1 && worth.0 > best) || (!worth.1 && found.is_none()) {
+            if (worth.1 && worth.0 > best) || (!worth.1 && found.is_none() && self.mendable(&short)) {
                 (d, worth) = self.climb(at, open.half, &borders, &short);
             }
             if worth.1 && (worth.0 > best || (found.is_none() && worth.0 >= best)) {
@@ -102,6 +112,7 @@ impl Room {
                 }
                 continue;
             }
+            self.drop_above(&mut short.contacts, open.half, hope);
             queue.push_halves(open.middle, open.half, hope, short);
         }
         let Some((clearance, t)) = found else {

@@ -8,3 +8,4 @@ pub mod inside;
 pub mod nearby;
 pub mod recheck;
 pub mod relation;
+pub mod search;
