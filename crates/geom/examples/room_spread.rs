@@ -3,6 +3,7 @@
 //!     cargo run --release -p geom --example room_spread
 
 #![expect(clippy::print_stdout, reason = "printing is what this example is for")]
+#![expect(clippy::disallowed_methods, reason = "nothing but this figure reads the clock")]
 
 #[path = "../benches/panel.rs"]
 mod panel;

@@ -54,7 +54,7 @@ impl Column {
     /// Takes a slab on top if it fits edge to edge and the whole stays convex.
     fn joins(&mut self, bottom: Level, top: Level) -> bool {
         let mine = self.top();
-        let same = mine.y == bottom.y
+        let same = (mine.y - bottom.y).abs() <= NOISE_MM
             && (mine.left - bottom.left).abs() <= NOISE_MM
             && (mine.right - bottom.right).abs() <= NOISE_MM;
         if !same {
@@ -119,7 +119,7 @@ fn columns(outlines: &[Vec<Point>]) -> Vec<Column> {
 /// A kite across the level cut between two columns, inside both of them.
 fn straddle(below: &Column, above: &Column) -> Option<Vec<Point>> {
     let (low, high) = (below.top(), above.levels[0]);
-    if low.y != high.y {
+    if (low.y - high.y).abs() > NOISE_MM {
         return None;
     }
     let (left, right) = (low.left.max(high.left), low.right.min(high.right));
