@@ -1,7 +1,5 @@
 //! How long the search for a place takes on invented panels; `examples/room_spread.rs` prints the spread.
 
-#![expect(missing_docs, reason = "the macros of the bench harness make items without any")]
-
 mod panel;
 
 use criterion::{Criterion, criterion_group, criterion_main};

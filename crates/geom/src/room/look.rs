@@ -24,6 +24,26 @@ pub(super) enum Want {
     AtLeast(f64),
 }
 
+/// What the lids of a box say.
+pub(super) struct Ceilinged {
+    /// No place in the box has more clearance.
+    pub(super) highest: f64,
+    /// Where to look, from the box's middle.
+    pub(super) at: Vec2,
+    /// Places in the list of the contacts that say so.
+    pub(super) lids: Vec<usize>,
+}
+
+impl Short {
+    /// Brings contacts to the front of the list.
+    pub(super) fn bring_forward(&mut self, mut lids: Vec<usize>) {
+        lids.sort_unstable();
+        for (to, from) in lids.into_iter().enumerate() {
+            self.contacts.swap(to, from);
+        }
+    }
+}
+
 impl Room {
     /// Measures the contacts a box inherited at its middle and keeps those that can matter in it; `None` if no
     /// place in the box can serve.
@@ -112,7 +132,7 @@ impl Room {
         borders: &[Border],
         short: &Short,
         enough: f64,
-    ) -> Option<(f64, Vec2)> {
+    ) -> Option<Ceilinged> {
         let mut around = borders.to_vec();
         around.extend(self.only_kept(half, short));
         let mut ceiling = Ceiling::over(half, &around)?;
@@ -130,7 +150,22 @@ impl Room {
                 break;
             }
         }
-        Some((ceiling.height(), ceiling.at()))
+        Some(Ceilinged { highest: ceiling.height(), at: ceiling.at(), lids })
+    }
+
+    /// The contacts that closed the box this one was cut from, measured at its own middle: they mostly close it
+    /// too, for a fraction of the work. `None` if the list is short anyway.
+    pub(super) fn front(&self, open: &OpenBox) -> Option<Short> {
+        (open.short.contacts.len() > 2 * MOST_LIDS).then(|| {
+            let contacts = open.short.contacts[..MOST_LIDS]
+                .iter()
+                .map(|c| {
+                    let (value, slope) = self.net(c.edge, c.solid, open.middle);
+                    Contact { value, slope, ..*c }
+                })
+                .collect();
+            Short { middle: open.middle, contacts, uncovered: Vec::new() }
+        })
     }
 
     /// Borders that stand for the walls which only have to be kept.
@@ -157,7 +192,7 @@ impl Room {
         borders: &[Border],
         short: &Short,
         at_least: f64,
-    ) -> Option<Vec2> {
+    ) -> Option<(Vec2, Vec<usize>)> {
         let mut approach = Approach::to(aim, half);
         if !borders.iter().all(|b| approach.narrow(*b)) {
             return None;
@@ -176,7 +211,7 @@ impl Room {
                 return None;
             }
         }
-        Some(approach.at())
+        Some((approach.at(), lids))
     }
 
     /// The least net clearance that serves at a contact.

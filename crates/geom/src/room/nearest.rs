@@ -1,6 +1,6 @@
 //! The place nearest to the aim.
 
-use super::boxes::{OpenBox, Queue};
+use super::boxes::{OpenBox, Queue, Short};
 use super::look::Want;
 use super::{MOST_BOXES, NoPlace, Place, Room};
 use crate::point::Vec2;
@@ -56,11 +56,20 @@ impl Room {
             }
             boxes += 1;
             let Some(borders) = self.borders_across(open.middle, open.half) else { continue };
-            let Some(short) = self.shortlist(&open, Want::AtLeast(at_least)) else { continue };
             let seen_aim = aim - open.middle;
-            let Some(at) = self.nearest_under_lids(seen_aim, open.half, &borders, &short, at_least) else {
+            let closed = |short: &Short| {
+                let near = self.nearest_under_lids(seen_aim, open.half, &borders, short, at_least);
+                near.is_none_or(|(at, _)| (at - seen_aim).hypot() > best + TIE_MM)
+            };
+            if self.front(&open).is_some_and(|front| closed(&front)) {
+                continue;
+            }
+            let Some(mut short) = self.shortlist(&open, Want::AtLeast(at_least)) else { continue };
+            let Some((at, lids)) = self.nearest_under_lids(seen_aim, open.half, &borders, &short, at_least)
+            else {
                 continue;
             };
+            short.bring_forward(lids);
             let least = (at - seen_aim).hypot().max(-open.hope);
             if least > best + TIE_MM {
                 continue;

@@ -1,7 +1,7 @@
 //! The place with the greatest clearance, and whether there is any place at all.
 
 use super::boxes::{OpenBox, Queue, Short};
-use super::look::Want;
+use super::look::{Ceilinged, Want};
 use super::nearest::SMALLEST_MM;
 use super::{MOST_BOXES, NoPlace, Place, Room};
 use crate::point::Vec2;
@@ -83,12 +83,22 @@ impl Room {
             boxes += 1;
             let Some(borders) = self.borders_across(open.middle, open.half) else { continue };
             // Boxes whose best is only a little below still tell equally clear places apart.
-            let Some(mut short) = self.shortlist(&open, Want::More(best - TIE_MM)) else { continue };
             let enough = if found.is_some() { best - TIE_MM } else { best };
-            let Some((highest, at)) = self.highest(open.half, &borders, &short, enough) else { continue };
+            let closed = |short: &Short| {
+                self.highest(open.half, &borders, short, enough).is_none_or(|c| c.highest < enough)
+            };
+            if self.front(&open).is_some_and(|front| closed(&front)) {
+                continue;
+            }
+            let Some(mut short) = self.shortlist(&open, Want::More(best - TIE_MM)) else { continue };
+            let Some(Ceilinged { highest, at, lids }) = self.highest(open.half, &borders, &short, enough)
+            else {
+                continue;
+            };
             if highest < enough {
                 continue;
             }
+            short.bring_forward(lids);
             let mut worth = self.worth(open.middle + at, &short);
             let mut d = at;
             let small = open.half.hypot() < SMALLEST_MM;
