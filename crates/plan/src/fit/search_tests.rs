@@ -48,7 +48,7 @@ fn disc(kind: FeatureKind, x: f64, y: f64, diameter: f64, clearance: f64) -> Fla
     }
 }
 
-fn skin(features: Vec<FlatFeature>) -> Skin {
+fn with(features: Vec<FlatFeature>) -> Skin {
     Skin {
         id: "panel".into(),
         side: None,
@@ -75,7 +75,7 @@ fn a_ring_too_wide_for_the_stroke_goes_into_the_counter_when_left_is_as_near_as_
     // (84, 30): the O moves right until its outside is at 86.75, or left until its counter begins at 81.25.
     // Both are 5.25; the smaller s is taken.
     let (o, skin, panel) =
-        (design("O", 30.0), skin(vec![disc(FeatureKind::Ring, 84.0, 30.0, 4.5, 0.5)]), panel());
+        (design("O", 30.0), with(vec![disc(FeatureKind::Ring, 84.0, 30.0, 4.5, 0.5)]), panel());
     let got = nearest(task(&o, &skin, &panel, 91.5, 30.0)).unwrap();
     assert!(is_at(got, 86.25, 30.0), "{got:?}");
     assert!(got.clearance.unwrap().abs() < 0.001 && (got.bound - 5.25 * IN).abs() < 0.002, "{got:?}");
@@ -83,7 +83,7 @@ fn a_ring_too_wide_for_the_stroke_goes_into_the_counter_when_left_is_as_near_as_
     let right = nearest(task(&o, &skin, &panel, 91.5 + 0.5 / IN, 30.0)).unwrap();
     assert!(is_at(right, 96.75, 30.0), "{right:?}");
     // The same port must not lie under paint, but the counter is no paint.
-    let port = super::tests::skin(vec![disc(FeatureKind::Port, 84.0, 30.0, 4.5, 0.5)]);
+    let port = with(vec![disc(FeatureKind::Port, 84.0, 30.0, 4.5, 0.5)]);
     assert!(is_at(nearest(task(&o, &port, &panel, 91.5, 30.0)).unwrap(), 86.25, 30.0));
 }
 
@@ -91,10 +91,10 @@ fn a_ring_too_wide_for_the_stroke_goes_into_the_counter_when_left_is_as_near_as_
 fn a_ring_may_lie_inside_a_stroke_that_holds_it() {
     // Ring and clearance are 2.25 round, the stroke 2.5 each way: at the aim it is in the stroke's middle.
     let (o, skin, panel) =
-        (design("O", 30.0), skin(vec![disc(FeatureKind::Ring, 84.0, 30.0, 4.0, 0.25)]), panel());
+        (design("O", 30.0), with(vec![disc(FeatureKind::Ring, 84.0, 30.0, 4.0, 0.25)]), panel());
     let got = nearest(task(&o, &skin, &panel, 91.5, 30.0)).unwrap();
     assert!(is_at(got, 91.5, 30.0) && (got.clearance.unwrap() - 0.25 * IN).abs() < 0.001, "{got:?}");
-    let port = super::tests::skin(vec![disc(FeatureKind::Port, 84.0, 30.0, 4.0, 0.25)]);
+    let port = with(vec![disc(FeatureKind::Port, 84.0, 30.0, 4.0, 0.25)]);
     assert!(is_at(nearest(task(&o, &port, &panel, 91.5, 30.0)).unwrap(), 86.75, 30.0));
 }
 
@@ -103,11 +103,11 @@ fn a_ring_exactly_as_wide_as_the_counter_is_found_and_one_a_hair_wider_is_not() 
     // The counter is 10 wide and 20 high; the area leaves the O from 76 to 94 for its centre, so that the ring
     // cannot stand beside it.
     let (o, allowed) = (design("O", 30.0), inches(&[(66.0, 0.0), (104.0, 0.0), (104.0, 60.0), (66.0, 60.0)]));
-    let just = skin(vec![disc(FeatureKind::Ring, 84.0, 30.0, 9.0, 0.5)]);
+    let just = with(vec![disc(FeatureKind::Ring, 84.0, 30.0, 9.0, 0.5)]);
     let got = nearest(task(&o, &just, &allowed, 90.0, 31.0)).unwrap();
     assert!(is_at(got, 84.0, 31.0) && got.clearance.unwrap().abs() < 0.001, "{got:?}");
     assert!(is_at(roomiest(task(&o, &just, &allowed, 90.0, 31.0)).unwrap(), 84.0, 31.0));
-    let more = skin(vec![disc(FeatureKind::Ring, 84.0, 30.0, 9.001, 0.5)]);
+    let more = with(vec![disc(FeatureKind::Ring, 84.0, 30.0, 9.001, 0.5)]);
     assert!(nearest(task(&o, &more, &allowed, 90.0, 31.0)).unwrap_err().proved);
     assert!(roomiest(task(&o, &more, &allowed, 90.0, 31.0)).unwrap_err().proved);
 }
@@ -116,10 +116,10 @@ fn a_ring_exactly_as_wide_as_the_counter_is_found_and_one_a_hair_wider_is_not() 
 fn a_port_on_the_border_pushes_the_mark_off_it() {
     // The O would stand on the lower border over the port, which reaches 2 up and asks 1 more.
     let (o, skin, panel) =
-        (design("O", 30.0), skin(vec![disc(FeatureKind::Port, 100.0, 0.0, 4.0, 1.0)]), panel());
+        (design("O", 30.0), with(vec![disc(FeatureKind::Port, 100.0, 0.0, 4.0, 1.0)]), panel());
     assert!(is_at(nearest(task(&o, &skin, &panel, 100.0, 15.0)).unwrap(), 100.0, 18.0));
     // From beyond the border the mark comes in no farther than it must.
-    let free = super::tests::skin(vec![]);
+    let free = with(vec![]);
     let got = nearest(task(&o, &free, &panel, 195.0, 10.0)).unwrap();
     assert!(is_at(got, 190.0, 15.0) && got.clearance.is_none(), "{got:?}");
 }
@@ -131,7 +131,7 @@ fn features_that_overlap_ask_no_more_than_each_alone_and_those_without_walls_not
     lid.removable = true;
     let inner = disc(FeatureKind::Ring, 84.2, 30.1, 2.0, 0.5);
     let (o, panel) = (design("O", 30.0), panel());
-    let skin = skin(vec![one.clone(), one, inner, lid]);
+    let skin = with(vec![one.clone(), one, inner, lid]);
     assert!(is_at(nearest(task(&o, &skin, &panel, 91.5, 30.0)).unwrap(), 86.25, 30.0));
 }
 
@@ -139,13 +139,13 @@ fn features_that_overlap_ask_no_more_than_each_alone_and_those_without_walls_not
 fn a_ring_that_may_be_crossed_square_is_still_a_wall_here() {
     let mut ring = disc(FeatureKind::Ring, 84.0, 30.0, 4.5, 0.5);
     ring.cross = Cross::Square;
-    let (o, skin, panel) = (design("O", 30.0), skin(vec![ring]), panel());
+    let (o, skin, panel) = (design("O", 30.0), with(vec![ring]), panel());
     assert!(is_at(nearest(task(&o, &skin, &panel, 91.5, 30.0)).unwrap(), 86.25, 30.0));
 }
 
 #[test]
 fn an_area_smaller_than_the_mark_has_no_place_and_one_just_as_large_has_one() {
-    let (o, skin) = (design("O", 30.0), skin(vec![]));
+    let (o, skin) = (design("O", 30.0), with(vec![]));
     let small = inches(&[(10.0, 10.0), (29.99, 10.0), (29.99, 50.0), (10.0, 50.0)]);
     assert!(nearest(task(&o, &skin, &small, 20.0, 30.0)).unwrap_err().proved);
     assert!(roomiest(task(&o, &skin, &small, 20.0, 30.0)).unwrap_err().proved);
@@ -167,7 +167,7 @@ fn a_notch_in_the_area_is_no_place_for_paint() {
         (98.0, 60.0),
         (0.0, 60.0),
     ]);
-    let (o, skin) = (design("O", 30.0), skin(vec![]));
+    let (o, skin) = (design("O", 30.0), with(vec![]));
     let got = nearest(task(&o, &skin, &notched, 90.0, 45.0)).unwrap();
     assert!(is_at(got, 88.0, 45.0), "{got:?}");
     let below = nearest(task(&o, &skin, &notched, 100.0, 27.0)).unwrap();
@@ -180,13 +180,13 @@ fn a_notch_in_the_area_is_no_place_for_paint() {
 #[test]
 fn the_largest_height_is_the_first_on_the_way_down_that_has_a_place() {
     // The area is 25 in high and 40 in long; an O of height h is 2 h / 3 wide: 25 in is the limit.
-    let (o, free) = (design("O", 1.0), skin(vec![]));
+    let (o, free) = (design("O", 1.0), with(vec![]));
     let allowed = inches(&[(10.0, 10.0), (50.0, 10.0), (50.0, 35.0), (10.0, 35.0)]);
     let ladder = || (0..=160).map(|k| (30.0 - f64::from(k) / 8.0) * IN);
     let (height, got) = largest(task(&o, &free, &allowed, 20.0, 20.0), ladder(), Goal::Nearest).unwrap();
     assert!((height - 25.0 * IN).abs() < 1e-9 && is_at(got, 20.0, 22.5), "{height} {got:?}");
     // A port 10 in across in the area's middle leaves 15 in on either side, or lies in a counter of h / 3.
-    let port = skin(vec![disc(FeatureKind::Port, 30.0, 22.5, 10.0, 0.0)]);
+    let port = with(vec![disc(FeatureKind::Port, 30.0, 22.5, 10.0, 0.0)]);
     let (height, got) = largest(task(&o, &port, &allowed, 20.0, 20.0), ladder(), Goal::Roomiest).unwrap();
     // Beside it the O may be 15 wide, 22.5 high; the counter would have to be 10 wide, 30 high.
     assert!((height - 22.5 * IN).abs() < 1e-9 && got.centre.x < 20.0 * IN, "{height} {got:?}");
@@ -211,7 +211,7 @@ proptest! {
             let Region::Disc { centre, radius } = f.region else { unreachable!() };
             FlatFeature { region: Region::Disc { centre: centre + shift, radius }, ..f.clone() }
         }).collect();
-        let (mark, here, there) = (design("HO", 18.0), skin(features), skin(there));
+        let (mark, here, there) = (design("HO", 18.0), with(features), with(there));
         let (panel, moved) = (panel(), panel().mapped(Affine::translate(shift)));
         let first = task(&mark, &here, &panel, 100.0, 30.0);
         let second = Task { skin: &there, allowed: &moved, aim: first.aim + shift, ..first };
