@@ -51,6 +51,12 @@ const JOBS: &[(&str, i32, &[&str])] = &[
             "paint covers placard-fuel",
         ],
     ),
+    ("07-roomiest-wing", 0, &["its place is the roomiest there is (proved over"]),
+    (
+        "08-no-place",
+        1,
+        &["there is no place for GANNET at this height (proved over", "high there is a place"],
+    ),
 ];
 
 #[test]

@@ -76,3 +76,13 @@ pub const RULE_NOISE_MM: f64 = 0.001;
 /// Noise, degrees, within which an angle meets the greatest angle of a rule: over a mark 3 m long it
 /// moves an end by a twentieth of the rounding step of a plan.
 pub const RULE_NOISE_DEG: f64 = 1e-6;
+
+/// Slack, mm, that a search for a place allows itself so that a slot exactly as wide as the mark is found:
+/// a fifth of what still counts as kept, so that rounding the answer cannot break it.
+pub const FLOOR_MM: f64 = 0.0002;
+
+/// Clearance or distance, mm, to which a search settles its answer: a five-hundredth of the 0.05 mm promised.
+pub const SETTLED_MM: f64 = 0.0001;
+
+/// Places whose clearance or distance differs by less, mm, are as good as each other (the contract's ties).
+pub const TIE_MM: f64 = 0.001;

@@ -75,9 +75,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
 }
 
 /// Where a mark is wanted, in flat, as far as the job says; the middle of the skin if it does not.
-fn wanted_place(mark: &crate::job::Mark, skin: &Skin) -> geom::Point {
+fn wanted_place(mark: &job::Mark, skin: &Skin) -> geom::Point {
     match (&mark.place.value, mark.aim) {
-        (crate::job::Place::At(at), _) => skin.flat_from_skin(*at),
+        (job::Place::At(at), _) => skin.flat_from_skin(*at),
         (_, Some(aim)) => skin.flat_from_skin(aim),
         _ => skin.outline.bounds().map_or(geom::Point::ZERO, |(lo, hi)| lo.midpoint(hi)),
     }

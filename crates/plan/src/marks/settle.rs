@@ -71,19 +71,21 @@ fn design(job: &Job, mark: &job::Mark, pack: Option<&Pack>, size: SkinSize) -> R
     problems.extend(cannot_draw(mark, alphabet, &p));
     let height_mm = match mark.height.value {
         Height::Given(h) => h,
-        Height::Legal | Height::Largest => {
-            match pack.and_then(|p| p.least_height(ask, size).height).and_then(|f| f.mm()) {
-                Some(mm) => mm,
-                None => {
-                    problems.push(
-                        Problem::at(mark.height.span.clone(), "no rule gives this mark a least height")
-                            .expected("a height such as 12 in")
-                            .hint("name a rule pack that binds it with `rules`, or give the height itself"),
-                    );
-                    0.0
-                }
-            }
+        // The largest is found later; until then its least legal height stands, and no rule need give one.
+        Height::Largest => {
+            pack.and_then(|p| p.least_height(ask, size).height).and_then(|f| f.mm()).unwrap_or(25.4)
         }
+        Height::Legal => match pack.and_then(|p| p.least_height(ask, size).height).and_then(|f| f.mm()) {
+            Some(mm) => mm,
+            None => {
+                problems.push(
+                    Problem::at(mark.height.span.clone(), "no rule gives this mark a least height")
+                        .expected("a height such as 12 in")
+                        .hint("name a rule pack that binds it with `rules`, or give the height itself"),
+                );
+                0.0
+            }
+        },
     };
     if !problems.is_empty() {
         return Err(problems);
