@@ -51,6 +51,19 @@ const JOBS: &[(&str, i32, &[&str])] = &[
             "paint covers placard-fuel",
         ],
     ),
+    (
+        "09-lower-left-metric",
+        0,
+        &[
+            "single-engined aeroplane up to 2 t",
+            "height is 19.69 in (500 mm), at least 19.69 in (500 mm) asked",
+        ],
+    ),
+    (
+        "10-boat-bow",
+        0,
+        &["gap between groups 2 is 2.667 in", "on the left side of the forward half", "verdict pass"],
+    ),
     ("07-roomiest-wing", 0, &["its place is the roomiest there is (proved over"]),
     (
         "08-no-place",
@@ -89,7 +102,8 @@ fn a_job_that_cannot_be_used_is_refused_with_every_problem_and_nothing_written()
         (19, "has 2 digits: naca24"),
         (25, "is over 100 m"),
         (30, "a fraction of zero parts"),
-        (36, "two numbers with no fraction"),
+        (5, "no rule pack is called `us-14cfr54`"),
+        (37, "two numbers with no fraction"),
     ] {
         let place = format!("job.toml:{line}:");
         assert!(

@@ -95,19 +95,8 @@ fn pack(job: &Job, files: &Attachments) -> Result<Option<Pack>, Vec<Problem>> {
         })?;
         return Pack::read(&named.value, &text).map(Some);
     }
-    let known: Vec<&str> = rules::builtin().iter().map(|(id, _)| *id).collect();
-    let near = known.iter().max_by(|a, b| {
-        strsim::jaro_winkler(a, &named.value).total_cmp(&strsim::jaro_winkler(b, &named.value))
-    });
-    Err(vec![
-        Problem::at(named.span.clone(), format!("no rule pack is called `{}`", named.value))
-            .expected("a pack's id, or a path ending in .toml")
-            .hint(
-                near.map_or_else(String::new, |n| {
-                    format!("did you mean `{n}`? `maskwright rules` lists them")
-                }),
-            ),
-    ])
+    // The job reader knows the ids; a path without its file has been told by whoever read the files.
+    Err(vec![Problem::at(named.span.clone(), format!("there is no rule pack {}", named.value))])
 }
 
 impl Plan {

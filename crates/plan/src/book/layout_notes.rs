@@ -148,6 +148,9 @@ pub(super) fn title(view: &View<'_>, scale: f64, corner: Point) -> Table {
         ));
     }
     let stand = match view.skin.shape {
+        SkinShape::Wing(_) if view.marks.iter().any(|m| m.angle.cos() < 0.0) => {
+            "before the leading edge; tops away from you"
+        }
         SkinShape::Wing(_) => "behind the trailing edge; tops away from you",
         SkinShape::Flat => "facing the panel",
     };

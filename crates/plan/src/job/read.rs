@@ -3,6 +3,7 @@
 use super::across;
 use super::build;
 use super::check::Checker;
+use super::checked::Checked;
 use super::ids::{self, Ids};
 use super::keys::top::JOB;
 use super::tree::{self, Lines};
@@ -45,6 +46,7 @@ pub fn read(text: &str) -> Result<Job, Vec<Problem>> {
     let mut problems = checker.problems;
     problems.extend(ids::doubled(&root, text));
     problems.extend(across.problems);
+    problems.extend(unknown_pack(&top));
     if syntax.is_empty() {
         problems.extend(checker.absences);
         problems.extend(across.absences);
@@ -72,6 +74,27 @@ fn beside_broken_lines(text: &str, problems: Vec<Problem>, syntax: &[Problem]) -
     let lines = Lines::of(text);
     let broken: BTreeSet<usize> = syntax.iter().map(|problem| lines.line(problem.span.start)).collect();
     problems.into_iter().filter(|problem| !broken.contains(&lines.line(problem.span.start))).collect()
+}
+
+/// The rule pack a job names by an id that no pack has.
+fn unknown_pack(top: &Checked) -> Option<Problem> {
+    let named = build::at_text(top, "rules")?;
+    let known: Vec<&str> = crate::rules::builtin().iter().map(|(id, _)| *id).collect();
+    if names_a_file(&named.value) || known.contains(&named.value.as_str()) {
+        return None;
+    }
+    let near = known.iter().max_by(|a, b| {
+        strsim::jaro_winkler(a, &named.value).total_cmp(&strsim::jaro_winkler(b, &named.value))
+    });
+    Some(
+        Problem::at(named.span, format!("no rule pack is called `{}`", named.value))
+            .expected("a pack's id, or a path ending in .toml")
+            .hint(
+                near.map_or_else(String::new, |n| {
+                    format!("did you mean `{n}`? `maskwright rules` lists them")
+                }),
+            ),
+    )
 }
 
 /// The files a job names, each with its place: section files, scans, fonts, and a rule pack given by its path.
