@@ -12,6 +12,7 @@ pub mod boolean;
 pub mod contact;
 pub mod convex;
 pub mod distance;
+pub mod inset;
 pub mod maximin;
 pub mod measure;
 pub mod quadrature;

@@ -130,3 +130,27 @@ fn moving_the_whole_job_moves_the_plan_and_nothing_else() {
         }
     }
 }
+
+/// The margin of the Canadian rule (5 cm, CAR Standard 222.01(1)(b)(iii), as the facts give it) is kept by a place
+/// that is looked for: a mark with room for no more than that sits exactly in the middle.
+#[test]
+fn a_place_that_is_looked_for_keeps_the_packs_margin() {
+    // Five standard characters and gaps at 150 mm: C-FABC is 6 x 100 + 5 x 25 = 725 mm long.
+    let job = |width: f64| {
+        format!(
+            "title = 'margin'\nunits = 'mm'\nrules = 'ca-222'\n[craft]\ncategory = 'fixed-wing'\n\
+             [[surface]]\nid = 'side'\nkind = 'flat'\nside = 'left'\ncorners = [[0, 0], [{width}, 0], [{width}, 400], [0, 400]]\n\
+             [[mark]]\nid = 'reg'\nsurface = 'side'\ntext = 'C-FABC'\nheight = 150\nplace = 'nearest'\naim = [0, 0]\n"
+        )
+    };
+    let centre = |width: f64| {
+        let plan =
+            plan::run(&read(&job(width)).expect("a sound job"), &Attachments::default()).expect("a plan");
+        (plan.marks[0].fit.status, plan.marks[0].centre)
+    };
+    let (status, at) = centre(900.0);
+    assert_eq!(status, plan::fit::placed::FitStatus::Placed);
+    assert!((at.x - (50.0 + 362.5)).abs() < 0.05 && (at.y - (50.0 + 75.0)).abs() < 0.05, "{at:?}");
+    assert_eq!(centre(820.0).0, plan::fit::placed::FitStatus::None);
+    assert_eq!(centre(826.0).0, plan::fit::placed::FitStatus::Placed);
+}

@@ -12,6 +12,7 @@ use crate::problem::Problem;
 use crate::rules::{self, MarkFacts, Pack};
 use crate::surface::Skin;
 use crate::words::length;
+use geom::inset::inset;
 use geom::room::NoPlace;
 use geom::{Point, Ring};
 
@@ -42,7 +43,8 @@ pub fn place_marks(
             }
         };
         let ladder = ladder(job, mark, pack, skin, aim);
-        let found = find(mark, design, skin, angle, &allowed, aim, &ladder);
+        let room = less_margin(job, mark, pack, &allowed);
+        let found = find(mark, design, skin, angle, &room, aim, &ladder);
         let design = &found.design;
         let pose = Pose { centre: found.centre, angle };
         let (mut placed, said) = place_given(design, skin, pose, &allowed, job.survey_error);
@@ -227,14 +229,9 @@ fn ladder(job: &Job, mark: &job::Mark, pack: Option<&Pack>, skin: &Skin, aim: Po
         job::Unit::In | job::Unit::Ft => 25.4 / 8.0,
         job::Unit::Mm | job::Unit::Cm | job::Unit::M => 2.0,
     };
-    let ask = rules::Ask {
-        craft: &job.craft,
-        location: mark.location.as_ref().map(|l| l.value.as_str()),
-        this_year: year_of(job),
-    };
     let least = pack
         .filter(|_| mark.legal)
-        .and_then(|p| p.least_height(ask, law::skin_size(skin, aim)).height)
+        .and_then(|p| p.least_height(ask(job, mark), law::skin_size(skin, aim)).height)
         .and_then(|f| f.mm())
         .unwrap_or(LEAST_HEIGHT_MM);
     let (lo, hi) = skin.outline.bounds().unwrap_or_default();
@@ -256,6 +253,23 @@ fn allowed(mark: &job::Mark, skin: &Skin) -> Ring {
     }
     let ring = Ring::from_points(mark.within.iter().map(|p| skin.flat_from_user(*p)).collect::<Vec<Point>>());
     if ring.area() < 0.0 { ring.reversed() } else { ring }
+}
+
+/// Where a place is looked for: the skin less the pack's margin, unless the job says where with `within`. A
+/// panel too small for the margin is searched as it is; the rule report then says what is missing.
+fn less_margin(job: &Job, mark: &job::Mark, pack: Option<&Pack>, allowed: &Ring) -> Ring {
+    let margin =
+        pack.filter(|_| mark.legal && mark.within.is_empty()).map_or(0.0, |p| p.margin(ask(job, mark)));
+    if margin > 0.0 { inset(allowed, margin).unwrap_or_else(|| allowed.clone()) } else { allowed.clone() }
+}
+
+/// What a rule pack is asked about a mark.
+fn ask<'a>(job: &'a Job, mark: &'a job::Mark) -> rules::Ask<'a> {
+    rules::Ask {
+        craft: &job.craft,
+        location: mark.location.as_ref().map(|l| l.value.as_str()),
+        this_year: year_of(job),
+    }
 }
 
 /// The painted area the design asks for, mm2.

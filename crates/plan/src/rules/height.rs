@@ -85,6 +85,12 @@ impl Pack {
         }
     }
 
+    /// The clear margin, mm, to leave to the edges of the surface; 0 if the pack asks none of such a mark.
+    pub fn margin(&self, ask: Ask<'_>) -> f64 {
+        let rows = self.margins.iter().filter(|row| row.when.holds(ask) != Holds::No);
+        rows.filter_map(|row| row.figure.mm()).fold(0.0, f64::max)
+    }
+
     fn candidates(&self, ask: Ask<'_>, size: SkinSize, findings: &mut Vec<Finding>) -> Vec<Candidate<'_>> {
         let mut candidates = Vec::new();
         for row in &self.heights {
