@@ -72,8 +72,12 @@ impl Across {
             self.area(feature, "corners");
             self.path(feature, "path");
         }
+        let mut last = None;
         for got in surface.list("section") {
-            self.section(surface, got);
+            // One section typed for both ends is judged once.
+            if last.replace(&got.span) != Some(&got.span) {
+                self.section(surface, got);
+            }
         }
         self.stations(surface);
         if let Some(file) = surface.text("file") {
@@ -165,9 +169,9 @@ impl Across {
                     if place.get("toward").is_none() {
                         let message = format!("{} does not say where the baseline points", place.label);
                         self.absences.push(Problem::at(place.span.clone(), message).expected(needed));
-                    } else if scan_pair(place)
-                        .is_some_and(|(at, toward)| (0..3).all(|axis| (at[axis] - toward[axis]).abs() <= 0.0))
-                    {
+                    } else if scan_pair(place).is_some_and(|(at, toward)| {
+                        at.iter().zip(&toward).all(|(a, b)| a.total_cmp(b).is_eq())
+                    }) {
                         self.say(
                             place,
                             "toward",

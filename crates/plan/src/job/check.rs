@@ -10,6 +10,9 @@ use crate::problem::Problem;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
+/// Longest list that is read. chosen: ten thousand points are more than anyone measures with a steel tape.
+pub(crate) const LONGEST_LIST: usize = 10_000;
+
 /// Collects what is wrong while a tree is read.
 pub(crate) struct Checker<'t> {
     /// The text of the file.
@@ -68,7 +71,11 @@ impl Checker<'_> {
             .expected(format!("one of its own keys: {}", names(table, Some(kind))))
             .hint(format!("`{typed}` goes with kind {}", one_of(key.only)));
         }
-        let problem = Problem::at(entry.span.clone(), format!("unknown key `{typed}` in {label}"));
+        // A header is looked for no further back than one is long.
+        let before = self.text.get(..entry.span.start).unwrap_or_default().chars().rev();
+        let line = before.take(100).take_while(|c| *c != '\n');
+        let what = if line.filter(|c| !c.is_whitespace()).last() == Some('[') { "table" } else { "key" };
+        let problem = Problem::at(entry.span.clone(), format!("unknown {what} `{typed}` in {label}"));
         let known: Vec<&str> =
             table.keys.iter().filter(|key| key.belongs(kind)).map(|key| key.name).collect();
         match nearest(&entry.key, known.iter().copied()) {
@@ -100,9 +107,10 @@ impl Checker<'_> {
         let begun: Vec<&&[&str]> =
             choice.groups.iter().filter(|group| group.iter().any(|key| node.entry(key).is_some())).collect();
         match begun[..] {
-            [] if choice.needed => self.absences.push(
-                Problem::at(node.span.clone(), format!("{label} does not say its shape")).expected(all),
-            ),
+            [] if choice.needed => {
+                let none = choice.groups.iter().map(|group| words(group)).collect::<Vec<_>>().join(" nor ");
+                self.absences.push(Problem::at(node.span.clone(), format!("{label} has neither {none}")));
+            }
             [] => {}
             [group] => {
                 for key in group.iter().filter(|key| node.entry(key).is_none()) {
@@ -112,9 +120,18 @@ impl Checker<'_> {
             }
             _ => {
                 let both = begun.iter().map(|group| words(group)).collect::<Vec<_>>().join(" and ");
+                // The later of the two is the one that was too much.
+                let first_of = |group: &&&[&str]| {
+                    let own = node.entries().iter().find(|entry| group.contains(&entry.key.as_str()));
+                    own.map(|entry| entry.span.clone())
+                };
+                let late = begun.iter().filter_map(first_of).max_by_key(|span| span.start);
                 self.problems.push(
-                    Problem::at(node.span.clone(), format!("{label} has both {both}"))
-                        .expected(format!("one only: {all}")),
+                    Problem::at(
+                        late.unwrap_or_else(|| node.span.clone()),
+                        format!("{label} has both {both}"),
+                    )
+                    .expected(format!("one only: {all}")),
                 );
             }
         }
@@ -152,13 +169,12 @@ impl Checker<'_> {
                 (sound || owner.is_empty()).then_some(Value::Table(checked))
             }
             (Kind::Table(table), Raw::List(items)) if owner.is_empty() => {
-                self.problems.push(
-                    Problem::at(
-                        node.span.clone(),
-                        format!("{name} is written {} times over, as a list", items.len()),
-                    )
-                    .expected(format!("one table, {}", table.written)),
-                );
+                let message = match items.len() {
+                    1 => format!("{name} is a list of tables, but there is one only"),
+                    times => format!("{name} is there {times} times, but there is one only"),
+                };
+                let problem = Problem::at(node.span.clone(), message);
+                self.problems.push(problem.expected(format!("one table, {}", table.written)));
                 None
             }
             (Kind::Tables(table), raw) => self.tables(node, raw, table, name, owner),
@@ -168,17 +184,15 @@ impl Checker<'_> {
 
     fn pair(&mut self, node: &Node, items: &[Node], item: &Kind, name: &str, owner: &str) -> Option<Value> {
         if items.len() != 2 {
-            let message = format!("{name} has {} values, not 2", items.len());
-            self.problems.push(
-                Problem::at(node.span.clone(), message)
-                    .expected(format!("two values, each {}", item.words())),
-            );
+            let values = if items.len() == 1 { "value" } else { "values" };
+            let message = format!("{name} has {} {values}, not 2", items.len());
+            self.problems.push(Problem::at(node.span.clone(), message).expected(Kind::words(item)));
             return None;
         }
         self.list(node, items, item, 2, name, owner)
     }
 
-    /// A list too long to be meant (chosen: ten thousand points is beyond any steel tape) is refused as one thing.
+    /// A list too long to be meant is refused as one thing.
     fn list(
         &mut self,
         node: &Node,
@@ -188,23 +202,28 @@ impl Checker<'_> {
         name: &str,
         owner: &str,
     ) -> Option<Value> {
-        const LONGEST: usize = 10_000;
-        if items.len() > LONGEST {
-            let message = format!("{name} is a list of {}, more than {LONGEST}", items.len());
+        if items.len() > LONGEST_LIST {
+            let message = format!("{name} is a list of {}, more than {LONGEST_LIST}", items.len());
             self.problems.push(Problem::at(node.span.clone(), message));
             return None;
         }
         let mut list = Vec::with_capacity(items.len());
         for (idx, node) in items.iter().enumerate() {
-            let item_name = format!("{name}, item {}", idx + 1);
+            let item_name =
+                if items.len() == 1 { name.to_owned() } else { format!("{name}, item {}", idx + 1) };
             let name = if matches!(item, Kind::Length(_)) { name } else { &item_name };
             if let Some(value) = self.value(node, item, name, owner) {
                 list.push(Got { value, span: node.span.clone() });
             }
         }
         if items.len() < least {
-            let (has, things) =
-                (items.len(), if matches!(item, Kind::Pair(_) | Kind::Spot) { "points" } else { "entries" });
+            let has = items.len();
+            let things = match (item, has) {
+                (Kind::Pair(_) | Kind::Spot, 1) => "point",
+                (Kind::Pair(_) | Kind::Spot, _) => "points",
+                (_, 1) => "entry",
+                _ => "entries",
+            };
             let message = format!("{name} has {has} {things}, at least {least} needed");
             self.problems.push(Problem::at(node.span.clone(), message));
             return None;
@@ -235,7 +254,8 @@ impl Checker<'_> {
         let mut list = Vec::new();
         for (idx, item) in node.items().iter().enumerate() {
             if matches!(item.raw, Raw::Table(_)) {
-                let mut label = match item.entry("id").and_then(Node::text) {
+                let id = item.entry("id").and_then(Node::text).filter(|id| !id.trim().is_empty());
+                let mut label = match id {
                     Some(id) => format!("{} `{}`", table.name, shortened(id)),
                     None => format!("{} {}", table.name, idx + 1),
                 };

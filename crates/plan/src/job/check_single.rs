@@ -174,14 +174,15 @@ impl Checker<'_> {
 
     /// A text a person can read: not blank, not too long, no control characters, nothing that turns the line round.
     pub(crate) fn readable(&mut self, node: &Node, text: &str, longest: usize, name: &str) -> Option<String> {
+        if text.is_empty() {
+            self.problems.push(Problem::at(node.span.clone(), format!("{name} is empty")));
+            return None;
+        }
         let mut problem = |message: String, at: std::ops::Range<usize>| {
             let span = self.part_of_text(node, text, at);
             self.problems.push(Problem::at(span, message));
             None
         };
-        if text.is_empty() {
-            return problem(format!("{name} is empty"), 0..0);
-        }
         if text.trim().is_empty() {
             return problem(format!("{name} is blank"), 0..text.len());
         }
@@ -223,12 +224,13 @@ impl Checker<'_> {
         if limits.hold(number) {
             return Some(number);
         }
+        let typed = shortened(self.text.get(node.span.clone()).unwrap_or_default());
         let message = if number < 0.0 && limits.least >= 0.0 {
-            format!("{name} is negative: {number}")
+            format!("{name} is negative: {typed}")
         } else if number.abs() <= 0.0 {
             format!("{name} is zero")
         } else {
-            format!("{name} is out of range: {number}")
+            format!("{name} is out of range: {typed}")
         };
         self.problems.push(Problem::at(node.span.clone(), message).expected(limits.words()));
         None
@@ -278,7 +280,11 @@ impl Checker<'_> {
             return Some(typed);
         }
         let stands = match typed.bare {
-            Some(number) => format!("{number} {}", unit_name(self.units)),
+            // As typed, since a number far too large would fill pages with noughts.
+            Some(_) => {
+                let typed = shortened(self.text.get(node.span.clone()).unwrap_or_default());
+                format!("{typed} {}", unit_name(self.units))
+            }
             None => shortened(node.text().unwrap_or_default()),
         };
         let message = if mm < 0.0 && least >= 0.0 {

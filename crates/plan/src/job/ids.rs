@@ -2,7 +2,7 @@
 
 use super::check::nearest;
 use super::checked::{Checked, Got};
-use super::tree::Lines;
+use super::lines::Lines;
 use super::tree::{Node, shortened};
 use crate::problem::Problem;
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,30 +10,52 @@ use std::collections::{BTreeMap, BTreeSet};
 /// The ids of the tables that others speak of, taken from the file itself so that an id counts as known even if
 /// something else in its table is wrong.
 pub(crate) struct Ids<'n> {
-    surfaces: BTreeSet<&'n str>,
-    marks: BTreeSet<&'n str>,
-    paints: BTreeSet<&'n str>,
-    grounds_and_paints: BTreeSet<&'n str>,
+    surfaces: Known<'n>,
+    marks: Known<'n>,
+    paints: Known<'n>,
+    grounds_and_paints: Known<'n>,
+}
+
+/// The ids of a table.
+struct Known<'n> {
+    /// In the order of the file, each once.
+    in_order: Vec<&'n str>,
+    /// The same, to look one up.
+    all: BTreeSet<&'n str>,
+}
+
+impl<'n> Known<'n> {
+    fn of(tree: &'n Node, tables: &[&str]) -> Known<'n> {
+        let mut known = Known { in_order: Vec::new(), all: BTreeSet::new() };
+        for table in tables {
+            let items = tree.entry(table).map_or(&[][..], Node::items);
+            for id in items.iter().filter_map(|item| item.entry("id")?.text()) {
+                if known.all.insert(id) {
+                    known.in_order.push(id);
+                }
+            }
+        }
+        known
+    }
 }
 
 impl<'n> Ids<'n> {
     /// Those of the file.
     pub(crate) fn of(tree: &'n Node) -> Ids<'n> {
-        let ids = |table: &str| -> BTreeSet<&'n str> {
-            let items = tree.entry(table).map_or(&[][..], Node::items);
-            items.iter().filter_map(|item| item.entry("id")?.text()).collect()
-        };
-        let paints = ids("paint");
-        let grounds_and_paints = &ids("ground") | &paints;
-        Ids { surfaces: ids("surface"), marks: ids("mark"), paints, grounds_and_paints }
+        Ids {
+            surfaces: Known::of(tree, &["surface"]),
+            marks: Known::of(tree, &["mark"]),
+            paints: Known::of(tree, &["paint"]),
+            grounds_and_paints: Known::of(tree, &["ground", "paint"]),
+        }
     }
 
     /// The problem of every id spoken of that is not there.
     pub(crate) fn dangling(&self, job: &Checked) -> Vec<Problem> {
         let mut problems = Vec::new();
         for item in job.tables("mark").chain(job.tables("stripe")) {
-            let mut ask = |table: &Checked, key: &str, known: &BTreeSet<&str>, what: &str| {
-                problems.extend(table.get(key).and_then(|got| dangling(got, key, &item.label, known, what)));
+            let mut ask = |table: &Checked, key: &str, known: &Known<'_>, what: &str| {
+                problems.extend(table.get(key).and_then(|got| dangling(got, key, &table.label, known, what)));
             };
             ask(item, "surface", &self.surfaces, "surface");
             ask(item, "paint", &self.paints, "paint");
@@ -59,25 +81,23 @@ impl<'n> Ids<'n> {
     }
 }
 
-/// Most ids among which the nearest one is looked for, so that a huge file costs no more than its length.
-const MOST_SEARCHED: usize = 500;
+/// Most ids that a wrong one is compared with for a hint, as every wrong one is held against all of them. chosen:
+/// more than any job has.
+const MOST_COMPARED: usize = 200;
 
-fn dangling(got: &Got, key: &str, owner: &str, known: &BTreeSet<&str>, what: &str) -> Option<Problem> {
+fn dangling(got: &Got, key: &str, owner: &str, known: &Known<'_>, what: &str) -> Option<Problem> {
     let id = got.text()?;
-    if known.contains(&id) {
+    if known.all.contains(id) {
         return None;
     }
     let of_owner = if owner.is_empty() { String::new() } else { format!(" of {owner}") };
     let message = format!("`{key}`{of_owner} names `{id}`, but there is no {what} of that id");
-    let near = || nearest(id, known.iter().copied());
-    let hint = if known.is_empty() {
-        format!("there is no {what} in the file yet")
-    } else if known.len() > MOST_SEARCHED {
-        format!("there are {} others", known.len())
-    } else if let Some(near) = near() {
-        format!("did you mean \"{near}\"?")
-    } else {
-        format!("there is {}", shortened(&known.iter().copied().collect::<Vec<_>>().join(", ")))
+    let hint = match &known.in_order[..] {
+        [] => format!("there is no {what} in the file yet"),
+        known => match nearest(id, known.iter().copied().take(MOST_COMPARED)) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None => format!("there is {}", shortened(&known[..known.len().min(MOST_COMPARED)].join(", "))),
+        },
     };
     Some(Problem::at(got.span.clone(), message).hint(hint))
 }

@@ -6,7 +6,8 @@ use super::check::Checker;
 use super::checked::Checked;
 use super::ids::{self, Ids};
 use super::keys::top::JOB;
-use super::tree::{self, Lines};
+use super::lines::Lines;
+use super::tree;
 use super::types::{At, Job, Letters, SectionName, SurfaceShape, Unit};
 use crate::problem::Problem;
 use std::collections::BTreeSet;
@@ -34,7 +35,7 @@ pub fn read(text: &str) -> Result<Job, Vec<Problem>> {
         let message = format!("the file is {} bytes long, more than {LARGEST_FILE}", text.len());
         return Err(vec![Problem::at(0..0, message).hint("a job file is text; is this the right file?")]);
     }
-    let (root, syntax) = tree::grow(text);
+    let tree::Grown { root, problems: syntax, lost_from } = tree::grow(text);
     let mut checker = Checker { text, units: Unit::In, problems: Vec::new(), absences: Vec::new() };
     if let Some(units) = root.entry("units").and_then(tree::Node::text)
         && let Some((_, unit)) = build::UNITS.iter().find(|(name, _)| *name == units)
@@ -52,15 +53,13 @@ pub fn read(text: &str) -> Result<Job, Vec<Problem>> {
         problems.extend(across.absences);
         problems.extend(Ids::of(&root).dangling(&top));
     } else {
-        problems = beside_broken_lines(text, problems, &syntax);
+        problems = beside_broken_lines(text, problems, &syntax, lost_from.unwrap_or(text.len()));
         problems.extend(syntax);
     }
     if problems.is_empty() {
         return Ok(build::job(&top));
     }
     problems.sort_by_key(|problem| problem.span.start);
-    // One value that stands for root and tip is checked twice, but its problem told once.
-    problems.dedup();
     if problems.len() > MOST_PROBLEMS {
         let more = problems.len() - (MOST_PROBLEMS - 1);
         problems.truncate(MOST_PROBLEMS - 1);
@@ -69,11 +68,18 @@ pub fn read(text: &str) -> Result<Job, Vec<Problem>> {
     Err(problems)
 }
 
-/// Without the problems on lines whose form is broken: those are echoes of it.
-fn beside_broken_lines(text: &str, problems: Vec<Problem>, syntax: &[Problem]) -> Vec<Problem> {
+/// Without the problems that are echoes of a broken form: those on its line, those of a value it stands in, and
+/// those behind the place from which on nothing can be believed.
+fn beside_broken_lines(text: &str, problems: Vec<Problem>, syntax: &[Problem], lost: usize) -> Vec<Problem> {
     let lines = Lines::of(text);
     let broken: BTreeSet<usize> = syntax.iter().map(|problem| lines.line(problem.span.start)).collect();
-    problems.into_iter().filter(|problem| !broken.contains(&lines.line(problem.span.start))).collect()
+    let places: BTreeSet<usize> = syntax.iter().map(|problem| problem.span.start).collect();
+    let echo = |problem: &Problem| {
+        lost <= problem.span.start
+            || broken.contains(&lines.line(problem.span.start))
+            || places.range(problem.span.clone()).next().is_some()
+    };
+    problems.into_iter().filter(|problem| !echo(problem)).collect()
 }
 
 /// The rule pack a job names by an id that no pack has.

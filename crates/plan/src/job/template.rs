@@ -1,13 +1,24 @@
-//! A job file to start from, with a comment on every key: what `maskwright new` writes.
+//! The job file one starts from: an invented mark on an invented surface, every line with a word on what it is.
+//!
+//! The words are those of `keys`, so a comment cannot say another thing than the reader does. Lines that open with
+//! a `#` and no space are switched off: they show what else could be said, and read once the `#` is gone.
 
-/// What kind of surface the file starts with.
+use super::keys::mark::{MARK, STRIPE};
+use super::keys::shop::{CONDITIONS, GUN, MASKING, PAINT, SHOP};
+use super::keys::surface::{FEATURE, PART, SURFACE};
+use super::keys::top::{CRAFT, GROUND, JOB, SURVEY};
+use super::keys::{Key, Kind, Need, Table};
+use super::template_lines::Line::{self, Off, On, Or, Usual};
+use super::template_lines::*;
+
+/// What kind of surface a new job file opens with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TemplateKind {
     /// A flat panel.
     Flat,
     /// One face of a half wing.
     Wing,
-    /// A body lofted through stations.
+    /// A doubly curved body.
     Body,
     /// A scan.
     Mesh,
@@ -18,7 +29,7 @@ impl TemplateKind {
     pub const ALL: [TemplateKind; 4] =
         [TemplateKind::Flat, TemplateKind::Wing, TemplateKind::Body, TemplateKind::Mesh];
 
-    /// Its name on the command line.
+    /// Its name on the command line and in the job file.
     pub fn name(self) -> &'static str {
         match self {
             TemplateKind::Flat => "flat",
@@ -29,97 +40,149 @@ impl TemplateKind {
     }
 }
 
-const HEAD: &str = include_str!("template/head.toml");
-const FLAT: &str = include_str!("template/flat.toml");
-const WING: &str = include_str!("template/wing.toml");
-const BODY: &str = include_str!("template/body.toml");
-const MESH: &str = include_str!("template/mesh.toml");
-const MARK: &str = include_str!("template/mark.toml");
-const REST: &str = include_str!("template/rest.toml");
-
-/// How a mark is placed on a skin that was measured.
-const PLACED: &str = "\
-place = \"nearest\"                     # nearest (to the aim), roomiest, or { at = [x, y] } = centre of the mark's box
-# aim = [x, y]                        # where its centre should be if nothing is in the way
-# within = [[x, y], [x, y], [x, y]]   # where it must stay";
-
-/// What a wing asks besides.
-const ON_WING: &str = "\
-along = \"leading-edge\"                # the baseline: leading-edge, or span (square to the root rib)
-tops = \"leading-edge\"                 # which way the tops point: leading-edge, trailing-edge, up, forward, aft";
-
-/// What a panel or body asks besides.
-const UPRIGHT: &str = "tops = \"up\"                           # which way the tops point: up, forward, aft";
-
-/// How a mark is placed on a scan.
-const ON_SCAN: &str = "\
-place = { at = [120, 40, 85], toward = [200, 40, 85] }   # in the scan's own axes and unit: centre, and where the baseline points";
-
-/// The text of a commented job file with one surface of that kind and one invented mark; it reads as it stands.
+/// The text of a job file to start from; it reads as it stands.
 ///
-/// The scan's file and its place are stand-ins: the first thing to replace.
+/// # Example: a panel that can be planned at once
+/// ```
+/// use plan::job::{TemplateKind, read, template};
+/// let job = read(&template(TemplateKind::Flat)).expect("a template reads");
+/// assert_eq!(job.marks.len(), 1);
+/// ```
 pub fn template(kind: TemplateKind) -> String {
-    let (surface, id, height, place) = match kind {
-        TemplateKind::Flat => (FLAT, "panel", "4", format!("{UPRIGHT}\n{PLACED}")),
-        TemplateKind::Wing => (WING, "wing", "20", format!("{ON_WING}\n{PLACED}")),
-        TemplateKind::Body => (BODY, "side", "12", format!("{UPRIGHT}\n{PLACED}")),
-        TemplateKind::Mesh => (MESH, "scan", "2", ON_SCAN.to_owned()),
-    };
-    let mark = MARK.replace("@surface", id).replace("@height", height).replace("@place", &place);
-    format!("{HEAD}{surface}{mark}{}", REST.replace("@surface", id))
+    let mut page = Page { text: String::new() };
+    page.remark(
+        "A job file to start from: an invented mark on an invented surface. Write your own figures over these. \
+         A line that opens with # and no space is switched off and shows what else could be said; take the # away \
+         to use it. A length is a bare number in `units`, or text with its unit, such as \"24 3/8 in\", \
+         \"1 ft 6 1/2 in\" or \"600 mm\".",
+    );
+    page.lines(
+        &JOB,
+        None,
+        &[
+            On("title", "\"My first mark\""),
+            On("units", if kind == TemplateKind::Mesh { "\"mm\"" } else { "\"in\"" }),
+            On("rules", "\"us-14cfr45\""),
+            Usual("rule_tolerance"),
+        ],
+    );
+    page.table("[craft]", &CRAFT, None, CRAFT_LINES);
+    page.table("[survey]", &SURVEY, None, &[Usual("error")]);
+    page.table("[[ground]]", &GROUND, None, GROUND_LINES);
+    page.table("[[surface]]", &SURFACE, Some(kind.name()), surface_lines(kind));
+    if kind != TemplateKind::Mesh {
+        page.table("[[surface.part]]", &PART, None, PART_LINES);
+        page.table("[[surface.feature]]", &FEATURE, Some("ring"), RING_LINES);
+        page.table("[[surface.feature]]", &FEATURE, Some("rivets"), RIVETS_LINES);
+    }
+    page.table("[[mark]]", &MARK, None, mark_lines(kind));
+    if kind == TemplateKind::Body {
+        page.table("[[stripe]]", &STRIPE, None, STRIPE_LINES);
+    }
+    page.table("[[paint]]", &PAINT, None, PAINT_LINES);
+    page.table("[masking]", &MASKING, None, MASKING_LINES);
+    page.table("[gun]", &GUN, None, &[Usual("fan"), Usual("overlap"), Usual("speed")]);
+    page.table("[conditions]", &CONDITIONS, None, CONDITIONS_LINES);
+    page.table("[shop]", &SHOP, None, SHOP_LINES);
+    page.text
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::job::{SurfaceShape, keys, read};
+/// Widest line of the file. chosen: what a terminal and a sheet of paper take without folding.
+const WIDEST: usize = 110;
 
-    #[test]
-    fn every_template_reads_as_it_stands_and_shows_its_kind() {
-        for kind in TemplateKind::ALL {
-            let job = read(&template(kind)).unwrap_or_else(|problems| panic!("{kind:?}: {problems:#?}"));
-            let shape = match job.surfaces[0].shape.value {
-                SurfaceShape::Flat { .. } => TemplateKind::Flat,
-                SurfaceShape::Wing(_) => TemplateKind::Wing,
-                SurfaceShape::Body { .. } => TemplateKind::Body,
-                SurfaceShape::Mesh { .. } => TemplateKind::Mesh,
-            };
-            assert_eq!(shape, kind);
-            assert_eq!(job.marks.len(), 1);
-        }
+/// Where a remark beside a value starts, unless the value is longer. chosen: most values end before it.
+const REMARK_COLUMN: usize = 36;
+
+/// The file as it grows.
+struct Page {
+    text: String,
+}
+
+impl Page {
+    /// A table: its header, then its lines.
+    fn table(&mut self, header: &str, table: &Table, kind: Option<&str>, lines: &[Line]) {
+        self.text.push('\n');
+        // What a table is, is said once.
+        let told = self.text.contains(&format!("\n{header} "));
+        self.beside(header, if told { "One more of them." } else { table.doc });
+        self.lines(table, kind, lines);
     }
 
-    /// The commented tables at the end are sound too: with their marks of comment taken away they read.
-    #[test]
-    fn the_commented_tables_read_once_they_are_used() {
-        for kind in [TemplateKind::Flat, TemplateKind::Wing, TemplateKind::Body] {
-            let text = template(kind);
-            let (used, rest) = text.split_once("# What follows").unwrap();
-            let rest: Vec<&str> =
-                rest.lines().skip(1).map(|line| line.strip_prefix("# ").unwrap_or(line)).collect();
-            let text = format!("{used}{}", rest.join("\n"));
-            let job = read(&text).unwrap_or_else(|problems| panic!("{kind:?}: {problems:#?}"));
-            assert!(
-                job.shop.is_some() && job.gun.is_some() && job.stripes.len() == 1 && job.paints.len() == 1
-            );
-        }
-    }
-
-    #[test]
-    fn every_key_is_shown_in_a_template() {
-        let all: String = TemplateKind::ALL.map(template).concat();
-        for table in keys::top::JOB.all() {
-            for key in table.keys {
-                let shown = [format!("{} =", key.name), format!("[{}]", key.name), format!(".{}]", key.name)];
-                // A reflectance stands for a colour, rivets have keys of their own; the reference page tells them.
-                let told_elsewhere = ["pitch", "head", "after", "path", "width"].contains(&key.name);
-                assert!(
-                    told_elsewhere || shown.iter().any(|s| all.contains(s)),
-                    "{} {}",
-                    table.written,
-                    key.name
-                );
+    fn lines(&mut self, table: &Table, kind: Option<&str>, lines: &[Line]) {
+        let mut last = None;
+        for line in lines {
+            let (On(name, _) | Off(name, _) | Or(name, _) | Usual(name)) = line;
+            let key = table.key(name, kind).expect("the template uses keys of the lists");
+            match line {
+                On(_, value) => self.beside(&format!("{name} = {value}"), &remark(key)),
+                Off(_, value) => self.beside(&format!("#{name} = {value}"), &remark(key)),
+                Or(_, value) => {
+                    let words = match last {
+                        Some(last) if last == *name => "Or so, in place of the line above.".to_owned(),
+                        _ => format!("Or this, in place of the line above. {}", remark(key)),
+                    };
+                    self.beside(&format!("#{name} = {value}"), &words);
+                }
+                Usual(_) => {
+                    let value = key.default_typed().expect("a usual value is the default of its key");
+                    self.beside(&format!("#{name} = {value}"), &format!("{} Default.", remark(key)));
+                }
             }
+            last = Some(*name);
         }
     }
+
+    /// A remark on lines of its own.
+    fn remark(&mut self, words: &str) {
+        for line in folded(words, WIDEST - 2) {
+            self.text.push_str(&format!("# {line}\n"));
+        }
+    }
+
+    /// Something typed, with a remark beside its last line, or above it if there is no room beside it.
+    fn beside(&mut self, typed: &str, words: &str) {
+        let width = |text: &str| text.chars().count();
+        let last = typed.rsplit('\n').next().unwrap_or(typed);
+        let column = REMARK_COLUMN.max(width(last) + 1);
+        if typed.contains('\n') || (WIDEST < column + 2 + width(words) && REMARK_COLUMN < column) {
+            self.remark(words);
+            self.text.push_str(&format!("{typed}\n"));
+            return;
+        }
+        let mut lead = format!("{typed:<column$}");
+        for line in folded(words, WIDEST - column - 2) {
+            self.text.push_str(&format!("{lead}# {line}\n"));
+            lead = " ".repeat(column);
+        }
+    }
+}
+
+/// What a key is, with the words it may hold.
+fn remark(key: &Key) -> String {
+    let words = match key.kind {
+        Kind::Word(_) | Kind::WordOrTable(..) | Kind::Pair(Kind::Word(_)) | Kind::LengthOrWord(..) => {
+            format!(" Holds {}.", key.kind.words())
+        }
+        _ => String::new(),
+    };
+    let absent = match key.need {
+        Need::Else(words) => format!(" If absent: {words}."),
+        Need::Required | Need::Default(_) => String::new(),
+    };
+    format!("{}{words}{absent}", key.doc)
+}
+
+/// The words in lines of at most so many characters, broken at spaces.
+fn folded(words: &str, widest: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split(' ') {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= widest => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }

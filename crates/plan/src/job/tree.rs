@@ -79,25 +79,95 @@ impl Node {
     }
 }
 
-/// The whole file as a table, and what is wrong with its form. With problems the tree is what could be saved:
-/// keys may be absent from it that a person meant to write.
-pub(crate) fn grow(text: &str) -> (Node, Vec<Problem>) {
+/// What could be made out of a file.
+pub(crate) struct Grown {
+    /// The whole file as a table. With problems it is what could be saved: keys may be absent from it that a person
+    /// meant to write.
+    pub(crate) root: Node,
+    /// What is wrong with its form.
+    pub(crate) problems: Vec<Problem>,
+    /// From where on nothing can be believed, as a list or table in braces swallowed what follows it.
+    pub(crate) lost_from: Option<usize>,
+}
+
+/// Makes out a file.
+pub(crate) fn grow(text: &str) -> Grown {
     let (table, errors) = DeTable::parse_recoverable(text);
-    let problems = errors.iter().map(|error| syntax_problem(text, error)).collect();
+    let mut problems: Vec<Problem> = errors.iter().map(|error| syntax_problem(text, error)).collect();
+    let lost = runaway(text, &errors);
+    if let Some((line, what, close)) = &lost {
+        problems.retain(|problem| problem.span.start < line.start);
+        let problem = Problem::at(line.clone(), format!("{what} is not closed before this line"));
+        problems.push(problem.expected(*close).hint("what follows was not looked at"));
+    }
+    let lost_from = lost.map(|(line, _, _)| line.start);
     let raw = table_of(text, table.get_ref());
-    (Node { span: 0..0, raw }, problems)
+    Grown { root: Node { span: 0..0, raw }, problems, lost_from }
+}
+
+/// The line before which a list or a table in braces should have been closed, what it is, and what closes it.
+///
+/// One that is not closed takes the lines after it for its own, and each of them is an error of its own: the first
+/// `=` in a list, or the first header in braces, gives it away. What comes behind is an echo.
+fn runaway(text: &str, errors: &[toml::de::Error]) -> Option<(Range<usize>, &'static str, &'static str)> {
+    let first = |opening: &str, before: fn(char) -> bool| {
+        let own = errors.iter().filter(|error| error.message().starts_with(opening));
+        let starts = own.filter_map(|error| Some(inside(text, error.span()?).start));
+        starts.filter(|start| heads_line(text, *start, before)).min()
+    };
+    let of_a_key = |c: char| blank(c) || c.is_alphanumeric() || matches!(c, '_' | '-' | '.' | '"' | '\'');
+    let in_list = first("unexpected `=` in array", of_a_key).map(|at| (at, "a list", "`]`"));
+    let in_braces = first("missing key for inline table element", blank).map(|header| {
+        let before = first("missing comma between key-value pairs", blank);
+        (before.map_or(header, |before| before.min(header)), "a table in braces", "`}`")
+    });
+    let (at, what, close) = in_list.into_iter().chain(in_braces).min_by_key(|(at, _, _)| *at)?;
+    let start = line_start(text, at);
+    let line = text[start..].lines().next().unwrap_or_default();
+    let indent = line.len() - line.trim_start().len();
+    Some((start + indent..start + line.len(), what, close))
+}
+
+fn blank(c: char) -> bool {
+    matches!(c, ' ' | '\t')
+}
+
+/// True if nothing but such characters stands before the offset on its line.
+fn heads_line(text: &str, offset: usize, such: fn(char) -> bool) -> bool {
+    let before = text[..offset].trim_end_matches(such);
+    before.is_empty() || before.ends_with('\n')
+}
+
+/// The start of the line in which an offset lies.
+fn line_start(text: &str, offset: usize) -> usize {
+    text[..offset].rfind('\n').map_or(0, |newline| newline + 1)
 }
 
 fn syntax_problem(text: &str, error: &toml::de::Error) -> Problem {
     let span = error.span().map_or(0..0, |span| inside(text, span));
     let message = error.message().trim_end_matches('.');
+    let stands = text.get(span.clone()).unwrap_or_default();
     if message == "duplicate key" {
-        let key = text.get(span.clone()).unwrap_or_default();
-        return Problem::at(span, format!("`{}` is written twice in one table", shortened(key)))
+        return Problem::at(span.clone(), format!("`{}` is written twice in one table", shortened(stands)))
             .hint("keep one of the two; a list of tables takes double brackets, as in [[mark]]");
     }
-    let expected = message.split_once(", expected ").map_or("", |(_, expected)| expected);
-    let found = message.split_once(", expected ").map_or(message, |(found, _)| found);
+    let (found, expected) = message.split_once(", expected ").unwrap_or((message, ""));
+    if found == "string values must be quoted" || found == "invalid float" || found == "invalid boolean" {
+        // The reader of TOML guesses from the first letter what a word without quotes was meant to be.
+        let word = stands.split('#').next().unwrap_or_default().trim();
+        if word.is_empty() {
+            return Problem::at(span, "a value is missing").expected("a number, or text in quotes");
+        }
+        return Problem::at(span, format!("`{}` is neither a number nor text in quotes", shortened(word)))
+            .hint("put text, and a length with its unit, in quotes");
+    }
+    if matches!((found, expected), ("invalid basic string", "`\"`") | ("invalid literal string", "`'`")) {
+        return Problem::at(span, "a text does not end with its quote").expected(expected);
+    }
+    if let Some(c) = stands.chars().next().filter(|c| c.is_control() && !c.is_whitespace()) {
+        let message = format!("a control character, U+{:04X}, stands in the file", u32::from(c));
+        return Problem::at(span, message).hint("take it out");
+    }
     Problem::at(span, format!("not readable as TOML: {found}")).expected(expected)
 }
 
@@ -157,21 +227,6 @@ fn raw_of(text: &str, value: &DeValue<'_>) -> Raw {
     }
 }
 
-/// Where the lines of a text start, found once: problems can be many and a file long.
-pub(crate) struct Lines(Vec<usize>);
-
-impl Lines {
-    /// Those of a text.
-    pub(crate) fn of(text: &str) -> Lines {
-        Lines(text.match_indices('\n').map(|(at, _)| at + 1).collect())
-    }
-
-    /// The number of the line, from 1, at a byte offset.
-    pub(crate) fn line(&self, offset: usize) -> usize {
-        self.0.partition_point(|start| *start <= offset) + 1
-    }
-}
-
 /// At most 40 characters of one line, for a message.
 pub(crate) fn shortened(text: &str) -> String {
     let mut short: String = text.chars().take(40).map(|c| if c.is_control() { ' ' } else { c }).collect();
@@ -188,7 +243,7 @@ mod tests {
     #[test]
     fn values_keep_their_place_in_the_text() {
         let text = "a = 1\n[[b]]\nc = \"x\"\n";
-        let (root, problems) = grow(text);
+        let Grown { root, problems, .. } = grow(text);
         assert!(problems.is_empty());
         assert_eq!(&text[root.entry("a").unwrap().span.clone()], "1");
         let b = &root.entry("b").unwrap().items()[0];
@@ -198,7 +253,7 @@ mod tests {
 
     #[test]
     fn a_broken_line_does_not_hide_the_next_one() {
-        let (root, problems) = grow("a = \nb = 2\n");
+        let Grown { root, problems, .. } = grow("a = \nb = 2\n");
         assert_eq!(problems.len(), 1, "{problems:?}");
         assert!(matches!(root.entry("b").unwrap().raw, Raw::Number(_)));
     }
@@ -206,7 +261,7 @@ mod tests {
     #[test]
     fn a_huge_nest_of_lists_or_dotted_keys_is_refused_without_harm() {
         for text in [format!("a = {}", "[".repeat(100_000)), format!("{}a = 1", "a.".repeat(100_000))] {
-            assert!(!grow(&text).1.is_empty());
+            assert!(!grow(&text).problems.is_empty());
         }
     }
 }

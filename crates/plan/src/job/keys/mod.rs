@@ -178,6 +178,17 @@ impl Key {
         self
     }
 
+    /// Its default as it is typed in a job file, texts in quotes; `None` if it has none.
+    pub fn default_typed(&self) -> Option<String> {
+        let Need::Default(typed) = self.need else { return None };
+        Some(match self.kind {
+            Kind::Flag | Kind::Number(_) | Kind::Whole(..) => typed.to_owned(),
+            // Both of a pair have the one default.
+            Kind::Pair(_) => format!("[\"{typed}\", \"{typed}\"]"),
+            _ => format!("\"{typed}\""),
+        })
+    }
+
     /// If it belongs to a table of this kind; without a known kind every key does.
     pub fn belongs(&self, kind: Option<&str>) -> bool {
         self.only.is_empty() || kind.is_none_or(|kind| self.only.contains(&kind))

@@ -1,224 +1,216 @@
-//! The full example: every key taken, every value where it belongs, the same job in every spelling.
+//! One job with every key of the job file in it: it reads, each key is typed and used, each value arrives.
 
-use super::{LEAST, SPELLINGS, Spelling, every_key};
+use super::full_text::full;
+use super::near;
 use crate::job::checked::TAKEN;
-use crate::job::keys::top::JOB;
+use crate::job::keys::{Kind, Table, top::JOB};
+use crate::job::tree::{Grown, Node, Raw, grow};
 use crate::job::*;
 use std::collections::BTreeSet;
 
-fn job(text: &str) -> Job {
-    read(text).unwrap_or_else(|problems| panic!("{problems:#?}"))
+fn full_job() -> Job {
+    read(&full()).unwrap_or_else(|problems| panic!("{problems:#?}"))
 }
 
-fn near(got: f64, wanted: f64) {
-    assert!((got - wanted).abs() <= 1e-9, "wanted {wanted}, got {got}");
+/// The keys that are typed in a table of the file and in the tables below it.
+fn typed(node: &Node, table: &'static Table, found: &mut BTreeSet<(&'static str, &'static str)>) {
+    for entry in node.entries() {
+        let key = table.key(&entry.key, None).unwrap();
+        found.insert((table.written, key.name));
+        below(&entry.node, &key.kind, found);
+    }
+}
+
+fn below(node: &Node, kind: &Kind, found: &mut BTreeSet<(&'static str, &'static str)>) {
+    match (&node.raw, kind.tables()) {
+        (Raw::Table(_), Some(table)) => typed(node, table, found),
+        (Raw::List(items), Some(_)) => items.iter().for_each(|item| below(item, kind, found)),
+        _ => {}
+    }
 }
 
 #[test]
-fn every_listed_key_is_read_and_every_key_of_the_lists_is_in_the_example() {
+fn every_key_there_is_is_typed_in_the_full_job_and_taken_out_of_it() {
+    let Grown { root, problems, .. } = grow(&full());
+    assert!(problems.is_empty());
+    let mut written = BTreeSet::new();
+    typed(&root, &JOB, &mut written);
     TAKEN.with_borrow_mut(BTreeSet::clear);
-    let text = every_key(Spelling::BareInches);
-    job(&text);
+    full_job();
     let taken = TAKEN.with_borrow(Clone::clone);
     for table in JOB.all() {
         for key in table.keys {
-            assert!(
-                taken.contains(&(table.written, key.name)),
-                "`{}` of {} is never read",
-                key.name,
-                table.written
-            );
-            assert!(
-                text.contains(&format!("{} =", key.name)) || text.contains(&format!("{}]", key.name)),
-                "{}",
-                key.name
-            );
+            let name = (table.written, key.name);
+            assert!(written.contains(&name), "{name:?} is not in the full job");
+            assert!(taken.contains(&name), "{name:?} is listed, but nothing reads it");
         }
     }
 }
 
 #[test]
-#[should_panic(expected = "is not a key of")]
-fn a_key_that_is_not_listed_panics_when_it_is_read() {
-    let (tree, _) = tree::grow("title = 'x'");
-    let mut checker =
-        check::Checker { text: "title = 'x'", units: Unit::In, problems: Vec::new(), absences: Vec::new() };
-    checker.table(&tree, &JOB, "the job").get("subtitle");
-}
-
-/// The text of a job with its numbers taken out: the numbers apart, and without the places in the file.
-fn numbers_apart(job: &Job) -> (String, Vec<f64>) {
-    let printed = format!("{job:?}");
-    let (mut words, mut numbers) = (String::new(), Vec::new());
-    for piece in printed.split_inclusive([' ', ',', '(', ')', '[', ']', '{', '}']) {
-        let (token, end) = piece.split_at(piece.len() - 1);
-        match token.parse::<f64>() {
-            Ok(number) => numbers.push(number),
-            // A span is printed as 12..34.
-            Err(_) if token.contains("..") => {}
-            Err(_) => words.push_str(token),
-        }
-        words.push_str(end);
-    }
-    (words, numbers)
-}
-
-/// P3, for the reader: every spelling of a length gives the same job.
-#[test]
-fn p3_the_spelling_of_lengths_does_not_matter() {
-    let mut first = job(&every_key(Spelling::BareInches));
-    first.units = Unit::Mm;
-    let (wanted_words, wanted) = numbers_apart(&first);
-    assert!(wanted.len() > 150, "only {} numbers are compared", wanted.len());
-    for spelling in SPELLINGS {
-        let mut other = job(&every_key(spelling));
-        other.units = Unit::Mm;
-        let (words, numbers) = numbers_apart(&other);
-        assert_eq!(words, wanted_words, "{spelling:?}");
-        for (got, wanted) in numbers.iter().zip(&wanted) {
-            assert!((got - wanted).abs() <= 1e-9, "{spelling:?}: wanted {wanted}, got {got}");
-        }
-        assert_eq!(numbers.len(), wanted.len());
-    }
-}
-
-/// Expected values worked out by hand from the example: inches times 25.4.
-#[test]
-fn values_of_the_full_example_are_where_they_belong() {
-    let job = job(&every_key(Spelling::Fractions));
-    assert_eq!(job.title, "Every key, Überführung 試験");
-    near(job.rule_tolerance, 1.5875);
-    near(job.survey_error, 0.79375);
-    assert_eq!(job.alike, [["upper", "lower"]]);
-    assert_eq!(job.craft.category, Some(Category::FixedWing));
+fn the_head_of_the_full_job_arrives() {
+    let job = full_job();
+    assert_eq!(job.title, "Floatplane, right wing panel");
+    assert_eq!(job.rules.unwrap().value, "us-14cfr45");
+    near(job.rule_tolerance, 25.4 / 16.0);
+    near(job.survey_error, 25.4 / 16.0);
+    assert_eq!(job.alike, [["reg-upper", "reg-fin"]]);
     assert_eq!(
-        (job.craft.built, job.craft.adiz, job.craft.special),
-        (Some(1958), Some(false), Some(Special::None))
+        job.craft,
+        Craft {
+            category: Some(Category::FixedWing),
+            built: Some(1941),
+            max_cruise_kt: Some(95.0),
+            mass_kg: Some(900.0),
+            special: Some(Special::None),
+            adiz: Some(false),
+        }
     );
-    let cream = &job.grounds[0];
-    assert_eq!((cream.tone, cream.finish), (Tone::Colour([0xef, 0xe6, 0xcf]), Finish::ClearCoated));
+    let [cream, silver] = &job.grounds[..] else { panic!("two grounds") };
+    assert_eq!(cream.tone, Tone::Colour([0xef, 0xe6, 0xcf]));
     assert_eq!(cream.shot, Some(DateTime { date: [2026, 6, 4], minute: 900 }));
-    near(cream.dry_to_tape.unwrap().at_c.unwrap(), 190.0 / 9.0);
+    assert_eq!(cream.dry_to_tape, Some(TimeAt { minutes: 1440.0, at_c: Some(21.0) }));
     assert_eq!(cream.scuff_after, Some(2880.0));
-    assert_eq!(job.grounds[1].tone, Tone::Reflectance(0.55));
+    assert_eq!((silver.tone, silver.finish), (Tone::Reflectance(0.55), Finish::Metallic));
+    assert_eq!(silver.dry_to_tape, Some(TimeAt { minutes: 90.0, at_c: None }));
+}
 
-    let SurfaceShape::Wing(wing) = &job.surfaces[0].shape.value else { panic!() };
-    assert!(wing.right && wing.upper && wing.t_from_trailing);
+#[test]
+fn the_surfaces_of_the_full_job_arrive() {
+    let job = full_job();
+    let SurfaceShape::Wing(wing) = &job.surfaces[0].shape.value else { panic!("a wing") };
+    assert!(wing.right && wing.upper && !wing.t_from_trailing);
     near(wing.span, 4267.2);
-    near(wing.chord[0], 1543.05);
-    near(wing.chord[1], 1524.0);
-    near(wing.sweep, -88.9);
-    let girth = wing.girth.clone().unwrap().value;
-    near(girth[0], 1565.275);
-    near(girth[1], 1565.275);
+    near(wing.chord[1], 1371.6);
+    near(wing.sweep, -76.2);
     assert_eq!(wing.section[0].value, SectionName::Naca("2412".to_owned()));
-    assert_eq!(wing.section[1].value, SectionName::File("sections/tip.dat".to_owned()));
-    assert_eq!(job.surfaces[0].ribs, Some(Ribs { at: RibStations::Every(304.8), tape: 50.8 }));
-    assert!(job.surfaces[0].parts[0].control && job.surfaces[0].parts[0].balanced);
-    let [ring, walk, row] = &job.surfaces[0].features[..] else { panic!() };
+    assert_eq!(wing.section[1].value, SectionName::File("tip.dat".to_owned()));
+    near(wing.girth.as_ref().unwrap().value[0], 1565.275);
+    let wing = &job.surfaces[0];
+    assert_eq!(wing.panel.as_deref(), Some("right-wing"));
+    assert!(matches!(wing.ribs.as_ref().unwrap().at, RibStations::Every(mm) if (mm - 304.8).abs() < 1e-9));
+    let part = &wing.parts[0];
+    assert!(part.control && part.balanced && part.hinge.len() == 2 && part.corners.len() == 4);
+    let [ring, hatch, rivets] = &wing.features[..] else { panic!("three features") };
     assert!(matches!(ring.shape, FeatureShape::Disc { diameter, .. } if (diameter - 114.3).abs() < 1e-9));
-    assert!(ring.removable && ring.cross == Cross::Square);
-    assert!(matches!(&walk.shape, FeatureShape::Area { corners } if corners.len() == 4));
-    near(walk.clearance, 6.35);
-    assert!(matches!(row.shape, FeatureShape::Path { width, .. } if (width - 4.7625).abs() < 1e-9));
-    near(row.rivets.pitch.unwrap(), 25.4);
-    near(row.rivets.head.unwrap(), 3.96875);
+    near(ring.clearance, 12.7);
+    assert!(matches!(&hatch.shape, FeatureShape::Area { corners } if corners.len() == 3));
+    assert!(hatch.removable && hatch.cross == Cross::Square && hatch.kind == FeatureKind::Plate);
+    near(hatch.clearance, 6.35);
+    assert!(matches!(&rivets.shape, FeatureShape::Path { width, .. } if (width - 19.05).abs() < 1e-9));
+    near(rivets.rivets.pitch.unwrap(), 25.4);
+    near(rivets.rivets.head.unwrap(), 6.35);
 
-    let SurfaceShape::Body { waterline, stations } = &job.surfaces[2].shape.value else { panic!() };
-    near(*waterline, -12.7);
+    assert!(matches!(&job.surfaces[1].shape.value, SurfaceShape::Flat { corners } if corners.len() == 4));
+    assert!(matches!(&job.surfaces[1].ribs.as_ref().unwrap().at, RibStations::At(at) if at.len() == 3));
+    assert_eq!(job.surfaces[1].side, Some(Side::Left));
+    let SurfaceShape::Body { waterline, stations } = &job.surfaces[2].shape.value else { panic!("a body") };
+    near(*waterline, -50.8);
+    let StationOutline::Superellipse { half_width, power, .. } = stations[0].outline else { panic!() };
+    near(half_width, 406.4);
+    near(power, 2.5);
+    assert!(matches!(&stations[1].outline, StationOutline::Points(points) if points.len() == 5));
     assert!(
         matches!(stations[2].outline, StationOutline::Superellipse { power, .. } if (power - 2.0).abs() < 1e-9)
     );
-    assert!(matches!(&stations[1].outline, StationOutline::Points(points) if points.len() == 5));
-
-    let [upper, lower, scanned] = &job.marks[..] else { panic!() };
-    assert_eq!(upper.text.value, "ZZ 9qX");
-    assert!(upper.along_span && upper.legal && !lower.legal);
-    assert_eq!(upper.tops.as_ref().unwrap().value, Tops::TrailingEdge);
-    near(upper.outline.as_ref().unwrap().value.0, 12.7);
-    assert_eq!((lower.height.value, lower.place.value.clone()), (Height::Largest, Place::Roomiest));
-    assert_eq!(lower.letters.value, Letters::Font("fonts/own.ttf".to_owned()));
-    assert_eq!(lower.shadow.as_ref().unwrap().value.1, "gold");
-    assert_eq!(scanned.height.value, Height::Legal);
-    let Place::OnMesh { at, toward } = scanned.place.value else { panic!() };
-    // Bare numbers are in the scan's own unit.
-    for (got, wanted) in at.iter().zip([1.0, 2.5, -300.0]) {
-        near(*got, wanted);
-    }
-    near(toward[0], 25.4);
-    near(toward[1], 100.0);
-
-    assert_eq!(job.stripes[0].ends, [StripeEnd::Square, StripeEnd::Swallowtail]);
-    assert_eq!(job.stripes[0].width.len(), 3);
-    let masking = job.masking.as_ref().unwrap();
-    assert!(!masking.tape);
-    near(masking.edge_tapes[0].real, 12.50156250);
-    near(masking.edge_tapes[1].real, 3.175);
-    near(masking.edge_tapes[1].strain, 0.05);
-    near(masking.edge_dwell, 1200.0);
-    let blue = &job.paints[0];
-    assert_eq!(blue.coats[1].after, Some(75.0));
-    assert_eq!((blue.coats[0].flash, blue.coats[1].count), (Some([5.0, 10.0]), 1));
-    assert_eq!(blue.dry_to_tape, Some(TimeAt { minutes: 720.0, at_c: None }));
-    near(job.gun.unwrap().speed, 381.0);
-    let shop = job.shop.as_ref().unwrap();
-    assert_eq!((shop.hands, shop.opens, shop.closes, shop.date), (2, 450, 1005, Some([2026, 6, 6])));
-    assert_eq!(job.conditions.unwrap().forecast.len(), 1);
+    let SurfaceShape::Mesh { file, unit } = &job.surfaces[3].shape.value else { panic!("a scan") };
+    assert_eq!((file.value.as_str(), *unit), ("fairing.stl", Unit::Cm));
 }
 
 #[test]
-fn an_absent_key_is_what_the_reference_page_says() {
-    let job = job(LEAST);
+fn the_marks_and_stripes_of_the_full_job_arrive() {
+    let job = full_job();
+    let [upper, fin, name] = &job.marks[..] else { panic!("three marks") };
+    assert_eq!((upper.surface.as_str(), upper.text.value.as_str()), ("upper-right", "N417RW"));
+    assert_eq!((upper.letters.value.clone(), upper.place.value.clone()), (Letters::Clipped, Place::Nearest));
+    assert!(upper.along_span && upper.legal && upper.within.len() == 4);
+    assert!(matches!(upper.height.value, Height::Given(mm) if (mm - 762.0).abs() < 1e-9));
+    assert_eq!(upper.tops.as_ref().unwrap().value, Tops::TrailingEdge);
+    near(upper.aim.unwrap()[0], 2133.6);
+    let (width, paint) = &upper.outline.as_ref().unwrap().value;
+    near(*width, 12.7);
+    assert_eq!((paint.as_str(), upper.paint.as_str(), upper.over.as_str()), ("gold", "blue", "cream"));
+    assert_eq!(upper.width_ratio, Some(0.6667));
+    assert_eq!(fin.letters.value, Letters::Font("own.ttf".to_owned()));
+    assert_eq!(fin.height.value, Height::Largest);
+    assert!(
+        matches!(fin.place.value, Place::At([x, y]) if (x - 381.0).abs() < 1e-9 && (y - 457.2).abs() < 1e-9)
+    );
+    near(fin.shadow.as_ref().unwrap().value.0[1], -25.4);
+    // On a scan bare numbers stay in the scan's own unit, and a length with a unit is turned into it.
+    assert_eq!(name.place.value, Place::OnMesh { at: [10.0, 20.0, 3.0], toward: [12.0, 20.0, 3.0] });
+    assert!(!name.legal);
+    let stripe = &job.stripes[0];
+    assert_eq!((stripe.width.len(), stripe.through.len()), (3, 3));
+    assert_eq!(stripe.ends, [StripeEnd::Square, StripeEnd::Point]);
+    near(stripe.through[1][1], 368.3);
+
+    let named: Vec<String> = files_named(&job).into_iter().map(|file| file.value).collect();
+    assert_eq!(named, ["tip.dat", "fairing.stl", "own.ttf"]);
+}
+
+#[test]
+fn the_shop_of_the_full_job_arrives() {
+    let job = full_job();
+    let masking = job.masking.unwrap();
+    assert!(!masking.tape);
+    near(masking.gap, 9.525);
+    near(masking.edge_tapes[0].real, 12.7);
+    near(masking.edge_tapes[0].roll, 32_918.4);
+    // What is not typed: the real width is the label's, a roll is 60 yd, the strain 0.05.
+    near(masking.edge_tapes[1].real, 3.175);
+    near(masking.edge_tapes[1].roll, 54_864.0);
+    near(masking.edge_tapes[1].strain, 0.05);
+    near(masking.tack_tape.unwrap().real, 18.0);
+    assert_eq!((masking.layout_tapes.len(), masking.paper.len()), (2, 2));
+    let blue = &job.paints[0];
+    assert_eq!(blue.parts[0], ("base".to_owned(), 4.0));
+    assert_eq!(
+        (blue.volume_solids, blue.dry_density, blue.transfer_efficiency),
+        (Some(0.42), Some(1.4), Some(0.5))
+    );
+    assert_eq!(blue.coats[0].flash, Some([5.0, 10.0]));
+    assert_eq!((blue.coats[0].count, blue.coats[1].after), (3, Some(45.0)));
+    assert_eq!(blue.pull_edge, Some(PullEdge { state: "tacky".to_owned(), from: 5.0, by: 20.0 }));
+    assert_eq!((blue.unmask, blue.polish_after), (Some([360.0, 720.0]), Some(7200.0)));
+    assert!(blue.isocyanate && !job.paints[1].isocyanate);
+    assert_eq!(job.paints[1].system, PaintSystem::Enamel);
+    let gun = job.gun.unwrap();
+    near(gun.fan, 203.2);
+    near(gun.speed, 457.2);
+    let conditions = job.conditions.unwrap();
+    near(conditions.air_c.unwrap(), 25.0);
+    let (minute, air, surface, humidity) = conditions.forecast[0];
+    assert_eq!(minute, 510);
+    near(air, 15.0);
+    near(surface, 14.0);
+    near(humidity, 70.0);
+    let shop = job.shop.unwrap();
+    assert_eq!((shop.hands, shop.opens, shop.closes, shop.date), (2, 450, 1080, Some([2026, 6, 6])));
+}
+
+#[test]
+fn what_is_left_out_has_the_value_its_key_says() {
+    let text = "title = 'Panel'\n[[surface]]\nid = 'fin'\nkind = 'flat'\ncorners = [[0, 0], [30, 0], [24, 40]]\n\
+                [[mark]]\nid = 'reg'\nsurface = 'fin'\ntext = 'AB'\nheight = 12\n[masking]\n[gun]\n[shop]\n";
+    let job = read(text).unwrap_or_else(|problems| panic!("{problems:#?}"));
     assert_eq!(job.units, Unit::In);
     near(job.rule_tolerance, 1.5875);
     near(job.survey_error, 1.5875);
-    let seam = &job.surfaces[0].features[0];
-    assert!(matches!(seam.shape, FeatureShape::Path { width, .. } if (width - 1.0).abs() < 1e-9));
-    near(seam.clearance, 6.35);
-    assert_eq!((seam.cross, seam.removable), (Cross::Never, false));
     let mark = &job.marks[0];
-    assert!(matches!(mark.height.value, Height::Given(mm) if (mm - 469.9).abs() < 1e-9));
+    assert!(mark.legal && !mark.along_span && mark.within.is_empty() && mark.aim.is_none());
     assert_eq!((mark.letters.value.clone(), mark.place.value.clone()), (Letters::Square, Place::Nearest));
-    assert!(mark.legal && !mark.along_span && mark.tops.is_none() && mark.place.span == (0..0));
     let masking = job.masking.unwrap();
+    assert!(masking.tape && masking.edge_tapes.is_empty());
     near(masking.gap, 9.525);
     near(masking.overlap, 3.175);
     near(masking.longest_piece, 1524.0);
     near(masking.tab, 12.7);
-    assert!(masking.tape && masking.edge_tapes.is_empty());
-    near(job.gun.unwrap().fan, 203.2);
-    assert_eq!(job.conditions.unwrap().air_c, None);
+    near(masking.edge_dwell, 1440.0);
+    let gun = job.gun.unwrap();
+    near(gun.fan, 203.2);
+    near(gun.overlap, 0.5);
     let shop = job.shop.unwrap();
     assert_eq!((shop.hands, shop.opens, shop.closes, shop.date), (1, 480, 1080, None));
-}
-
-#[test]
-fn the_files_a_job_names_come_with_their_places() {
-    let text = every_key(Spelling::BareInches);
-    let files = files_named(&job(&text));
-    let named: Vec<&str> = files.iter().map(|file| file.value.as_str()).collect();
-    assert_eq!(named, ["packs/own.toml", "sections/tip.dat", "scans/fairing.STL", "fonts/own.ttf"]);
-    for file in &files {
-        assert!(text[file.span.clone()].contains(&file.value), "{file:?}");
-    }
-    assert!(!names_a_file("us-14cfr45"));
-    assert!(names_a_file("own.toml"));
-}
-
-/// The schema and the examples as files, for `tests/outside/schema.py`, which validates them with a reader that is
-/// not ours: `SCHEMA_DIR=dir cargo test -p plan schema_for_outside`.
-#[test]
-fn schema_for_outside_readers_is_written_where_asked() {
-    let Some(dir) = std::env::var_os("SCHEMA_DIR").map(std::path::PathBuf::from) else { return };
-    let good = dir.join("good");
-    std::fs::create_dir_all(&good).unwrap();
-    std::fs::write(dir.join("schema.json"), serde_json::to_string_pretty(&schema()).unwrap()).unwrap();
-    for spelling in SPELLINGS {
-        std::fs::write(good.join(format!("every-key-{spelling:?}.toml")), every_key(spelling)).unwrap();
-    }
-    std::fs::write(good.join("least.toml"), LEAST).unwrap();
-    for kind in TemplateKind::ALL {
-        std::fs::write(good.join(format!("template-{}.toml", kind.name())), template(kind)).unwrap();
-    }
-    super::refusals::write_bad(&dir.join("bad"));
+    assert_eq!((job.conditions, job.stripes.len(), job.paints.len()), (None, 0, 0));
 }
