@@ -66,7 +66,6 @@ def main() -> int:
     fonts = carried(*FONTS)
     results = [
         run("plan.py", build),
-
         run("schema.py", build),
         run("fit.py", build),
         # A check that cannot fail is none: every answer moved by 0.3 mm.
