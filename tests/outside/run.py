@@ -53,6 +53,31 @@ def written(folder: pathlib.Path, name: str, *command: object) -> pathlib.Path:
     return path
 
 
+def job_files(folder: pathlib.Path) -> pathlib.Path:
+    """Folder of job files: the samples, and in `bad` some that a schema must refuse."""
+    head = "title = 't'\n[[surface]]\nid = 'fin'\nkind = 'flat'\ncorners = [[0, 0], [30, 0], [24, 40]]\n"
+    mark = head + "[[mark]]\nid = 'a'\nsurface = 'fin'\ntext = 'N90X'\n"
+    bad = {
+        "no-title": "units = 'in'\n",
+        "unit": "title = 't'\nunits = 'furlong'\n",
+        "key": "title = 't'\ncolour = 'blue'\n",
+        "kind": head.replace("flat", "round"),
+        "corners": head.replace(", [24, 40]", ""),
+        "no-height": mark,
+        "height": mark + "height = 'tall'\n",
+        "legal": mark + "height = 12\nlegal = 'yes'\n",
+        "letters": mark + "height = 12\nletters = 'gothic'\n",
+        "place": mark + "height = 12\nplace = 'left'\n",
+    }
+    (folder / "bad").mkdir(parents=True, exist_ok=True)
+    for name, text in bad.items():
+        (folder / "bad" / f"{name}.toml").write_text(text, encoding="utf-8")
+    for job in sorted((HERE.parents[1] / "hangar").glob("*/job.toml")):
+        where = folder / "bad" if "degenerate" in job.parent.name else folder
+        (where / f"{job.parent.name}.toml").write_bytes(job.read_bytes())
+    return folder
+
+
 def main() -> int:
     build = pathlib.Path(sys.argv[1]).resolve()
     examples = build / "examples"
@@ -64,8 +89,13 @@ def main() -> int:
     drawing = out / "sampler.svg"
     subprocess.run([examples / "sampler", drawing], check=True)
     fonts = carried(*FONTS)
+    schema = written(out, "schema.json", build / "maskwright", "schema")
     results = [
         run("plan.py", build),
+        run("schema.py", schema, job_files(out / "jobs")),
+        run("fit.py", build),
+        # A check that cannot fail is none: every answer moved by 0.3 mm.
+        run("fit.py", build, "--shift", "0.3", fails=True),
         run("letters.py", letters),
         # A check that cannot fail is none: the same letters half a per cent too wide.
         run("letters.py", letters, "--stretch", "1.005", fails=True),

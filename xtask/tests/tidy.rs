@@ -1,5 +1,7 @@
 //! The house rules that a machine can hold: one-way stages, heads, tolerances, one file a foreign crate.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -35,7 +37,10 @@ fn read(path: PathBuf) -> (String, String) {
 /// Code before the tests at a file's end, comments left out.
 fn code(text: &str) -> String {
     let tests = text.match_indices("#[cfg(test)]\n").find(|(at, mark)| {
-        text[at + mark.len()..].lines().next().is_some_and(|line| line.contains("mod ") && line.ends_with('{'))
+        text[at + mark.len()..]
+            .lines()
+            .next()
+            .is_some_and(|line| line.contains("mod ") && line.ends_with('{'))
     });
     let before = tests.map_or(text, |(at, _)| &text[..at]);
     before.lines().map(|l| l.split("//").next().unwrap_or("")).collect::<Vec<_>>().join("\n")

@@ -9,10 +9,14 @@ pub mod point;
 pub mod ring;
 
 pub mod boolean;
+pub mod contact;
+pub mod convex;
 pub mod distance;
+pub mod maximin;
 pub mod measure;
 pub mod quadrature;
 pub mod region;
+pub mod room;
 pub mod spline;
 pub mod winding;
 

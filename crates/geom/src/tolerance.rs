@@ -84,3 +84,13 @@ pub const GLYPH_FLATTEN: f64 = 4e-6;
 /// Mean thickness, in cap heights, up to which a ring of a font's character is a crumb left by parts that
 /// nearly meet, not paint. chosen: on letters 300 mm high 0.03 mm, less than a knife can follow.
 pub const GLYPH_CRUMB: f64 = 1e-4;
+
+/// Slack, mm, that a search for a place allows itself so that a slot exactly as wide as the mark is found:
+/// a fifth of what still counts as kept, so that rounding the answer cannot break it.
+pub const FLOOR_MM: f64 = 0.0002;
+
+/// Clearance or distance, mm, to which a search settles its answer: a five-hundredth of the 0.05 mm promised.
+pub const SETTLED_MM: f64 = 0.0001;
+
+/// Places whose clearance or distance differs by less, mm, are as good as each other (the contract's ties).
+pub const TIE_MM: f64 = 0.001;

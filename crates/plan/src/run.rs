@@ -2,7 +2,7 @@
 
 use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
-use crate::job::{Attachments, Job};
+use crate::job::{self, Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
 use crate::surface::{self, Skin};
@@ -46,7 +46,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
         }
     }
     // Skins that could not be made must not hide what is wrong with the marks.
-    let designs = marks::settle::design_marks(job, pack.as_ref(), |mark| {
+    let designs = marks::settle::design_marks(job, pack.as_ref(), files, |mark| {
         let skin = skins.iter().find(|s| s.id == mark.surface);
         skin.map_or_else(Default::default, |skin| fit::law::skin_size(skin, wanted_place(mark, skin)))
     });
@@ -75,9 +75,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
 }
 
 /// Where a mark is wanted, in flat, as far as the job says; the middle of the skin if it does not.
-fn wanted_place(mark: &crate::job::Mark, skin: &Skin) -> geom::Point {
+fn wanted_place(mark: &job::Mark, skin: &Skin) -> geom::Point {
     match (&mark.place.value, mark.aim) {
-        (crate::job::Place::At(at), _) => skin.flat_from_skin(*at),
+        (job::Place::At(at), _) => skin.flat_from_skin(*at),
         (_, Some(aim)) => skin.flat_from_skin(aim),
         _ => skin.outline.bounds().map_or(geom::Point::ZERO, |(lo, hi)| lo.midpoint(hi)),
     }
@@ -119,7 +119,29 @@ impl Plan {
     /// The plan's text files: path below the plan's folder, and contents.
     pub fn files(&self) -> Vec<(String, String)> {
         let plan = book::plan_file::plan_file(&self.skins, &self.marks, &self.findings);
-        vec![("plan.json".to_owned(), plan.to_json())]
+        let mut files = vec![("plan.json".to_owned(), plan.to_json())];
+        for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
+            files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet)));
+        }
+        files
+    }
+
+    /// The layout drawing of each surface, in the job's order.
+    pub fn layouts(&self) -> Vec<sheet::Sheet> {
+        let of = |(surface, skin): (&job::Surface, &Skin)| {
+            let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+            let about = |f: &&Finding| f.about == skin.id || marks.iter().any(|m| m.id == f.about);
+            let mut findings: Vec<&Finding> = self.findings.iter().filter(about).collect();
+            findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
+            book::layout::layout(&book::layout::View {
+                job_title: &self.job.title,
+                skin,
+                surface_words: surface.in_words(),
+                marks,
+                findings,
+            })
+        };
+        self.job.surfaces.iter().zip(&self.skins).map(of).collect()
     }
 
     /// The findings as JSON: the plan file's `verdict` and `findings`.

@@ -4,7 +4,7 @@
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::fit::placed::{Certain, FitStatus, Placed, PlacedGlyph, Relation};
+use crate::fit::placed::{Certain, FitStatus, Placed, PlacedGlyph, Relation, Why};
 use crate::job::FeatureKind;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
@@ -85,7 +85,16 @@ struct FitOut {
     clearance_mm: Option<f64>,
     certain: &'static str,
     features: Vec<FeatureFitOut>,
-    alternatives: Vec<Value>,
+    alternatives: Vec<AlternativeOut>,
+}
+
+#[derive(Debug, Serialize)]
+struct AlternativeOut {
+    why: &'static str,
+    height_mm: f64,
+    gap_mm: f64,
+    centre_flat_mm: [f64; 2],
+    clearance_mm: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -355,7 +364,9 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
         glyphs: m.glyphs.iter().map(|g| glyph_out(g, skin)).collect(),
         fit: FitOut {
             status: match m.fit.status {
+                FitStatus::Placed => "placed",
                 FitStatus::Given => "given",
+                FitStatus::None => "none",
             },
             clearance_mm: m.fit.clearance.map(mm),
             certain: match m.fit.certain {
@@ -373,7 +384,22 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                     clearance_mm: mm(f.clearance),
                 })
                 .collect(),
-            alternatives: vec![],
+            alternatives: m
+                .fit
+                .alternatives
+                .iter()
+                .map(|a| AlternativeOut {
+                    why: match a.why {
+                        Why::Nearest => "nearest",
+                        Why::Roomiest => "roomiest",
+                        Why::Largest => "largest",
+                    },
+                    height_mm: mm(a.height),
+                    gap_mm: mm(a.gap),
+                    centre_flat_mm: pair(a.centre),
+                    clearance_mm: a.clearance.map(mm),
+                })
+                .collect(),
         },
         // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape.
         development: DevelopmentOut { max_strain: 0.0, max_length_error_mm: 0.0 },

@@ -44,7 +44,13 @@ pub fn place_given(
         centre: pose.centre,
         angle: pose.angle,
         glyphs,
-        fit: FitReport { status: FitStatus::Given, clearance: None, certain: Certain::Sure, features },
+        fit: FitReport {
+            status: FitStatus::Given,
+            clearance: None,
+            certain: Certain::Sure,
+            features,
+            alternatives: vec![],
+        },
     };
     let rings = placed.rings();
     let mut findings = Vec::new();

@@ -10,3 +10,4 @@ pub mod nearby;
 pub mod place;
 pub mod recheck;
 pub mod relation;
+pub mod search;

@@ -60,11 +60,43 @@ pub struct FitReport {
     pub certain: Certain,
     /// Each feature of the surface.
     pub features: Vec<FeatureFit>,
+    /// Other places or sizes that would do.
+    pub alternatives: Vec<Alternative>,
+}
+
+/// Another place or size that would do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Alternative {
+    /// What it is the best of.
+    pub why: Why,
+    /// Cap height, mm.
+    pub height: f64,
+    /// Gap between neighbouring characters, mm.
+    pub gap: f64,
+    /// Centre of the mark's box, flat.
+    pub centre: Point,
+    /// Least net clearance over the features with walls, mm; `None` if there are none.
+    pub clearance: Option<f64>,
+}
+
+/// What an alternative is the best of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// The place nearest to the aim.
+    Nearest,
+    /// The place with the greatest clearance.
+    Roomiest,
+    /// The largest height that fits.
+    Largest,
 }
 
 /// How a place came about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FitStatus {
+    /// It was searched for and found.
+    Placed,
+    /// It was searched for and there is none: the mark lies at the aim.
+    None,
     /// The user gave it.
     Given,
 }

@@ -165,9 +165,9 @@ impl Across {
                     if place.get("toward").is_none() {
                         let message = format!("{} does not say where the baseline points", place.label);
                         self.absences.push(Problem::at(place.span.clone(), message).expected(needed));
-                    } else if scan_pair(place).is_some_and(|(at, toward)| {
-                        at.iter().zip(&toward).all(|(a, b)| a.total_cmp(b).is_eq())
-                    }) {
+                    } else if scan_pair(place)
+                        .is_some_and(|(at, toward)| (0..3).all(|axis| (at[axis] - toward[axis]).abs() <= 0.0))
+                    {
                         self.say(
                             place,
                             "toward",

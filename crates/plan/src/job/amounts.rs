@@ -11,7 +11,7 @@ use super::lengths;
 pub fn temperature_c(text: &str) -> Result<f64, String> {
     let (number, unit) = split(text)?;
     match unit {
-        // Zero Celsius is 32 F and a Fahrenheit degree five ninths of a Celsius one, exactly (NIST SP 811, B.8).
+        // Zero Celsius is 32 F and a Fahrenheit degree five ninths of a Celsius one, by definition (from memory).
         "F" | "°F" => Ok((number - 32.0) * 5.0 / 9.0),
         "C" | "°C" => Ok(number),
         "" => Err(format!("`{text}` says no unit: add F or C")),

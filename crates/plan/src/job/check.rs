@@ -169,7 +169,10 @@ impl Checker<'_> {
     fn pair(&mut self, node: &Node, items: &[Node], item: &Kind, name: &str, owner: &str) -> Option<Value> {
         if items.len() != 2 {
             let message = format!("{name} has {} values, not 2", items.len());
-            self.problems.push(Problem::at(node.span.clone(), message).expected(Kind::words(item)));
+            self.problems.push(
+                Problem::at(node.span.clone(), message)
+                    .expected(format!("two values, each {}", item.words())),
+            );
             return None;
         }
         self.list(node, items, item, 2, name, owner)
@@ -193,8 +196,7 @@ impl Checker<'_> {
         }
         let mut list = Vec::with_capacity(items.len());
         for (idx, node) in items.iter().enumerate() {
-            let item_name =
-                if items.len() == 1 { name.to_owned() } else { format!("{name}, item {}", idx + 1) };
+            let item_name = format!("{name}, item {}", idx + 1);
             let name = if matches!(item, Kind::Length(_)) { name } else { &item_name };
             if let Some(value) = self.value(node, item, name, owner) {
                 list.push(Got { value, span: node.span.clone() });
@@ -332,7 +334,7 @@ fn kind_of(node: &Node, table: &Table) -> Option<&'static str> {
     table.kinds.iter().find(|kind| **kind == typed).copied()
 }
 
-/// What a table inside another is called: `ribs of surface \`x\``, `parts, item 2 of paint \`y\``.
+/// What a table inside another is called: ribs of surface x, parts 2 of paint y.
 fn inner_label(name: &str, table: &Table, owner: &str) -> String {
     let key = name.replace('`', "");
     let key = key.split(" of ").next().unwrap_or(table.name).to_owned();

@@ -50,8 +50,8 @@ pub(crate) fn mm_of(value: f64, unit: Unit) -> f64 {
     }
 }
 
-/// Units of a length in text, with what one measures in inches/25.4ths of a millimetre: (name, mm times 5).
-/// The international inch is 25.4 mm exactly (agreement of 1959, from memory; NIST SP 811 appendix B gives it).
+/// Units of a length in text, and five times the millimetres of each, which are whole numbers.
+/// The international inch is 25.4 mm exactly (agreement of 1959, from memory).
 const UNITS: [(&str, f64); 14] = [
     ("in", 127.0),
     ("\"", 127.0),
@@ -214,11 +214,10 @@ impl Scan<'_> {
                 ("nan", _) => self.wrong(start..word_end, "`nan` is not a number".to_owned()),
                 ("inf" | "infinity", _) => self.wrong(start..word_end, "a length has an end".to_owned()),
                 (_, None) => self.wrong(start..start, "a number is missing".to_owned()),
-                (_, Some('-' | '\u{2212}')) => self
-                    .wrong(start..self.after(start), "a minus sign that does not open the length".to_owned()),
-                (_, Some(',')) => {
-                    self.wrong(start..self.after(start), "a decimal comma: write a point".to_owned())
+                (_, Some('-' | '\u{2212}')) => {
+                    self.wrong(start..start + 1, "a minus sign that does not open the length".to_owned())
                 }
+                (_, Some(',')) => self.wrong(start..start + 1, "a decimal comma: write a point".to_owned()),
                 (_, Some(c)) => {
                     let end = if word.is_empty() { start + c.len_utf8() } else { word_end };
                     self.wrong(
@@ -286,11 +285,9 @@ impl Scan<'_> {
         if typed.is_empty() {
             return Err(match self.rest().chars().next() {
                 None => self.wrong(after_number..after_number, "the unit is missing".to_owned()),
-                Some(',') => {
-                    self.wrong(start..self.after(start), "a decimal comma: write a point".to_owned())
-                }
+                Some(',') => self.wrong(start..start + 1, "a decimal comma: write a point".to_owned()),
                 Some('-' | '\u{2212}') => {
-                    self.wrong(start..self.after(start), "a minus sign in the middle of a length".to_owned())
+                    self.wrong(start..start + 1, "a minus sign in the middle of a length".to_owned())
                 }
                 Some(c) => {
                     self.wrong(start..start + c.len_utf8(), format!("`{c}` where the unit should stand"))
@@ -298,11 +295,6 @@ impl Scan<'_> {
             });
         }
         Err(self.wrong(start..end, format!("unknown unit `{typed}`")))
-    }
-
-    /// The end of the character that starts at `start`.
-    fn after(&self, start: usize) -> usize {
-        start + self.text[start..].chars().next().map_or(0, char::len_utf8)
     }
 
     fn take_minus(&mut self) -> bool {
@@ -323,6 +315,12 @@ impl Scan<'_> {
 
     fn wrong(&self, at: Range<usize>, message: String) -> NotALength {
         let column = self.text[..at.start].chars().count() + 1;
+        // A minus sign may be several bytes long: the part ends with a whole character.
+        let mut end = at.end.min(self.text.len());
+        while !self.text.is_char_boundary(end) {
+            end += 1;
+        }
+        let at = at.start..end;
         NotALength { message, at, column }
     }
 }
@@ -406,6 +404,7 @@ mod tests {
             ("wide", "`wide` where a number should stand", 1),
             ("1 200 mm", "two numbers with no fraction between them", 1),
             ("5-in", "a minus sign in the middle of a length", 2),
+            ("0\u{2212}", "a minus sign in the middle of a length", 2),
             ("1234567890123456 mm", "more than 15 digits", 1),
         ];
         for (text, message, column) in table {

@@ -1,7 +1,8 @@
 //! What was asked: the job file, read and checked, in millimetres.
 //!
 //! `read` takes the text through these files in turn: `tree` (its form), `check` (each table against `keys`),
-//! `across` and `ids` (what needs more than one value), `build` (the job as plain data, `types`).
+//! `across` and `ids` (what needs more than one value), `build` (the job as plain data, `types`). From the same keys
+//! come the `schema`, the reference page (`guide`) and the hints; `template` is a file to start from.
 
 mod read;
 pub mod types;
@@ -17,12 +18,20 @@ mod build_surface;
 mod check;
 mod check_single;
 mod checked;
+pub mod guide;
 mod ids;
 pub mod lengths;
+mod schema;
 mod shapes;
+mod template;
 mod tree;
+
+#[cfg(test)]
+mod tests;
 
 pub use attachments::Attachments;
 pub use check_single::is_id;
 pub use read::{LARGEST_FILE, MOST_PROBLEMS, files_named, names_a_file, read};
+pub use schema::schema;
+pub use template::{TemplateKind, template};
 pub use types::*;

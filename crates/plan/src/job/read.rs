@@ -5,9 +5,10 @@ use super::build;
 use super::check::Checker;
 use super::ids::{self, Ids};
 use super::keys::top::JOB;
-use super::tree;
+use super::tree::{self, Lines};
 use super::types::{At, Job, Letters, SectionName, SurfaceShape, Unit};
-use crate::problem::{Problem, line_and_column};
+use crate::problem::Problem;
+use std::collections::BTreeSet;
 
 /// Largest job file that is read, bytes. chosen: hundreds of times the longest job a shop would type.
 pub const LARGEST_FILE: usize = 4 * 1024 * 1024;
@@ -56,7 +57,7 @@ pub fn read(text: &str) -> Result<Job, Vec<Problem>> {
         return Ok(build::job(&top));
     }
     problems.sort_by_key(|problem| problem.span.start);
-    // A value that stands for two (one section for root and tip) is told once.
+    // One value that stands for root and tip is checked twice, but its problem told once.
     problems.dedup();
     if problems.len() > MOST_PROBLEMS {
         let more = problems.len() - (MOST_PROBLEMS - 1);
@@ -68,12 +69,9 @@ pub fn read(text: &str) -> Result<Job, Vec<Problem>> {
 
 /// Without the problems on lines whose form is broken: those are echoes of it.
 fn beside_broken_lines(text: &str, problems: Vec<Problem>, syntax: &[Problem]) -> Vec<Problem> {
-    let broken: std::collections::BTreeSet<usize> =
-        syntax.iter().map(|problem| line_and_column(text, problem.span.start).0).collect();
-    // Problems can be many and the file long: line starts are found once.
-    let starts: Vec<usize> = text.match_indices('\n').map(|(at, _)| at + 1).collect();
-    let line = |offset: usize| starts.partition_point(|start| *start <= offset) + 1;
-    problems.into_iter().filter(|problem| !broken.contains(&line(problem.span.start))).collect()
+    let lines = Lines::of(text);
+    let broken: BTreeSet<usize> = syntax.iter().map(|problem| lines.line(problem.span.start)).collect();
+    problems.into_iter().filter(|problem| !broken.contains(&lines.line(problem.span.start))).collect()
 }
 
 /// The files a job names, each with its place: section files, scans, fonts, and a rule pack given by its path.

@@ -157,6 +157,21 @@ fn raw_of(text: &str, value: &DeValue<'_>) -> Raw {
     }
 }
 
+/// Where the lines of a text start, found once: problems can be many and a file long.
+pub(crate) struct Lines(Vec<usize>);
+
+impl Lines {
+    /// Those of a text.
+    pub(crate) fn of(text: &str) -> Lines {
+        Lines(text.match_indices('\n').map(|(at, _)| at + 1).collect())
+    }
+
+    /// The number of the line, from 1, at a byte offset.
+    pub(crate) fn line(&self, offset: usize) -> usize {
+        self.0.partition_point(|start| *start <= offset) + 1
+    }
+}
+
 /// At most 40 characters of one line, for a message.
 pub(crate) fn shortened(text: &str) -> String {
     let mut short: String = text.chars().take(40).map(|c| if c.is_control() { ' ' } else { c }).collect();

@@ -166,6 +166,29 @@ pub struct Surface {
     pub features: Vec<Feature>,
 }
 
+impl Surface {
+    /// What it is in words: `right wing, upper face`, `left side, flat`.
+    pub fn in_words(&self) -> String {
+        let side = match self.side {
+            Some(Side::Left) => "left side, ",
+            Some(Side::Right) => "right side, ",
+            Some(Side::Upper) => "upper side, ",
+            Some(Side::Lower) => "lower side, ",
+            None => "",
+        };
+        match &self.shape.value {
+            SurfaceShape::Flat { .. } => format!("{side}flat panel"),
+            SurfaceShape::Wing(w) => format!(
+                "{} wing, {} face",
+                if w.right { "right" } else { "left" },
+                if w.upper { "upper" } else { "lower" }
+            ),
+            SurfaceShape::Body { .. } => format!("{side}body"),
+            SurfaceShape::Mesh { .. } => format!("{side}scan"),
+        }
+    }
+}
+
 /// Shape of a surface.
 #[derive(Clone, Debug, PartialEq)]
 pub enum SurfaceShape {

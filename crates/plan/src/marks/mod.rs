@@ -7,3 +7,4 @@ pub mod font;
 pub mod letters;
 pub mod settle;
 pub mod thickness;
+mod typeface;

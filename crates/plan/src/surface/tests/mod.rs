@@ -63,7 +63,7 @@ fn feature(id: &str, shape: FeatureShape) -> Feature {
         id: id.to_owned(),
         kind: FeatureKind::Ring,
         shape,
-        rivets: crate::job::Rivets::default(),
+        rivets: Rivets::default(),
         clearance: 6.35,
         removable: false,
         cross: Cross::Never,

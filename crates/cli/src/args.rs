@@ -1,0 +1,78 @@
+//! The command line as typed.
+
+use clap::{Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// Lays out registration marks on aircraft, boats and trucks: the sizes the law allows, where they go, and
+/// what to measure.
+#[derive(Debug, Parser)]
+#[command(name = "maskwright", version, arg_required_else_help = true)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Make the whole plan of a job: plan.json and the layout drawings
+    Plan {
+        /// The job file
+        job: PathBuf,
+        /// Folder for the plan (default: the job's name, beside the job file)
+        #[arg(short, long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
+    /// Say what is right and wrong with a job, without writing files
+    Check {
+        /// The job file
+        job: PathBuf,
+        /// Print the findings as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Plan the sample job that comes with the program
+    Demo {
+        /// Folder for the plan
+        #[arg(short, long, value_name = "DIR", default_value = "maskwright-demo")]
+        out: PathBuf,
+    },
+    /// Write a commented job file to start from; never overwrites
+    New {
+        /// The file to write
+        file: PathBuf,
+        /// What shape of surface to start with
+        #[arg(long, value_enum, default_value_t = Kind::Wing)]
+        kind: Kind,
+    },
+    /// List the rule packs, or show one pack's numbers
+    Rules {
+        /// Id of a pack, or a path to one
+        pack: Option<String>,
+    },
+    /// Print the JSON Schema of the job file
+    Schema,
+}
+
+/// Shapes of surface a job can start with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Kind {
+    /// A flat panel
+    Flat,
+    /// One face of a half wing or tail surface
+    Wing,
+    /// A body lofted through stations
+    Body,
+    /// A scan
+    Mesh,
+}
+
+/// Reads the command line. A wrong one is told on stderr with status 2; help and version go to stdout.
+pub(crate) fn read() -> Result<Args, ExitCode> {
+    Args::try_parse().map_err(|e| {
+        let status = if e.use_stderr() { 2 } else { 0 };
+        // Nothing sensible is left to do if the terminal itself cannot be written.
+        let _ = e.print();
+        ExitCode::from(status)
+    })
+}

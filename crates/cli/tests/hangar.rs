@@ -1,0 +1,208 @@
+//! Every sample job gives what its name says, twice the same, and a plan's folder is never half-written.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn program(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_maskwright")).args(args).output().expect("the program starts")
+}
+
+fn hangar(job: &str) -> String {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../hangar").join(job).join("job.toml");
+    root.to_str().expect("a path of ours is UTF-8").to_owned()
+}
+
+/// A folder of this test's own, empty.
+fn folder(name: &str) -> PathBuf {
+    let at = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let _ = fs::remove_dir_all(&at);
+    at
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("output is UTF-8")
+}
+
+/// Job, exit status, words that must stand in the report.
+const JOBS: &[(&str, i32, &[&str])] = &[
+    (
+        "01-parasol-wing",
+        0,
+        &["verdict caution", "rib tape", "no mark of this job is at tail-left and tail-right"],
+    ),
+    ("02-flat-rudder", 0, &["verdict caution", "paint lies on control surface rudder", "EXPERIMENTAL"]),
+    (
+        "03-tapered-swept-wing",
+        0,
+        &["tank-plate, which comes off", "rivets-spar is crossed square", "3608.7 mm"],
+    ),
+    ("04-lower-left-wing", 0, &["verdict caution", "19.69 in (500 mm)"]),
+    (
+        "05-fails-its-rule",
+        1,
+        &[
+            "the letters I and O are never used",
+            "height is 11 1/2 in (292.1 mm), at least 12 in (304.8 mm) asked",
+            "width of N is 6.9 in",
+            "stroke of N is 1.61 in",
+            "paint covers placard-fuel",
+        ],
+    ),
+    ("07-roomiest-wing", 0, &["its place is the roomiest there is (proved over"]),
+    (
+        "08-no-place",
+        1,
+        &["there is no place for GANNET at this height (proved over", "high there is a place"],
+    ),
+];
+
+#[test]
+fn every_job_gives_what_its_name_says() {
+    for (job, status, words) in JOBS {
+        let done = program(&["check", &hangar(job)]);
+        let said = text(&done.stdout);
+        assert_eq!(done.status.code(), Some(*status), "{job}:\n{said}\n{}", text(&done.stderr));
+        for word in *words {
+            assert!(said.contains(word), "{job} does not say {word:?}:\n{said}");
+        }
+        assert!(done.stderr.is_empty(), "{job}: {}", text(&done.stderr));
+    }
+}
+
+#[test]
+fn a_job_that_cannot_be_used_is_refused_with_every_problem_and_nothing_written() {
+    let out = folder("degenerate");
+    let done = program(&["plan", &hangar("06-degenerate"), "-o", out.to_str().unwrap()]);
+    let said = text(&done.stderr);
+    assert_eq!(done.status.code(), Some(2), "{said}");
+    assert!(done.stdout.is_empty() && !out.exists());
+    for (line, words) in [
+        (2, "`title` is blank"),
+        (4, "unknown key `colour`"),
+        (8, "which is no id"),
+        (10, "cross each other"),
+        (17, "is negative: -3 in"),
+        (18, "is not a number"),
+        (19, "has 2 digits: naca24"),
+        (25, "is over 100 m"),
+        (30, "a fraction of zero parts"),
+        (36, "two numbers with no fraction"),
+    ] {
+        let place = format!("job.toml:{line}:");
+        assert!(
+            said.lines().any(|l| l.contains(&place) && l.contains(words)),
+            "line {line} {words:?} is missing in\n{said}"
+        );
+    }
+}
+
+#[test]
+fn the_same_job_gives_the_same_bytes() {
+    for (job, ..) in JOBS {
+        let (one, two) = (folder(&format!("same-1-{job}")), folder(&format!("same-2-{job}")));
+        program(&["plan", &hangar(job), "-o", one.to_str().unwrap()]);
+        program(&["plan", &hangar(job), "-o", two.to_str().unwrap()]);
+        let list = fs::read_to_string(one.join("manifest.txt")).unwrap();
+        assert!(list.contains("plan.json") && list.contains("layout/"), "{list}");
+        for path in list.lines().skip(1) {
+            assert_eq!(fs::read(one.join(path)).unwrap(), fs::read(two.join(path)).unwrap(), "{job}: {path}");
+        }
+    }
+}
+
+#[test]
+fn the_demo_plans_its_own_job_and_that_job_plans_the_same_again() {
+    let out = folder("demo");
+    let done = program(&["demo", "-o", out.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    assert!(text(&done.stdout).lines().count() <= 48);
+    let again = folder("demo-again");
+    let job = out.join("job.toml");
+    let done = program(&["plan", job.to_str().unwrap(), "-o", again.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(0));
+    assert!(text(&done.stdout).lines().count() <= 40);
+    let plan = |at: &Path| fs::read(at.join("plan.json")).unwrap();
+    assert_eq!(plan(&out), plan(&again));
+}
+
+#[test]
+fn a_second_run_replaces_its_own_files_and_touches_no_other() {
+    let out = folder("again");
+    let dir = out.to_str().unwrap();
+    program(&["plan", &hangar("02-flat-rudder"), "-o", dir]);
+    let drawing = out.join("layout/rudder-left.svg");
+    assert!(drawing.is_file());
+    fs::write(out.join("layout/notes.txt"), "mine").unwrap();
+    let done = program(&["plan", &hangar("04-lower-left-wing"), "-o", dir]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    assert!(!drawing.exists(), "a stale drawing stays behind");
+    assert!(out.join("layout/lower-left.svg").is_file());
+    assert_eq!(fs::read_to_string(out.join("layout/notes.txt")).unwrap(), "mine");
+    let left: Vec<String> = fs::read_dir(&out)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().to_str().unwrap().to_owned())
+        .filter(|n| n.starts_with('.'))
+        .collect();
+    assert!(left.is_empty(), "{left:?}");
+}
+
+#[test]
+fn a_file_of_somebody_else_is_not_overwritten() {
+    let out = folder("theirs");
+    fs::create_dir_all(&out).unwrap();
+    fs::write(out.join("plan.json"), "their plan").unwrap();
+    let done = program(&["plan", &hangar("02-flat-rudder"), "-o", out.to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(3));
+    assert_eq!(fs::read_to_string(out.join("plan.json")).unwrap(), "their plan");
+    assert_eq!(fs::read_dir(&out).unwrap().count(), 1);
+}
+
+#[test]
+fn a_folder_that_cannot_be_written_gives_status_three() {
+    let out = folder("blocked");
+    fs::create_dir_all(out.parent().unwrap()).unwrap();
+    fs::write(&out, "a file, no folder").unwrap();
+    let done = program(&["plan", &hangar("02-flat-rudder"), "-o", out.join("plan").to_str().unwrap()]);
+    assert_eq!(done.status.code(), Some(3), "{}", text(&done.stderr));
+    fs::remove_file(&out).unwrap();
+}
+
+#[test]
+fn new_never_overwrites_and_what_it_writes_can_be_planned() {
+    let dir = folder("new");
+    fs::create_dir_all(&dir).unwrap();
+    for kind in ["flat", "wing"] {
+        let file = dir.join(format!("{kind}.toml"));
+        let path = file.to_str().unwrap();
+        assert_eq!(program(&["new", path, "--kind", kind]).status.code(), Some(0));
+        assert_eq!(program(&["check", path]).status.code(), Some(0), "{kind}");
+        let before = fs::read(&file).unwrap();
+        assert_eq!(program(&["new", path, "--kind", kind]).status.code(), Some(3));
+        assert_eq!(fs::read(&file).unwrap(), before);
+    }
+}
+
+#[test]
+fn commands_that_print_data_print_it_to_stdout_and_know_their_packs() {
+    let all = program(&["rules"]);
+    assert!(text(&all.stdout).contains("us-14cfr45"));
+    let one = program(&["rules", "us-14cfr45"]);
+    assert!(text(&one.stdout).contains("45.29"), "{}", text(&one.stdout));
+    assert_eq!(program(&["rules", "us-14cfr99"]).status.code(), Some(2));
+    let schema = program(&["schema"]);
+    assert!(text(&schema.stdout).contains("draft/2020-12"));
+    assert_eq!(program(&["check", "no/such/job.toml"]).status.code(), Some(2));
+    assert_eq!(program(&["plam"]).status.code(), Some(2));
+    assert_eq!(program(&["--version"]).status.code(), Some(0));
+}
+
+#[test]
+fn findings_come_as_json_on_request() {
+    let done = program(&["check", &hangar("05-fails-its-rule"), "--json"]);
+    assert_eq!(done.status.code(), Some(1));
+    let said = text(&done.stdout);
+    assert!(said.trim_start().starts_with('{') && said.contains("\"verdict\": \"fail\""), "{said}");
+}

@@ -1,0 +1,140 @@
+//! Boxes of movements waiting to be looked at, and what each inherits from the box it was cut from.
+
+use super::Room;
+use crate::maximin::{Border, farthest};
+use crate::point::Vec2;
+use crate::tolerance::{FLOOR_MM, NOISE_MM};
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+use std::rc::Rc;
+
+/// Farthest movement that is looked at, mm: a kilometre. Borders are expected to close a far smaller area.
+const FARTHEST_MM: f64 = 1e6;
+
+/// One paint edge against one piece of one wall, and how clear they were where it was last measured.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Contact {
+    pub(super) edge: u32,
+    pub(super) solid: u32,
+    /// Net clearance at the middle of the box the list belongs to.
+    pub(super) value: f64,
+    pub(super) slope: Vec2,
+}
+
+impl Contact {
+    pub(super) fn unmeasured(edge: u32, solid: u32) -> Contact {
+        Contact { edge, solid, value: f64::NEG_INFINITY, slope: Vec2::ZERO }
+    }
+}
+
+/// Contacts and walls that can still matter in a box.
+#[derive(Clone, Debug)]
+pub(super) struct Short {
+    /// Where the contacts' values were taken.
+    pub(super) middle: Vec2,
+    pub(super) contacts: Vec<Contact>,
+    /// Walls that must not be covered and whose side of the outline may still change in the box.
+    pub(super) uncovered: Vec<u32>,
+}
+
+/// A box of movements that was not looked at yet.
+#[derive(Clone, Debug)]
+pub(super) struct OpenBox {
+    /// The most that can be hoped for in it.
+    pub(super) hope: f64,
+    pub(super) order: usize,
+    pub(super) middle: Vec2,
+    pub(super) half: Vec2,
+    pub(super) short: Rc<Short>,
+}
+
+impl PartialEq for OpenBox {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+impl Eq for OpenBox {}
+impl PartialOrd for OpenBox {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for OpenBox {
+    /// The greatest hope first; of equal ones the older, so that a search never depends on chance.
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.hope.total_cmp(&other.hope).then(other.order.cmp(&self.order))
+    }
+}
+
+/// The boxes that wait, the most hopeful first.
+#[derive(Debug, Default)]
+pub(super) struct Queue {
+    heap: BinaryHeap<OpenBox>,
+    order: usize,
+}
+
+impl Queue {
+    pub(super) fn pop(&mut self) -> Option<OpenBox> {
+        self.heap.pop()
+    }
+
+    pub(super) fn push(&mut self, mut open: OpenBox) {
+        self.order += 1;
+        open.order = self.order;
+        self.heap.push(open);
+    }
+
+    /// Cuts a box in two across its longer side.
+    pub(super) fn push_halves(&mut self, middle: Vec2, half: Vec2, hope: f64, short: Short) {
+        let (half, step) = if half.x >= half.y {
+            (Vec2::new(half.x / 2.0, half.y), Vec2::new(half.x / 2.0, 0.0))
+        } else {
+            (Vec2::new(half.x, half.y / 2.0), Vec2::new(0.0, half.y / 2.0))
+        };
+        let short = Rc::new(short);
+        for middle in [middle - step, middle + step] {
+            self.push(OpenBox { hope, order: 0, middle, half, short: Rc::clone(&short) });
+        }
+    }
+
+    /// What is left, in no order that means anything but always the same.
+    pub(super) fn into_rest(self) -> Vec<OpenBox> {
+        self.heap.into_sorted_vec()
+    }
+}
+
+impl Room {
+    /// The box round all movements inside the borders; `None` if there are none.
+    pub(super) fn whole(&self, hope: f64) -> Option<OpenBox> {
+        let loose: Vec<Border> =
+            self.borders.iter().map(|b| Border { limit: b.limit + FLOOR_MM, ..*b }).collect();
+        let mut lo = Vec2::new(f64::INFINITY, f64::INFINITY);
+        let mut hi = -lo;
+        let reach = Vec2::new(FARTHEST_MM, FARTHEST_MM);
+        for way in [Vec2::new(1.0, 0.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(0.0, -1.0)] {
+            let end = farthest(way, reach, &loose)?;
+            (lo.x, lo.y) = (lo.x.min(end.x), lo.y.min(end.y));
+            (hi.x, hi.y) = (hi.x.max(end.x), hi.y.max(end.y));
+        }
+        let half = (hi - lo) / 2.0;
+        // A box without width still has its rounding noise.
+        let half = Vec2::new(half.x.max(NOISE_MM), half.y.max(NOISE_MM));
+        Some(OpenBox { hope, order: 0, middle: (lo + hi) / 2.0, half, short: Rc::new(self.everything()) })
+    }
+
+    /// The borders that cut a box, seen from its middle; `None` if the box lies wholly beyond one.
+    pub(super) fn borders_across(&self, middle: Vec2, half: Vec2) -> Option<Vec<Border>> {
+        let mut across = Vec::new();
+        for b in &self.borders {
+            let limit = b.limit + FLOOR_MM - b.normal.dot(middle);
+            let reach = b.normal.x.abs() * half.x + b.normal.y.abs() * half.y;
+            if limit < -reach - NOISE_MM {
+                return None;
+            }
+            if limit < reach {
+                across.push(Border { normal: b.normal, limit });
+            }
+        }
+        Some(across)
+    }
+}

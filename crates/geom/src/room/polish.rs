@@ -1,0 +1,146 @@
+//! From a promising place to the best one near it: planes through the contacts at the place lie below their
+//! clearances (straight edges), so that the best place under them is as good as it looks. For arcs each step
+//! is looked at, and halved if need be.
+
+use super::Room;
+use super::boxes::Short;
+use crate::maximin::{Approach, Border, Ceiling, Plane};
+use crate::point::Vec2;
+use crate::tolerance::{FLOOR_MM, NOISE_MM};
+
+/// Most steps of one polish; each squares the error, and a place that still moves then is left to the boxes.
+const MOST_STEPS: usize = 12;
+
+/// Most halvings of one step.
+const MOST_HALVINGS: usize = 6;
+
+impl Room {
+    /// Climbs from a place to one of more clearance inside a box; `from` and the answer are seen from the
+    /// box's middle. The answer's worth comes with it.
+    pub(super) fn climb(
+        &self,
+        from: Vec2,
+        half: Vec2,
+        borders: &[Border],
+        short: &Short,
+    ) -> (Vec2, (f64, bool)) {
+        let m = short.middle;
+        let mut d = from;
+        let mut worth = self.worth(m + d, short);
+        for _ in 0..MOST_STEPS {
+            let (mut planes, mut around) = (Vec::with_capacity(short.contacts.len()), borders.to_vec());
+            for c in &short.contacts {
+                let (net, slope) = self.net(c.edge, c.solid, m + d);
+                if self.solids[c.solid as usize].counts {
+                    planes.push(Plane { value: net - slope.dot(d), gradient: slope });
+                } else if slope != Vec2::ZERO {
+                    around.push(Border { normal: -slope, limit: net + FLOOR_MM - slope.dot(d) });
+                }
+            }
+            let Some(next) = top(&planes, half, &around) else { break };
+            let better = |t: Vec2| {
+                let now = self.worth(t, short);
+                (now.1 && (now.0 > worth.0 || !worth.1)).then_some(now)
+            };
+            let Some((next, now)) = halved(m, d, next, better) else { break };
+            let (gained, mended) = (now.0 - worth.0, !worth.1);
+            (d, worth) = (next, now);
+            if gained <= NOISE_MM && !mended {
+                break;
+            }
+        }
+        (d, worth)
+    }
+
+    /// Walks from a place in a box towards the aim as far as the walls let it; `None` if no place that serves
+    /// was met. All seen from the box's middle.
+    pub(super) fn walk(
+        &self,
+        from: Vec2,
+        aim: Vec2,
+        half: Vec2,
+        borders: &[Border],
+        short: &Short,
+        at_least: f64,
+    ) -> Option<Vec2> {
+        let m = short.middle;
+        let mut d = from;
+        let mut serves = self.serves(m + d, short, at_least);
+        for _ in 0..MOST_STEPS {
+            let far = (aim - d).hypot();
+            let mut cuts: Vec<Border> = Vec::new();
+            for c in &short.contacts {
+                let (net, slope) = self.net(c.edge, c.solid, m + d);
+                let spare = net - self.asked(c, at_least);
+                if slope != Vec2::ZERO && (!serves || spare < far) {
+                    cuts.push(Border { normal: -slope, limit: spare + slope.dot(-d) });
+                }
+            }
+            let Some(next) = nearest_within(aim, half, borders, &cuts) else { break };
+            let looked = |t: Vec2| self.serves(t, short, at_least).then_some(());
+            let Some((next, ())) = halved(m, d, next, looked) else { break };
+            let gained = (aim - d).hypot() - (aim - next).hypot();
+            let mended = !serves;
+            (d, serves) = (next, true);
+            if gained <= NOISE_MM && !mended {
+                break;
+            }
+        }
+        serves.then_some(d)
+    }
+
+    /// True if every wall keeps what is asked at movement `t`.
+    pub(super) fn serves(&self, t: Vec2, short: &Short, at_least: f64) -> bool {
+        let shift = t - short.middle;
+        short.contacts.iter().all(|c| {
+            let asked = self.asked(c, at_least);
+            self.at_least(c, shift) >= asked || self.net(c.edge, c.solid, t).0 >= asked
+        }) && self.is_true_at(t, short)
+    }
+}
+
+/// The highest point under planes, taking in the lowest there until none is lower.
+fn top(planes: &[Plane], half: Vec2, borders: &[Border]) -> Option<Vec2> {
+    let mut ceiling = Ceiling::over(half, borders)?;
+    for _ in 0..planes.len() {
+        let at = ceiling.at();
+        let Some(low) = planes.iter().min_by(|a, b| a.at(at).total_cmp(&b.at(at))) else { break };
+        if !ceiling.lower(*low) {
+            break;
+        }
+    }
+    Some(ceiling.at())
+}
+
+/// The point nearest to the aim inside borders and cuts, taking in the cut that is broken most until none is.
+fn nearest_within(aim: Vec2, half: Vec2, borders: &[Border], cuts: &[Border]) -> Option<Vec2> {
+    let mut approach = Approach::to(aim, half);
+    if !borders.iter().all(|b| approach.narrow(*b)) {
+        return None;
+    }
+    for _ in 0..cuts.len() {
+        let at = approach.at();
+        let beyond = |b: &Border| b.normal.dot(at) - b.limit;
+        let Some(worst) = cuts.iter().max_by(|a, b| beyond(a).total_cmp(&beyond(b))) else { break };
+        if worst.allows(at) {
+            break;
+        }
+        if !approach.narrow(*worst) {
+            return None;
+        }
+    }
+    Some(approach.at())
+}
+
+/// The whole step from `d` to `next`, or a half, a quarter ... of it that serves.
+fn halved<T>(m: Vec2, d: Vec2, next: Vec2, serves: impl Fn(Vec2) -> Option<T>) -> Option<(Vec2, T)> {
+    let mut share = 1.0;
+    for _ in 0..MOST_HALVINGS {
+        let there = d + (next - d) * share;
+        if let Some(what) = serves(m + there) {
+            return Some((there, what));
+        }
+        share /= 2.0;
+    }
+    None
+}

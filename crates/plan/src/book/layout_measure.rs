@@ -1,0 +1,141 @@
+//! The measures on the layout drawing: both sides of every character's box along one datum line, baseline and
+//! caps along the other, each chain read from one zero.
+
+use super::layout::View;
+use super::layout_skin::OnSheet;
+use crate::fit::placed::Placed;
+use crate::surface::SkinShape;
+use crate::words::length;
+use geom::{Point, Vec2};
+use sheet::ordinates::{Lay, Ordinates, Stop};
+use sheet::tokens::TYPE_LABEL;
+use sheet::units::{both_words, mm_words, tape_measure};
+use sheet::{Item, Room, Text};
+
+/// From the skin to a chain's rail, mm on paper.
+const RAIL: f64 = 9.0;
+/// Readings nearer to each other than this, mm on the skin, are one.
+const SAME: f64 = 0.05;
+
+/// The two chains of every mark that stands level with the datum lines.
+pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
+    let level: Vec<&Placed> = view.marks.iter().copied().filter(|m| is_level(m)).collect();
+    let skin = view.skin;
+    let mut items = Vec::new();
+    let zero = on.point(Point::ZERO);
+
+    // Along the span (flat panels: x): the left and right line of every box, read at the baseline.
+    let outboard = skin.flat_from_skin([1.0, 0.0]).x >= skin.flat_from_skin([0.0, 0.0]).x;
+    let along = if outboard { 1.0 } else { -1.0 };
+    let mut stops = vec![Stop { at: 0.0, from: 0.0, lines: vec![both_words(0.0)] }];
+    for corner in level.iter().flat_map(|m| &m.glyphs).flat_map(|g| [g.corners[0], g.corners[1]]) {
+        let at = on.point(corner);
+        // `from` counts to the left of the axis; the chain lies below the skin whichever way it runs.
+        let stop = Stop {
+            at: (at.x - zero.x) * along,
+            from: (at.y - skin_room.lo.y) * along,
+            lines: vec![both_words(skin.skin_from_flat(corner)[0])],
+        };
+        if !stops.iter().any(|s: &Stop| (s.at - stop.at).abs() < SAME * on.scale) {
+            stops.push(stop);
+        }
+    }
+    stops.sort_by(|a, b| a.at.total_cmp(&b.at));
+    if stops.len() > 1 {
+        let axis = Point::new(zero.x, skin_room.lo.y);
+        let room = if outboard {
+            (skin_room.lo.x - zero.x - 12.0, skin_room.hi.x - zero.x + 12.0)
+        } else {
+            (zero.x - skin_room.hi.x - 12.0, zero.x - skin_room.lo.x + 12.0)
+        };
+        let chain = Ordinates {
+            room,
+            size: TYPE_LABEL + 0.4,
+            ..Ordinates::new(axis, Vec2::new(along, 0.0), -RAIL * along, Lay::Across, stops)
+        };
+        items.extend(chain.draw().items);
+    }
+
+    // Across it: baseline and caps of the first character, and the far edge of a wing.
+    let wing = matches!(skin.shape, SkinShape::Wing(_));
+    let down = if wing { -1.0 } else { 1.0 };
+    let mut stops = vec![Stop { at: 0.0, from: 0.0, lines: vec![both_words(0.0)] }];
+    let side = skin_room.lo.x;
+    for corner in level.iter().filter_map(|m| m.glyphs.first()).flat_map(|g| [g.corners[0], g.corners[3]]) {
+        let at = on.point(corner);
+        let t = skin.skin_from_flat(corner)[1];
+        stops.push(Stop {
+            at: (at.y - zero.y) * down,
+            from: (at.x - side) * -down,
+            lines: vec![tape_measure(t).words(), mm_words(t)],
+        });
+    }
+    if wing && let Some(girth) = skin.girth_at(0.0) {
+        let at = on.point(skin.flat_from_skin([0.0, girth]));
+        stops.push(Stop {
+            at: (at.y - zero.y) * down,
+            from: 0.0,
+            lines: vec![tape_measure(girth).words(), mm_words(girth)],
+        });
+    }
+    stops.sort_by(|a, b| a.at.total_cmp(&b.at));
+    if stops.len() > 1 {
+        let chain = Ordinates {
+            size: TYPE_LABEL + 0.4,
+            ..Ordinates::new(Point::new(side, zero.y), Vec2::new(0.0, down), RAIL * down, Lay::Across, stops)
+        };
+        items.extend(chain.draw().items);
+    }
+    items
+}
+
+/// Where zero is, in words, for the sheet's upper left corner.
+pub(super) fn zero_words(view: &View<'_>, corner: Point) -> Item {
+    let words = match view.skin.shape {
+        SkinShape::Wing(_) => {
+            "ring: zero, the leading edge at the root rib. Lay the tape along the skin, not across it"
+        }
+        SkinShape::Flat => "ring: zero, the datum corner",
+    };
+    Item::Text(Text::new(corner + Vec2::new(3.0, -4.0), words, TYPE_LABEL))
+}
+
+/// What chains cannot show: boxes of turned marks corner by corner, baselines that do not stay level.
+pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
+    let mut lines = Vec::new();
+    let skin = view.skin;
+    let read = |p: Point| {
+        let [s, t] = skin.skin_from_flat(p);
+        format!("{} / {}", length(s), length(t))
+    };
+    for mark in &view.marks {
+        if !is_level(mark) {
+            for g in &mark.glyphs {
+                lines.push(format!(
+                    "{}: baseline {} to {}, caps {} to {}",
+                    g.char,
+                    read(g.corners[0]),
+                    read(g.corners[1]),
+                    read(g.corners[3]),
+                    read(g.corners[2])
+                ));
+            }
+        } else if let (Some(first), Some(last)) = (mark.glyphs.first(), mark.glyphs.last()) {
+            let t = |p: Point| skin.skin_from_flat(p)[1];
+            if (t(first.corners[0]) - t(last.corners[1])).abs() > 10.0 * SAME {
+                lines.push(format!(
+                    "{}: at the last character the baseline is at {}, the caps at {}",
+                    mark.text,
+                    length(t(last.corners[1])),
+                    length(t(last.corners[2]))
+                ));
+            }
+        }
+    }
+    lines
+}
+
+/// True if the mark reads along the datum line, either way up.
+fn is_level(mark: &Placed) -> bool {
+    mark.angle.sin().abs() < geom::tolerance::NOISE_UNIT
+}

@@ -1,0 +1,222 @@
+//! The words on the layout drawing: what to look at again, how each feature lies, and the title block.
+
+use super::layout::View;
+use super::plan_file::{relation_word, verdict};
+use crate::finding::{Finding, Severity};
+use crate::fit::given::kind_word;
+use crate::fit::placed::{FeatureFit, Relation};
+use crate::surface::{FlatFeature, SkinShape};
+use crate::words::{inches, length};
+use geom::Point;
+use sheet::frame::scale_text;
+use sheet::symbols::verdict_mark;
+use sheet::title_block::{Row, Table, title_block};
+use sheet::tokens::TYPE_BODY;
+use sheet::units::both_words;
+use sheet::{Item, Room, Text, Verdict, Weight, Words};
+
+/// From one line of small print to the next, mm.
+const LINE: f64 = 4.2;
+/// Size of small print, mm: read at arm's length (8.5 points).
+const NOTE: f64 = 3.0;
+/// Width of one column of the feature table, mm.
+const COLUMN: f64 = 108.0;
+
+/// The column of cautions: fails and cautions in words, then what the chains could not show.
+pub(super) fn cautions(view: &View<'_>, more: &[String], room: Room) -> Vec<Item> {
+    let mut items =
+        vec![heading(Point::new(room.lo.x + 2.0, room.hi.y - 5.0), "Look at this before you tape")];
+    let mut y = room.hi.y - 10.5;
+    let wide = room.width() - 9.0;
+    let worth: Vec<&&Finding> = view.findings.iter().filter(|f| f.severity >= Severity::Caution).collect();
+    let lines_of = |text: &str| wrap(text, wide, NOTE);
+    let girths = girth_lines(view);
+    let mut told = 0;
+    let all = worth.len() + more.len() + girths.len();
+    let entries = worth
+        .iter()
+        .map(|f| (Some(verdict_of(f.severity)), lines_of(&f.message)))
+        .chain(more.iter().map(|m| (None, lines_of(m))))
+        .chain(girths.iter().map(|g| (None, lines_of(g))));
+    for (mark, lines) in entries {
+        if y - LINE * lines.len() as f64 - LINE < room.lo.y + 2.0 {
+            break;
+        }
+        if let Some(verdict) = mark {
+            items.extend(verdict_mark(Point::new(room.lo.x + 3.8, y + 0.9), 3.0, verdict));
+        }
+        for line in lines {
+            items.push(small(Point::new(room.lo.x + 7.0, y), line));
+            y -= LINE;
+        }
+        y -= 1.0;
+        told += 1;
+    }
+    if told < all {
+        items.push(small(
+            Point::new(room.lo.x + 7.0, y),
+            format!("and {} more: maskwright check tells all", all - told),
+        ));
+    }
+    if worth.is_empty() {
+        items.push(small(Point::new(room.lo.x + 7.0, y), "nothing: every check passed".to_owned()));
+    }
+    items
+}
+
+/// Girth, chord and their difference: what is measured wrong most often.
+fn girth_lines(view: &View<'_>) -> Vec<String> {
+    let Some([root, tip]) = &view.skin.girths else { return vec![] };
+    [("root", root), ("tip", tip)]
+        .iter()
+        .map(|(name, g)| {
+            format!(
+                "girth at the {name} {}, chord {}, {} more",
+                length(g.used()),
+                length(g.chord),
+                inches(g.used() - g.chord)
+            )
+        })
+        .collect()
+}
+
+/// Number, name, how it lies and how clear, for every numbered feature.
+pub(super) fn feature_table(view: &View<'_>, numbered: usize, room: Room) -> Vec<Item> {
+    let features = &view.skin.features;
+    if features.is_empty() {
+        return vec![heading(Point::new(room.lo.x, room.hi.y - 5.0), "No features")];
+    }
+    let mut items =
+        vec![heading(Point::new(room.lo.x, room.hi.y - 5.0), "Features, and how far over what they ask")];
+    let top = room.hi.y - 10.5;
+    let rows = ((top - room.lo.y - 2.0) / LINE).floor().max(1.0) as usize;
+    let columns = (room.width() / COLUMN).floor().max(1.0) as usize;
+    let shown = features.len().min(numbered).min(rows * columns - 1);
+    for (k, feature) in features.iter().take(shown).enumerate() {
+        let at = Point::new(room.lo.x + COLUMN * (k / rows) as f64, top - LINE * (k % rows) as f64);
+        items.extend(feature_row(k + 1, feature, worst(view, &feature.id), at));
+    }
+    if shown < features.len() {
+        let at = Point::new(room.lo.x + COLUMN * (shown / rows) as f64, top - LINE * (shown % rows) as f64);
+        items.push(small(at, format!("and {} more: see plan.json", features.len() - shown)));
+    }
+    items
+}
+
+fn feature_row(number: usize, feature: &FlatFeature, fit: Option<&FeatureFit>, at: Point) -> Vec<Item> {
+    let kind = kind_word(feature.kind);
+    let name =
+        if feature.id.starts_with(kind) { feature.id.clone() } else { format!("{kind} {}", feature.id) };
+    let column = |x: f64| Point::new(at.x + x, at.y);
+    let mut items = vec![small(at, number.to_string()), small(column(6.5), clipped(&name, 40.0))];
+    let Some(fit) = fit else { return items };
+    items.push(small(column(48.0), relation_word(fit.relation).replace('-', " ")));
+    items.push(small(column(74.0), length(fit.clearance)));
+    if fit.wall && fit.clearance < -geom::tolerance::KEPT_MM {
+        items.extend(verdict_mark(Point::new(at.x - 2.2, at.y + 0.9), 2.6, Verdict::Fail));
+    }
+    items
+}
+
+/// Of several marks on the surface the one that lies worst to a feature.
+fn worst<'a>(view: &'a View<'_>, id: &str) -> Option<&'a FeatureFit> {
+    view.marks.iter().flat_map(|m| &m.fit.features).filter(|f| f.id == id).min_by(|a, b| {
+        let rank = |f: &FeatureFit| i32::from(f.relation == Relation::Clear);
+        rank(a).cmp(&rank(b)).then(a.clearance.total_cmp(&b.clearance))
+    })
+}
+
+/// The title block.
+pub(super) fn title(view: &View<'_>, scale: f64, corner: Point) -> Table {
+    let found: Vec<Finding> = view.findings.iter().map(|f| (*f).clone()).collect();
+    let worst = view.findings.iter().map(|f| f.severity).max().unwrap_or(Severity::Pass);
+    let next = view
+        .findings
+        .iter()
+        .find(|f| f.severity >= Severity::Caution && !f.hint.is_empty())
+        .map_or_else(|| "mark the two datum lines on the skin".to_owned(), |f| f.hint.clone());
+    let mut rows = vec![
+        Row::new("job", view.job_title),
+        Row::new("surface", format!("{} ({})", view.surface_words, view.skin.id)),
+    ];
+    for mark in view.marks.iter().take(2) {
+        rows.push(Row::new("mark", mark.text.as_str()));
+        rows.push(Row::new("cap height", both_words(mark.height)));
+        rows.push(Row::new(
+            "stroke, gap",
+            both_words(mark.stroke).and(Words::from(",  ")).and(both_words(mark.gap)),
+        ));
+    }
+    let stand = match view.skin.shape {
+        SkinShape::Wing(_) => "behind the trailing edge; tops away from you",
+        SkinShape::Flat => "facing the panel",
+    };
+    rows.push(Row::new("you stand", stand));
+    rows.push(Row::new("scale", scale_text(scale)));
+    rows.push(Row::judged("verdict", verdict_of(worst), verdict_words(&found)));
+    rows.push(Row::new("next", next));
+    title_block(corner, "Layout", &rows)
+}
+
+fn verdict_words(found: &[Finding]) -> String {
+    let count = |s| found.iter().filter(|f| f.severity == s).count();
+    match verdict(found) {
+        "fail" => format!("{} to mend", count(Severity::Fail)),
+        "caution" => format!("{} to look at", count(Severity::Caution)),
+        _ => "every check of this surface".to_owned(),
+    }
+}
+
+fn verdict_of(severity: Severity) -> Verdict {
+    match severity {
+        Severity::Fail => Verdict::Fail,
+        Severity::Caution => Verdict::Caution,
+        Severity::Pass | Severity::Note => Verdict::Pass,
+    }
+}
+
+fn heading(at: Point, words: &str) -> Item {
+    Item::Text(Text { weight: Weight::Bold, ..Text::new(at, words, TYPE_BODY) })
+}
+
+fn small(at: Point, words: String) -> Item {
+    Item::Text(Text::new(at, words, NOTE))
+}
+
+/// Words cut to a width, with dots where something is left out.
+fn clipped(text: &str, wide: f64) -> String {
+    let width = |t: &str| Words::from(t).width(NOTE, Weight::Regular);
+    if width(text) <= wide {
+        return text.to_owned();
+    }
+    let mut kept = String::new();
+    for c in text.chars() {
+        if width(&format!("{kept}{c}\u{2026}")) > wide {
+            break;
+        }
+        kept.push(c);
+    }
+    format!("{kept}\u{2026}")
+}
+
+/// Text broken between words into lines no wider than `wide`; a word too long for a line is cut.
+fn wrap(text: &str, wide: f64, size: f64) -> Vec<String> {
+    let width = |t: &str| Words::from(t).width(size, Weight::Regular);
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        if width(&longer) <= wide {
+            line = longer;
+        } else {
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            line = clipped(word, wide);
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}

@@ -1,0 +1,211 @@
+//! The skin on the layout drawing: its edge, ribs, parts, features and the marks painted on it.
+
+use super::layout::View;
+use crate::fit::relation::{Asks, asks};
+use crate::job::FeatureKind;
+use crate::surface::{FlatFeature, SkinShape};
+use geom::{Affine, Point, Region, Ring, Vec2};
+use sheet::balloons::{Numbered, balloons};
+use sheet::symbols::direction_arrow;
+use sheet::tokens::{ACCENT, SOFT_INK, TYPE_BODY, TYPE_LABEL};
+use sheet::{Fill, Item, Lean, Outline, Path, Role, Room, Text, pen};
+use std::f64::consts::FRAC_PI_2;
+
+/// Least size on paper, mm, at which a small round feature is still seen.
+const SEEN: f64 = 0.8;
+/// Room one balloon takes on its rail, mm.
+const BALLOON: f64 = 9.4;
+
+/// Flat to sheet: evenly scaled, moved.
+pub(super) struct OnSheet {
+    map: Affine,
+    /// Millimetres on paper for one on the skin.
+    pub(super) scale: f64,
+}
+
+impl OnSheet {
+    pub(super) fn centred(flat: Point, sheet: Point, scale: f64) -> OnSheet {
+        let map =
+            Affine::translate(sheet.to_vec2()) * Affine::scale(scale) * Affine::translate(-flat.to_vec2());
+        OnSheet { map, scale }
+    }
+
+    pub(super) fn point(&self, p: Point) -> Point {
+        self.map * p
+    }
+
+    fn ring(&self, r: &Ring) -> Ring {
+        r.mapped(self.map)
+    }
+
+    fn line(&self, points: &[Point]) -> Vec<Point> {
+        points.iter().map(|p| self.point(*p)).collect()
+    }
+}
+
+/// Edge of the skin, ribs, parts, features, the datum and which way is which.
+pub(super) fn skin_lines(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
+    let skin = view.skin;
+    let mut items = Vec::new();
+    for part in &skin.parts {
+        let outline = on.ring(&part.outline);
+        items.push(Item::Path(Path {
+            outlines: vec![Outline::from(&outline)],
+            stroke: Some(pen(Role::Outline)),
+            fill: Some(Fill::Hatch { colour: SOFT_INK, spacing: 6.0, lean: Lean::Falling }),
+        }));
+        if part.hinge.len() >= 2 {
+            items.push(Item::line(on.line(&part.hinge), pen(Role::Centre)));
+        }
+        if let Some((lo, hi)) = outline.bounds() {
+            let mut name =
+                Text::centred(Point::new(lo.lerp(hi, 0.32).x, hi.y - 3.0), part.id.as_str(), TYPE_LABEL);
+            name.clears = true;
+            items.push(Item::Text(name));
+        }
+    }
+    for rib in &skin.ribs {
+        items.push(Item::line(on.line(&rib.line), pen(Role::Hidden)));
+    }
+    items.push(Item::rings([&on.ring(&skin.outline)], pen(Role::Outline)));
+    for feature in &skin.features {
+        items.extend(feature_lines(feature, on));
+    }
+    items.extend(directions(view, on, skin_room));
+    items
+}
+
+fn feature_lines(feature: &FlatFeature, on: &OnSheet) -> Vec<Item> {
+    let stroke = match feature.kind {
+        FeatureKind::Hinge => pen(Role::Centre),
+        FeatureKind::Seam | FeatureKind::Lap | FeatureKind::Rivets => pen(Role::Hidden),
+        _ => pen(Role::Outline),
+    };
+    // What may carry no paint at all is crossed out, so that it is told apart without colour.
+    let barred = asks(feature).0 == Asks::PaintClear;
+    match &feature.region {
+        Region::Disc { centre, radius } => {
+            let (c, r) = (on.point(*centre), (radius * on.scale).max(SEEN));
+            let mut items = vec![Item::circle(c, r, stroke)];
+            if barred {
+                let arm = r.max(1.6);
+                for way in [Vec2::new(arm, arm), Vec2::new(arm, -arm)] {
+                    items.push(Item::line([c - way, c + way], pen(Role::Outline)));
+                }
+            }
+            items
+        }
+        Region::Area { rings } => {
+            let rings: Vec<Ring> = rings.iter().map(|r| on.ring(r)).collect();
+            let mut items = vec![Item::rings(&rings, stroke)];
+            if barred && let Some((lo, hi)) = rings.first().and_then(Ring::bounds) {
+                items.push(Item::line([lo, hi], pen(Role::Outline)));
+                items.push(Item::line([Point::new(lo.x, hi.y), Point::new(hi.x, lo.y)], pen(Role::Outline)));
+            }
+            items
+        }
+        Region::Band { path, .. } => vec![Item::line(on.line(path), stroke)],
+    }
+}
+
+/// The painted letters: wide edges, lightly hatched.
+pub(super) fn marks(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
+    let mut items = Vec::new();
+    for mark in &view.marks {
+        for glyph in &mark.glyphs {
+            let rings: Vec<Ring> = glyph.rings.iter().map(|r| on.ring(r)).collect();
+            items.push(Item::Path(Path {
+                outlines: rings.iter().map(Outline::from).collect(),
+                stroke: Some(pen(Role::CutLine)),
+                fill: Some(Fill::Hatch { colour: ACCENT, spacing: 2.4, lean: Lean::Rising }),
+            }));
+        }
+    }
+    items
+}
+
+/// The features' numbers, and how many got one.
+pub(super) struct Numbers {
+    pub(super) items: Vec<Item>,
+    pub(super) count: usize,
+}
+
+/// A balloon a feature, along the upper edge; what does not fit there stands along the right edge.
+pub(super) fn numbers(view: &View<'_>, on: &OnSheet, skin_room: Room, room: Room) -> Numbers {
+    let places: Vec<Numbered> = view
+        .skin
+        .features
+        .iter()
+        .enumerate()
+        .map(|(k, f)| Numbered { place: on.point(middle(&f.region)), words: (k + 1).to_string().into() })
+        .collect();
+    let (left, right) = (room.lo.x + 44.0, room.hi.x - 14.0);
+    let above = (((right - left) / BALLOON).floor() as usize).min(places.len());
+    let beside = (((skin_room.height().max(60.0)) / BALLOON).floor() as usize).min(places.len() - above);
+    let rail = skin_room.hi.y + 12.0;
+    let mut items = Vec::new();
+    if above > 0 {
+        items.extend(balloons(&places[..above], Point::new(left, rail), Point::new(right, rail)).items);
+    }
+    if beside > 0 {
+        let x = room.hi.x - 7.0;
+        let (lo, hi) = (skin_room.lo.y, skin_room.lo.y + skin_room.height().max(60.0));
+        let some = &places[above..above + beside];
+        items.extend(balloons(some, Point::new(x, hi), Point::new(x, lo)).items);
+    }
+    Numbers { items, count: above + beside }
+}
+
+fn middle(region: &Region) -> Point {
+    match region {
+        Region::Disc { centre, .. } => *centre,
+        Region::Area { rings } => {
+            rings.first().and_then(Ring::bounds).map_or(Point::ZERO, |(lo, hi)| lo.midpoint(hi))
+        }
+        // Near one end: the middle of a long line lies under the letters more often than not.
+        Region::Band { path, .. } => path[0].lerp(path[1], 0.04),
+    }
+}
+
+/// Which way is forward, which end is the root, where to stand.
+fn directions(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
+    let mut items = Vec::new();
+    let right = skin_room.hi.x + 9.0;
+    let label = |at: Point, words: &str| {
+        let mut text = Text::centred(at, words, TYPE_LABEL);
+        text.clears = true;
+        Item::Text(text)
+    };
+    match &view.skin.shape {
+        SkinShape::Wing(_) => {
+            items.extend(direction_arrow(
+                Point::new(right, skin_room.centre().y - 12.0),
+                FRAC_PI_2,
+                24.0,
+                TYPE_BODY,
+                "leading edge",
+            ));
+            let outboard = view.skin.flat_from_skin([1.0, 0.0]).x - view.skin.flat_from_skin([0.0, 0.0]).x;
+            let (root, tip) = if outboard > 0.0 {
+                (skin_room.lo.x, skin_room.hi.x)
+            } else {
+                (skin_room.hi.x, skin_room.lo.x)
+            };
+            items.push(label(Point::new(root, skin_room.hi.y + 4.0), "root rib"));
+            items.push(label(Point::new(tip, skin_room.hi.y + 4.0), "tip"));
+        }
+        SkinShape::Flat => {
+            items.extend(direction_arrow(
+                Point::new(right, skin_room.centre().y - 8.0),
+                FRAC_PI_2,
+                16.0,
+                TYPE_BODY,
+                "up",
+            ));
+        }
+    }
+    let zero = on.point(Point::ZERO);
+    items.push(Item::circle(zero, 1.8, pen(Role::Touched)));
+    items.push(Item::circle(zero, 0.5, pen(Role::Touched)));
+    items
+}

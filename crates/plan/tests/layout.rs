@@ -1,0 +1,122 @@
+//! The layout drawings of the sample jobs, and of a crowded panel: nothing overlaps, nothing leaves the
+//! frame, and what is printed is where the letters are.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+use geom::Point;
+use plan::job::{Attachments, read};
+use plan::words::inches;
+use sheet::Item;
+use sheet::frame::inside;
+use sheet::{Sheet, Text};
+
+fn drawings(job: &str) -> Vec<Sheet> {
+    let mut files = Attachments::default();
+    let section = include_bytes!("../../../hangar/01-parasol-wing/naca-4412.dat");
+    files.files.insert("naca-4412.dat".to_owned(), section.to_vec());
+    plan::run(&read(job).unwrap(), &files).unwrap().layouts()
+}
+
+/// Sixty small features, a long title full of markup, two marks of which one is turned.
+fn crowded() -> String {
+    let mut job = String::from(
+        "title = 'Crowded <b>panel</b> & more, with a title that is a good deal longer than any title should be'\n\
+         units = 'in'\n[[surface]]\nid = 'panel'\nkind = 'flat'\nside = 'left'\n\
+         corners = [[0, 0], [96, 0], [96, 30], [0, 30]]\n",
+    );
+    for k in 0..60 {
+        let (x, y) = (3.0 + f64::from(k % 20) * 4.7, 2.0 + f64::from(k / 20) * 13.0);
+        job += &format!(
+            "[[surface.feature]]\nid = 'a-feature-with-a-long-name-{k}'\nkind = 'ring'\nat = [{x}, {y}]\ndiameter = 0.5\n"
+        );
+    }
+    job +=
+        "[[mark]]\nid = 'one'\nsurface = 'panel'\ntext = 'TERN 7'\nheight = 8\nplace = { at = [40, 8.5] }\n";
+    job += "[[mark]]\nid = 'two'\nsurface = 'panel'\ntext = 'K2'\nheight = 6\ntops = 'forward'\nplace = { at = [85, 15] }\n";
+    job
+}
+
+fn all() -> Vec<(String, Sheet)> {
+    let jobs = [
+        ("01", include_str!("../../../hangar/01-parasol-wing/job.toml").to_owned()),
+        ("02", include_str!("../../../hangar/02-flat-rudder/job.toml").to_owned()),
+        ("03", include_str!("../../../hangar/03-tapered-swept-wing/job.toml").to_owned()),
+        ("04", include_str!("../../../hangar/04-lower-left-wing/job.toml").to_owned()),
+        ("05", include_str!("../../../hangar/05-fails-its-rule/job.toml").to_owned()),
+        ("crowded", crowded()),
+    ];
+    jobs.into_iter()
+        .flat_map(|(name, job)| drawings(&job).into_iter().map(move |s| (name.to_owned(), s)))
+        .collect()
+}
+
+fn texts(sheet: &Sheet) -> Vec<&Text> {
+    sheet
+        .layers
+        .iter()
+        .flat_map(|l| &l.items)
+        .filter_map(|i| if let Item::Text(t) = i { Some(t) } else { None })
+        .collect()
+}
+
+fn words(text: &Text) -> String {
+    sheet::units::plain(&text.words)
+}
+
+/// The separating axis of two boxes, if there is one: then they do not overlap.
+fn overlap(a: &[Point; 4], b: &[Point; 4]) -> bool {
+    let apart = |p: &[Point; 4], q: &[Point; 4]| {
+        (0..4).any(|i| {
+            let side = p[(i + 1) % 4] - p[i];
+            let out = geom::Vec2::new(side.y, -side.x);
+            q.iter().all(|c| (*c - p[i]).dot(out) > -0.01 * side.hypot())
+        })
+    };
+    !apart(a, b) && !apart(b, a)
+}
+
+#[test]
+fn no_two_words_overlap_and_none_leaves_the_frame() {
+    for (name, sheet) in all() {
+        let room = inside((sheet.width_mm, sheet.height_mm));
+        let texts = texts(&sheet);
+        assert!(texts.len() > 15, "{name}");
+        for (k, a) in texts.iter().enumerate() {
+            for c in a.corners() {
+                let within = room.lo.x <= c.x && c.x <= room.hi.x && room.lo.y <= c.y && c.y <= room.hi.y;
+                assert!(within, "{name}: {:?} leaves the frame at {c:?}", words(a));
+            }
+            for b in &texts[k + 1..] {
+                assert!(!overlap(&a.corners(), &b.corners()), "{name}: {:?} over {:?}", words(a), words(b));
+            }
+        }
+    }
+}
+
+#[test]
+fn every_box_line_is_printed_from_the_one_zero() {
+    let plan = {
+        let mut files = Attachments::default();
+        let section = include_bytes!("../../../hangar/01-parasol-wing/naca-4412.dat");
+        files.files.insert("naca-4412.dat".to_owned(), section.to_vec());
+        let job = read(include_str!("../../../hangar/01-parasol-wing/job.toml")).unwrap();
+        plan::run(&job, &files).unwrap()
+    };
+    let sheets = plan.layouts();
+    let printed: Vec<String> = texts(&sheets[0]).into_iter().map(words).collect();
+    // N417RW, 30 in high, centre at 80 in: 140 in long by 14 CFR 45.29, so from 10 in to 150 in.
+    for at in [10, 30, 35, 55, 60, 65, 70, 90, 95, 115, 120, 150] {
+        let reading = inches(f64::from(at) * 25.4);
+        assert!(printed.iter().any(|w| w.starts_with(&reading)), "{reading} is not printed: {printed:?}");
+    }
+    // Centre at 28 in from the leading edge: caps at 13 in, baseline at 43 in.
+    for reading in ["13 in", "43 in"] {
+        assert!(printed.iter().any(|w| w.as_str() == reading), "{reading}: {printed:?}");
+    }
+}
+
+#[test]
+fn words_of_a_job_stay_words() {
+    let svg = sheet::svg::write(&drawings(&crowded())[0]);
+    assert!(!svg.contains("<b>") && svg.contains("&lt;b&gt;"));
+}
