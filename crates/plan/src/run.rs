@@ -46,7 +46,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
         }
     }
     // Skins that could not be made must not hide what is wrong with the marks.
-    let designs = marks::settle::design_marks(job, pack.as_ref(), |mark| {
+    let designs = marks::settle::design_marks(job, pack.as_ref(), files, |mark| {
         let skin = skins.iter().find(|s| s.id == mark.surface);
         skin.map_or_else(Default::default, |skin| fit::law::skin_size(skin, wanted_place(mark, skin)))
     });

@@ -90,8 +90,12 @@ pub fn skin_size(skin: &Skin, at: Point) -> SkinSize {
     SkinSize { chord_mm: chord, depth_mm: None, across_mm: None }
 }
 
-/// Strokes that are not as thick as asked: outside the range an alphabet promises.
-pub fn strokes(design: &Design) -> Vec<Finding> {
+/// Strokes that are not as thick as asked: outside the range an alphabet promises. Nobody asks a thickness of
+/// a font: of its strokes it is told what they measure.
+pub fn strokes(mark: &job::Mark, design: &Design) -> Vec<Finding> {
+    if matches!(mark.letters.value, job::Letters::Font(_)) {
+        return font_strokes(design).into_iter().collect();
+    }
     let asked = design.stroke;
     design
         .glyphs
@@ -118,6 +122,20 @@ pub fn strokes(design: &Design) -> Vec<Finding> {
             })
         })
         .collect()
+}
+
+fn font_strokes(design: &Design) -> Option<Finding> {
+    let h = design.height_mm;
+    let measured = design.glyphs.iter().filter_map(|set| thickness(&set.glyph.rings));
+    let (least, most) =
+        measured.map(|t| (t.least * h, t.most * h)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
+    let message = format!(
+        "strokes of the font measure {} to {}, most of them near {}",
+        length(least),
+        length(most),
+        length(design.stroke * h)
+    );
+    Some(Finding::new(Severity::Note, "stroke-font", &design.id, message))
 }
 
 fn tops(mark: &job::Mark, wing: bool) -> Tops {

@@ -52,7 +52,7 @@ pub fn place_marks(
         placed.fit.alternatives = found.alternatives;
         findings.extend(found.said);
         findings.extend(said);
-        findings.extend(law::strokes(design));
+        findings.extend(law::strokes(mark, design));
         findings.extend(recheck::recheck(&placed, painted_area(design), &skin.features));
         let facts = law::facts(mark, surface, skin, design, &placed);
         if let Some(pack) = pack {

@@ -15,7 +15,7 @@ pub struct Design {
     pub glyphs: Vec<SetGlyph>,
     /// Overall length.
     pub length: f64,
-    /// Thickness asked of every stroke.
+    /// Thickness asked of every stroke; with a font, what its strokes measure in the middle.
     pub stroke: f64,
     /// Gap between neighbouring characters of one group.
     pub gap: f64,

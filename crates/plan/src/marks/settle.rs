@@ -2,8 +2,10 @@
 //! characters set side by side.
 
 use super::design::{Design, set};
+use super::font::Font;
 use super::letters::{self, Alphabet, Proportions};
-use crate::job::{self, Height, Job, Letters};
+use super::typeface;
+use crate::job::{self, Attachments, Height, Job, Letters};
 use crate::problem::Problem;
 use crate::rules::figure::FigureUnit;
 use crate::rules::{Ask, Pack, SkinSize};
@@ -16,7 +18,7 @@ const STROKE: f64 = 1.0 / 6.0;
 /// Gap over standard character width where neither job nor pack says. From memory, as `WIDTH`.
 const GAP: f64 = 1.0 / 4.0;
 
-/// The designs of all marks, in the job's order. `size_of` tells the skin a surface has at a mark, for heights
+/// The designs of all marks, in the job's order. `files` holds the fonts they name. `size_of` tells the skin a surface has at a mark, for heights
 /// that are a share of it.
 ///
 /// # Errors
@@ -25,12 +27,17 @@ const GAP: f64 = 1.0 / 4.0;
 pub fn design_marks(
     job: &Job,
     pack: Option<&Pack>,
+    files: &Attachments,
     size_of: impl Fn(&job::Mark) -> SkinSize,
 ) -> Result<Vec<Design>, Vec<Problem>> {
-    let mut problems = Vec::new();
+    let (fonts, mut problems) = typeface::fonts(job, files);
     let mut designs = Vec::new();
     for mark in &job.marks {
-        match design(job, mark, pack, size_of(mark)) {
+        let font = match &mark.letters.value {
+            Letters::Font(path) => fonts.get(path),
+            _ => None,
+        };
+        match design(job, mark, pack, font, size_of(mark)) {
             Ok(design) => designs.push(design),
             Err(more) => problems.extend(more),
         }
@@ -43,7 +50,13 @@ pub fn year_of(job: &Job) -> Option<i32> {
     job.shop.as_ref().and_then(|s| s.date).map(|d| i32::from(d[0]))
 }
 
-fn design(job: &Job, mark: &job::Mark, pack: Option<&Pack>, size: SkinSize) -> Result<Design, Vec<Problem>> {
+fn design(
+    job: &Job,
+    mark: &job::Mark,
+    pack: Option<&Pack>,
+    font: Option<&Font>,
+    size: SkinSize,
+) -> Result<Design, Vec<Problem>> {
     let mut problems = not_yet(mark);
     let pack = pack.filter(|_| mark.legal);
     let location = mark.location.as_ref().map(|l| l.value.as_str());
@@ -52,7 +65,7 @@ fn design(job: &Job, mark: &job::Mark, pack: Option<&Pack>, size: SkinSize) -> R
     let from_pack = |f: fn(&crate::rules::Lettering) -> Option<f64>| lettering.as_ref().and_then(f);
 
     let width = mark.width_ratio.or_else(|| from_pack(|l| l.width_ratio.as_ref().map(|f| f.value)));
-    let width = width.unwrap_or(WIDTH);
+    let width = width.or_else(|| font.and_then(typeface::standard_width)).unwrap_or(WIDTH);
     let stroke = mark.stroke_ratio.or_else(|| from_pack(|l| l.stroke_ratio.as_ref().map(|f| f.value)));
     let gap = mark.gap_ratio.or_else(|| from_pack(|l| l.gap_ratio.as_ref().map(|f| f.value)));
     let wide = mark.wide_ratio.or_else(|| from_pack(|l| l.wide_ratio.as_ref().map(|w| w.1.value)));
@@ -68,7 +81,16 @@ fn design(job: &Job, mark: &job::Mark, pack: Option<&Pack>, size: SkinSize) -> R
         Letters::Clipped => Alphabet::Clipped,
         Letters::Rounded => Alphabet::Rounded,
     };
-    problems.extend(cannot_draw(mark, alphabet, &p));
+    let mut typed = Vec::new();
+    match (&mark.letters.value, font) {
+        (Letters::Font(_), Some(font)) => match typeface::glyphs(mark, font) {
+            Ok(glyphs) => typed = glyphs,
+            Err(more) => problems.extend(more),
+        },
+        // A font that could not be read is told once, beside its file.
+        (Letters::Font(_), None) => {}
+        _ => problems.extend(cannot_draw(mark, alphabet, &p)),
+    }
     let height_mm = match mark.height.value {
         Height::Given(h) => h,
         // The largest is found later; until then its least legal height stands, and no rule need give one.
@@ -90,14 +112,17 @@ fn design(job: &Job, mark: &job::Mark, pack: Option<&Pack>, size: SkinSize) -> R
     if !problems.is_empty() {
         return Err(problems);
     }
-    let (glyphs, length) = set(&mark.text.value, gap, group_gap, |c| letters::glyph(alphabet, c, &p));
+    let (glyphs, length) = set(&mark.text.value, gap, group_gap, |c| match font {
+        Some(_) => typed.iter().find(|g| g.char == c).cloned(),
+        None => letters::glyph(alphabet, c, &p),
+    });
     Ok(Design {
         id: mark.id.clone(),
         surface: mark.surface.clone(),
         text: mark.text.value.clone(),
         glyphs,
         length,
-        stroke: p.stroke,
+        stroke: if font.is_some() { typeface::stroke(&typed) } else { p.stroke },
         gap,
         group_gap,
         height_mm,
@@ -110,9 +135,6 @@ fn not_yet(mark: &job::Mark) -> Vec<Problem> {
     let mut say = |span: &std::ops::Range<usize>, what: &str, today: &str| {
         problems.push(Problem::at(span.clone(), format!("{what} cannot be done yet")).hint(today));
     };
-    if matches!(mark.letters.value, Letters::Font(_)) {
-        say(&mark.letters.span, "lettering from a font file", "`square`, `clipped` and `rounded` work today");
-    }
     if mark.slant_deg.value != 0.0 {
         say(&mark.slant_deg.span, "slanted lettering", "leave `slant_deg` out, or set it to 0");
     }

@@ -19,6 +19,8 @@ mod straight;
 #[cfg(test)]
 mod measure;
 #[cfg(test)]
+mod rays;
+#[cfg(test)]
 mod tests;
 
 use geom::Ring;

@@ -1,8 +1,8 @@
 //! What the letters promise, measured on the letters.
 
 use super::measure::{clash, painted};
+use super::rays::look;
 use super::*;
-use crate::marks::thickness::look;
 use geom::{Edge, Point};
 use std::f64::consts::PI;
 
