@@ -18,8 +18,8 @@ const STROKE: f64 = 1.0 / 6.0;
 /// Gap over standard character width where neither job nor pack says. From memory, as `WIDTH`.
 const GAP: f64 = 1.0 / 4.0;
 
-/// The designs of all marks, in the job's order. `files` holds the fonts they name. `size_of` tells the skin a surface has at a mark, for heights
-/// that are a share of it.
+/// The designs of all marks, in the job's order. `files` holds the fonts they name. `size_of` tells the skin a
+/// surface has at a mark, for heights that are a share of it.
 ///
 /// # Errors
 /// Every mark that cannot be drawn: characters an alphabet lacks, proportions it cannot have, and what is not
