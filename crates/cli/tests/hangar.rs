@@ -39,7 +39,7 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         0,
         &["tank-plate, which comes off", "rivets-spar is crossed square", "3608.7 mm"],
     ),
-    ("04-lower-left-wing", 0, &["verdict caution", "19.69 in (500 mm)"]),
+    ("04-lower-left-wing", 0, &["verdict caution", "19.69 in (500 mm)", "read from the leading edge"]),
     (
         "05-fails-its-rule",
         1,

@@ -51,6 +51,7 @@ pub fn place_marks(
         placed.fit.status = found.status;
         placed.fit.alternatives = found.alternatives;
         findings.extend(found.said);
+        findings.extend(two_edges(mark, surface));
         findings.extend(said);
         findings.extend(law::strokes(mark, design));
         findings.extend(recheck::recheck(&placed, painted_area(design), &skin.features));
@@ -90,6 +91,20 @@ fn aim(mark: &job::Mark, skin: &Skin, allowed: &Ring) -> Point {
         (_, Some(aim)) => skin.flat_from_skin(aim),
         _ => allowed.bounds().map_or(Point::ZERO, |(lo, hi)| lo.midpoint(hi)),
     }
+}
+
+/// Where features are measured from the trailing edge and the mark's own place is not, that is said.
+fn two_edges(mark: &job::Mark, surface: &job::Surface) -> Option<Finding> {
+    let job::SurfaceShape::Wing(wing) = &surface.shape.value else { return None };
+    let typed = matches!(mark.place.value, Place::At(_)) || mark.aim.is_some();
+    (wing.t_from_trailing && typed).then(|| {
+        Finding::new(
+            Severity::Note,
+            "place-from",
+            &mark.id,
+            "its place or aim is read from the leading edge; features, parts and `within` from the trailing edge",
+        )
+    })
 }
 
 /// What a search for a place came to.
