@@ -24,8 +24,8 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         };
         let rings: Vec<Vec<[f64; 2]>> =
             glyph.rings.iter().map(|r| r.vertices.iter().map(|v| [v.p.x, v.p.y]).collect()).collect();
-        let stroke = thickness(&glyph.rings)
-            .map(|t| json!({ "least": t.least, "median": t.median, "most": t.most }));
+        let stroke =
+            thickness(&glyph.rings).map(|t| json!({ "least": t.least, "median": t.median, "most": t.most }));
         glyphs.push(json!({
             "char": ch, "width": glyph.width, "left": white.left, "right": white.right, "stroke": stroke,
             "rings": rings,
