@@ -1,4 +1,5 @@
-"""Draws the small fonts the tests letter from. Every outline is our own, given here in numbers.
+"""Draws the small fonts the tests letter from. Every outline is our own, given here in numbers,
+and under the licences of the project.
 
     python hangar/fonts/make.py     (needs fonttools; writes beside itself, the same bytes each time)
 

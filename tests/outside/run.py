@@ -2,19 +2,50 @@
 
 Usage: run.py BUILD_DIR   (where our program and examples were built, e.g. target/ci)
 
-Two checks need files that other packages carry (wing sections, a font). They are taken out of those packages
+Some checks need files that other packages carry (wing sections, fonts). They are taken out of those packages
 into a cache beside the environment and never become part of the project.
 """
 
+import os
 import pathlib
+import shutil
 import subprocess
 import sys
+import tarfile
 import zipfile
 
 HERE = pathlib.Path(__file__).resolve().parent
 CACHE = HERE.parents[1] / ".venv" / "carried"
 SECTIONS = ("aerosandbox==4.2.10", "aerosandbox/geometry/airfoil/airfoil_database/", ".dat")
 FONTS = ("matplotlib==3.10.8", "matplotlib/mpl-data/fonts/ttf/DejaVuSans", ".ttf")
+
+# Open fonts (OFL-1.1) from the npm registry, and the one weight of each that is read.
+WEB_FONTS = {
+    "archivo-narrow": 600,
+    "b612": 700,
+    "graduate": 400,
+    "overpass-mono": 700,
+    "saira-semi-condensed": 600,
+}
+WEB_FONTS_VERSION = "5.3.0"
+
+
+def web_fonts() -> pathlib.Path:
+    """Folder with the packed web fonts."""
+    folder = CACHE / f"fontsource-{WEB_FONTS_VERSION}"
+    if not (folder / "complete").exists():
+        folder.mkdir(parents=True, exist_ok=True)
+        names = [f"@fontsource/{name}@{WEB_FONTS_VERSION}" for name in WEB_FONTS]
+        npm = shutil.which("npm") or "npm"
+        subprocess.run([npm, "pack", "--silent", *names], cwd=folder, check=True, stdout=subprocess.DEVNULL)
+        for name, weight in WEB_FONTS.items():
+            packed = folder / f"fontsource-{name}-{WEB_FONTS_VERSION}.tgz"
+            font = f"{name}-latin-{weight}-normal.woff"
+            with tarfile.open(packed) as tar:
+                (folder / font).write_bytes(tar.extractfile(f"package/files/{font}").read())
+            packed.unlink()
+        (folder / "complete").touch()
+    return folder
 
 
 def carried(package: str, prefix: str, ending: str) -> pathlib.Path:
@@ -74,8 +105,15 @@ def main() -> int:
         # A check that cannot fail is none: the same letters half a per cent too wide.
         run("letters.py", letters, "--stretch", "1.005", fails=True),
         run("sheet.py", drawing, widths, fonts / "DejaVuSans.ttf", fonts / "DejaVuSans-Bold.ttf"),
+        run("fonts.py", examples / "dump_font", HERE.parents[1] / "hangar" / "fonts"),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
+    if shutil.which("npm") or os.environ.get("CI") == "true":
+        results.append(run("fonts.py", examples / "dump_font", web_fonts()))
+        # The same outlines a twentieth of a per cent too wide.
+        results.append(run("fonts.py", examples / "dump_font", web_fonts(), "--stretch", "1.0005", fails=True))
+    else:
+        print("skipped: five open fonts are taken from the npm registry, and there is no npm here")
     print(f"{sum(results)} passed, {len(results) - sum(results)} failed")
     return 0 if all(results) else 1
 
