@@ -120,3 +120,28 @@ fn words_of_a_job_stay_words() {
     let svg = sheet::svg::write(&drawings(&crowded())[0]);
     assert!(!svg.contains("<b>") && svg.contains("&lt;b&gt;"));
 }
+
+/// On a tapered skin a box line that is square on the sheet lies at one station at the baseline and at another
+/// at the caps. A painter who carries the one up to the other paints leaning letters.
+#[test]
+fn stations_that_differ_at_the_caps_are_printed_too() {
+    let job = include_str!("../../../hangar/03-tapered-swept-wing/job.toml");
+    let plan = plan::run(&read(job).unwrap(), &Attachments::default()).unwrap();
+    let printed: String = texts(&plan.layouts()[0]).into_iter().map(|t| words(t) + " ").collect();
+    let (skin, mark) = (&plan.skins[0], &plan.marks[0]);
+    for glyph in &mark.glyphs {
+        let [low, _, _, high] = glyph.corners.map(|p| skin.skin_from_flat(p)[0]);
+        assert!((high - low).abs() > 25.0, "the job no longer tells the two apart: {low} {high}");
+        for caps in [glyph.corners[3], glyph.corners[2]] {
+            let reading = plan::words::length(skin.skin_from_flat(caps)[0]);
+            assert!(printed.contains(&reading), "{}: {reading} is not printed in {printed}", glyph.char);
+        }
+    }
+    assert!(printed.contains("at the baseline"), "the chain does not say where it holds: {printed}");
+}
+
+#[test]
+fn a_skin_without_taper_prints_no_second_stations() {
+    let sheets = drawings(include_str!("../../../hangar/01-parasol-wing/job.toml"));
+    assert!(texts(&sheets[0]).into_iter().all(|t| !words(t).contains("at the caps")));
+}

@@ -9,13 +9,15 @@ use crate::words::length;
 use geom::{Point, Vec2};
 use sheet::ordinates::{Lay, Ordinates, Stop};
 use sheet::tokens::TYPE_LABEL;
-use sheet::units::{both_words, mm_words, tape_measure};
+use sheet::units::{INCH_MM, both_words, mm_words, tape_measure};
 use sheet::{Item, Room, Text};
 
 /// From the skin to a chain's rail, mm on paper.
 const RAIL: f64 = 9.0;
 /// Readings nearer to each other than this, mm on the skin, are one.
 const SAME: f64 = 0.05;
+/// Stations nearer to each other than this, mm on the skin (1/64 in), read the same on the tape.
+const READS_ALIKE: f64 = INCH_MM / 64.0;
 
 /// The two chains of every mark that stands level with the datum lines.
 pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
@@ -121,6 +123,7 @@ pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
                 ));
             }
         } else if let (Some(first), Some(last)) = (mark.glyphs.first(), mark.glyphs.last()) {
+            lines.extend(cap_stations(mark, &|p| skin.skin_from_flat(p)[0]));
             let t = |p: Point| skin.skin_from_flat(p)[1];
             if (t(first.corners[0]) - t(last.corners[1])).abs() > 10.0 * SAME {
                 lines.push(format!(
@@ -132,6 +135,26 @@ pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
             }
         }
     }
+    lines
+}
+
+/// The stations of the caps, where they are not those of the baseline: on a tapered or swept skin stations run
+/// at a slant to the letters, and one carried from the baseline up to the caps would make them lean.
+fn cap_stations(mark: &Placed, station: &dyn Fn(Point) -> f64) -> Vec<String> {
+    let apart = |low: Point, high: Point| (station(low) - station(high)).abs() > READS_ALIKE;
+    let slanted =
+        mark.glyphs.iter().any(|g| apart(g.corners[0], g.corners[3]) || apart(g.corners[1], g.corners[2]));
+    if !slanted {
+        return Vec::new();
+    }
+    let mut lines = vec![format!(
+        "{}: the stations under the drawing hold at the baseline; at the caps they are",
+        mark.text
+    )];
+    lines.extend(mark.glyphs.iter().map(|g| {
+        let [left, right] = [g.corners[3], g.corners[2]].map(|p| length(station(p)));
+        format!("{}: left {left}, right {right}", g.char)
+    }));
     lines
 }
 
