@@ -33,10 +33,11 @@ pub(super) fn cautions(view: &View<'_>, more: &[String], room: Room) -> Vec<Item
     let girths = girth_lines(view);
     let mut told = 0;
     let all = worth.len() + more.len() + girths.len();
-    let entries = worth
+    // Measures come first: they stand nowhere else, while every finding is also told by `check`.
+    let entries = more
         .iter()
-        .map(|f| (Some(verdict_of(f.severity)), lines_of(&f.message)))
-        .chain(more.iter().map(|m| (None, lines_of(m))))
+        .map(|m| (None, lines_of(m)))
+        .chain(worth.iter().map(|f| (Some(verdict_of(f.severity)), lines_of(&f.message))))
         .chain(girths.iter().map(|g| (None, lines_of(g))));
     for (mark, lines) in entries {
         if y - LINE * lines.len() as f64 - LINE < room.lo.y + 2.0 {
@@ -59,7 +60,10 @@ pub(super) fn cautions(view: &View<'_>, more: &[String], room: Room) -> Vec<Item
         ));
     }
     if worth.is_empty() {
-        items.push(small(Point::new(room.lo.x + 7.0, y), "nothing: every check passed".to_owned()));
+        items.push(small(
+            Point::new(room.lo.x + 7.0, y),
+            "no caution: every check of this surface passed".to_owned(),
+        ));
     }
     items
 }
