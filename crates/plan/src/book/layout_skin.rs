@@ -193,6 +193,10 @@ fn directions(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
             };
             items.push(label(Point::new(root, skin_room.hi.y + 4.0), "root rib"));
             items.push(label(Point::new(tip, skin_room.hi.y + 4.0), "tip"));
+            // Behind the edge from which the letters read upright.
+            let turned = view.marks.iter().any(|m| m.angle.cos() < 0.0);
+            let edge = if turned { skin_room.hi.y + 4.0 } else { skin_room.lo.y - 4.0 };
+            items.push(label(Point::new(skin_room.hi.x + 15.0, edge), "you stand here"));
         }
         SkinShape::Flat => {
             items.extend(direction_arrow(
