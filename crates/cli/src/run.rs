@@ -76,7 +76,7 @@ fn demo(folder: &Path) -> u8 {
 /// Writes the files of a plan and says what is in it.
 fn write_plan(plan: &Plan, folder: &Path, more: &[NewFile]) -> u8 {
     let mut files: Vec<NewFile> =
-        plan.files().into_iter().map(|(path, text)| NewFile { path, bytes: text.into_bytes() }).collect();
+        plan.files().into_iter().map(|(path, bytes)| NewFile { path, bytes }).collect();
     files.extend(more.iter().map(|f| NewFile { path: f.path.clone(), bytes: f.bytes.clone() }));
     if let Err(why) = folder::write(folder, &files) {
         tell(&format!("error: {why}\n"));

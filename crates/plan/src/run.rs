@@ -105,12 +105,12 @@ impl Plan {
         self.findings.iter().any(|f| f.severity == Severity::Fail)
     }
 
-    /// The plan's text files: path below the plan's folder, and contents.
-    pub fn files(&self) -> Vec<(String, String)> {
+    /// The plan's files: path below the plan's folder, and contents.
+    pub fn files(&self) -> Vec<(String, Vec<u8>)> {
         let plan = book::plan_file::plan_file(&self.skins, &self.marks, &self.findings);
-        let mut files = vec![("plan.json".to_owned(), plan.to_json())];
+        let mut files = vec![("plan.json".to_owned(), plan.to_json().into_bytes())];
         for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
-            files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet)));
+            files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
         }
         files
     }

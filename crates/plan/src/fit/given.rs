@@ -44,6 +44,7 @@ pub fn place_given(
         centre: pose.centre,
         angle: pose.angle,
         glyphs,
+        further: vec![],
         fit: FitReport {
             status: FitStatus::Given,
             clearance: None,

@@ -25,6 +25,8 @@ pub struct Placed {
     pub angle: f64,
     /// Its characters.
     pub glyphs: Vec<PlacedGlyph>,
+    /// Its further colours: an outline or a shadow; none for a mark of one colour.
+    pub further: Vec<Further>,
     /// How it lies.
     pub fit: FitReport,
 }
@@ -34,6 +36,17 @@ impl Placed {
     pub fn rings(&self) -> Vec<Ring> {
         self.glyphs.iter().flat_map(|g| g.rings.iter().cloned()).collect()
     }
+}
+
+/// A further colour of a mark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Further {
+    /// Id of its paint.
+    pub paint: String,
+    /// True for a shadow, false for an outline.
+    pub shadow: bool,
+    /// What shows of it beside the mark's own paint, flat: outer counter-clockwise, holes clockwise.
+    pub rings: Vec<Ring>,
 }
 
 /// One character in its place.
