@@ -60,6 +60,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     };
     let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
     findings.extend(said);
+    findings.extend(fit::contrast::findings(job, pack.as_ref()));
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(

@@ -140,11 +140,7 @@ fn font_strokes(design: &Design) -> Option<Finding> {
 
 fn tops(mark: &job::Mark, wing: bool) -> Tops {
     match mark.tops.as_ref().map(|t| t.value) {
-        Some(job::Tops::LeadingEdge) => Tops::LeadingEdge,
-        Some(job::Tops::TrailingEdge) => Tops::TrailingEdge,
-        Some(job::Tops::Up) => Tops::Up,
-        Some(job::Tops::Forward) => Tops::Forward,
-        Some(job::Tops::Aft) => Tops::Aft,
+        Some(tops) => tops,
         None if wing => Tops::LeadingEdge,
         None => Tops::Up,
     }

@@ -2,6 +2,7 @@
 
 pub mod placed;
 
+pub mod contrast;
 pub mod crossing;
 pub mod given;
 pub mod inside;

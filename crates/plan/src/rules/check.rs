@@ -10,7 +10,7 @@ use super::craft::Craft;
 use super::facts::MarkFacts;
 use super::figure::{Figure, Limit, Provision, caveat};
 use super::pack::Pack;
-use super::tape::both;
+use super::reading::{both, trimmed};
 use crate::finding::{Finding, Severity};
 use geom::tolerance::RULE_NOISE_MM;
 
@@ -94,6 +94,9 @@ impl<'a> Check<'a> {
         if matches!(figure.limit, Limit::Exact | Limit::Should) {
             let side = if met { "within" } else { "beyond" };
             message += &format!("; {side} {}, the shop's tolerance, not the rule's", both(self.tolerance_mm));
+        }
+        if !met && both(found) == both(required) {
+            message += &format!("; off by {} mm", trimmed(found - required, 3));
         }
         message += caveat(figure.basis);
         message += self.pack.label();

@@ -5,7 +5,7 @@
 
 use super::craft::{Category, Special};
 use super::figure::{Figure, Provision};
-use super::grammar::Pattern;
+use super::grammar::{Match, Pattern};
 
 /// One rule or custom.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,7 +52,9 @@ pub struct Pack {
     pub ornament: Option<Provision>,
     /// One colour only.
     pub one_colour: Option<Provision>,
-    /// Demands about style that are shown and not measured here (legible, contrast, permanent).
+    /// The mark contrasts with what it lies on, without a number; what is estimated about it is guidance.
+    pub contrast: Option<Provision>,
+    /// Demands about style that are shown and not measured here (legible, permanent).
     pub style: Vec<Provision>,
     /// Places for a mark.
     pub locations: Vec<Location>,
@@ -149,8 +151,17 @@ pub struct Form {
     pub pattern: Pattern,
     /// The form in words.
     pub provision: Provision,
+    /// It holds the letter of the craft's category, so that no word need stand beside it.
+    pub category_letter: bool,
     /// When it may be used.
     pub when: When,
+}
+
+impl Form {
+    /// Whether a text is of this form.
+    pub fn matches(&self, text: &str) -> bool {
+        self.pattern.compare(text) == Match::Whole
+    }
 }
 
 /// What a mark never contains.
@@ -298,9 +309,11 @@ impl Pack {
         self.locations.iter().find(|location| location.id == id)
     }
 
-    /// The word the pack knows under this text, if the text is no mark but such a word.
+    /// The word the pack knows under this text, if the text is no mark but such a word; capitals, and a
+    /// hyphen or space in it, make no difference.
     pub fn word(&self, text: &str) -> Option<&Word> {
-        self.words.iter().find(|word| word.text == text)
+        let plain = |text: &str| text.to_uppercase().replace('-', " ");
+        self.words.iter().find(|word| plain(&word.text) == plain(text))
     }
 
     /// What is put after a message from this pack: nothing, unless no rule was found.

@@ -105,7 +105,7 @@ fn proportions(page: &mut Page, pack: &Pack) {
         let free = if row.width.limit == Limit::None { "free, usually " } else { "" };
         page.row(&format!("width of {}: {free}{}", names.join(" and "), row.width.words()), &row.width);
     }
-    for row in pack.ornament.iter().chain(&pack.one_colour).chain(&pack.style) {
+    for row in pack.ornament.iter().chain(&pack.one_colour).chain(&pack.contrast).chain(&pack.style) {
         page.provision("style", row);
     }
 }

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::rules::codes::ALL;
-use crate::rules::{check_job, check_mark};
+use crate::rules::{MarkShades, Shade, check_contrast, check_job, check_mark};
 use std::collections::BTreeSet;
 
 /// The ledger of each pack.
@@ -47,6 +47,19 @@ fn everything_said(pack: &Pack) -> BTreeSet<&'static str> {
         Airship, Balloon, Boat, FixedWing, Glider, PoweredParachute, Rotorcraft, Truck, WeightShift,
     };
     let mut said = BTreeSet::new();
+    for reflectance in [None, Some(0.1)] {
+        let shade =
+            |reflectance| Some(Shade { name: "a".to_owned(), reflectance, estimated: true, metallic: false });
+        let mark = MarkShades {
+            id: "reg".to_owned(),
+            legal: true,
+            paint: shade(reflectance),
+            over: shade(Some(0.8)),
+            outline: None,
+            shadow: shade(Some(0.5)),
+        };
+        said.extend(check_contrast(Some(pack), &mark).iter().map(|f| f.code));
+    }
     let texts = [
         "N417RW",
         "NX12",
@@ -119,6 +132,7 @@ fn whatever_a_pack_says_is_in_its_ledger() {
 fn no_check_makes_up_a_name() {
     let sources = [
         include_str!("../check.rs"),
+        include_str!("../check_contrast.rs"),
         include_str!("../check_job.rs"),
         include_str!("../check_letters.rs"),
         include_str!("../check_place.rs"),

@@ -1,12 +1,14 @@
 //! Tests of the rule packs as a whole; the marks in them are invented.
 
 mod bounds;
+mod contrast;
 mod height;
 mod ledger;
 mod others;
 mod packs;
 mod place;
 mod text;
+mod words;
 mod worked;
 
 use super::craft::{Category, Craft, Special};
@@ -44,7 +46,7 @@ fn craft(category: Category) -> Craft {
 
 /// A mark laid out at exactly a pack's proportions, M and W at `wide` of the height.
 fn laid(pack: &Pack, text: &str, height_mm: f64, wide: f64) -> MarkFacts {
-    let lettering = pack.lettering(super::Ask { craft: &Craft::default(), location: None, this_year: None });
+    let lettering = pack.lettering();
     let standard = lettering.width_ratio.as_ref().map_or(0.6, |width| width.value);
     let stroke = lettering.stroke_ratio.as_ref().map_or(0.15, |stroke| stroke.value) * height_mm;
     let gap = lettering.gap_ratio.as_ref().map_or(0.25, |gap| gap.value) * standard * height_mm;

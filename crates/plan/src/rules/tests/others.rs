@@ -7,8 +7,7 @@ use crate::rules::{Ask, check_job, check_mark};
 use geom::tolerance::NOISE_MM;
 
 fn length(id: &str, text: &str, height: f64) -> f64 {
-    let craft = Craft::default();
-    let lettering = pack(id).lettering(Ask { craft: &craft, location: None, this_year: None });
+    let lettering = pack(id).lettering();
     lettering.length(text, height, 2.0 / 3.0).unwrap()
 }
 
@@ -176,7 +175,7 @@ fn a_truck_is_asked_how_far_it_reads_and_not_how_large_it_is() {
     let findings = check_mark(&truck, &craft(Category::Truck), YEAR, &mark, SHOP_MM);
     assert_eq!(worst(&findings, "height"), None);
     let job = check_job(&truck, &craft(Category::Truck), YEAR, &[mark], SHOP_MM);
-    assert!(message(&job, "legible-from").contains("600 in (15240 mm)"), "50 ft are 15.24 m");
+    assert!(message(&job, "legible-from").contains("50 ft (15.24 m)"), "50 ft are 15.24 m");
 }
 
 #[test]

@@ -153,22 +153,3 @@ fn a_second_mark_must_be_the_same_whether_bound_or_not() {
         assert_eq!(worst(&findings, "second-mark"), Some(expected), "{text}");
     }
 }
-
-#[test]
-fn the_word_beside_the_mark_is_2_to_6_in_and_missed_if_absent() {
-    let experimental = Craft { special: Some(Special::AmateurBuilt), ..craft(Category::FixedWing) };
-    let word = |inches: f64| {
-        at("fuselage-left", |m| {
-            (m.text, m.height_mm) = ("EXPERIMENTAL".to_owned(), inches * INCH);
-        })
-    };
-    for (inches, expected) in
-        [(1.9, Severity::Fail), (2.0, Severity::Pass), (6.0, Severity::Pass), (6.1, Severity::Fail)]
-    {
-        assert_eq!(worst(&check(&experimental, &word(inches)), "word"), Some(expected), "{inches} in");
-    }
-    let without = check_job(&us(), &experimental, YEAR, &[], SHOP_MM);
-    assert_eq!(worst(&without, "word-missing"), Some(Severity::Caution));
-    let with = check_job(&us(), &experimental, YEAR, &[word(3.0)], SHOP_MM);
-    assert_eq!(worst(&with, "word-missing"), None);
-}

@@ -2,14 +2,13 @@
 //! standard width is 8, a 1 is 2, M and W 8 to 12, stroke 2 and gap 2 in. Lengths are sums of those.
 
 use super::*;
-use crate::rules::{Ask, check_mark};
+use crate::rules::check_mark;
 
 /// Half of the last digit of the hand-worked lengths, inches.
 const HAND_IN: f64 = 0.01;
 
 fn length_in(text: &str, height_in: f64, wide: f64) -> f64 {
-    let craft = Craft::default();
-    let lettering = us().lettering(Ask { craft: &craft, location: None, this_year: None });
+    let lettering = us().lettering();
     lettering.length(text, height_in, wide).unwrap()
 }
 
@@ -56,8 +55,7 @@ fn length_is_proportional_to_height() {
 
 #[test]
 fn figures_at_12_in_are_those_of_45_29() {
-    let craft = Craft::default();
-    let lettering = us().lettering(Ask { craft: &craft, location: None, this_year: None });
+    let lettering = us().lettering();
     let inches = |ratio: f64| ratio * 12.0;
     let standard = lettering.width_ratio.as_ref().unwrap().value;
     assert!((inches(standard) - 8.0).abs() < HAND_IN);
