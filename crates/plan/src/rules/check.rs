@@ -9,6 +9,7 @@ use super::check_text::check_text;
 use super::craft::Craft;
 use super::facts::MarkFacts;
 use super::figure::{Figure, Limit, Provision, caveat};
+use super::legible::check_legible;
 use super::pack::Pack;
 use super::reading::{both, trimmed};
 use crate::finding::{Finding, Severity};
@@ -47,6 +48,7 @@ pub fn check_mark(
     findings.extend(check_height(check));
     findings.extend(check_letters(check));
     findings.extend(check_place(check));
+    findings.extend(pack.performance.iter().flat_map(|demand| check_legible(check, demand)));
     findings
 }
 

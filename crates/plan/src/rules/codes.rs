@@ -47,6 +47,7 @@ codes! {
     WORD_SHOWN = "word-shown": "A word the rule wants beside the mark is there, and is for this craft.",
     WORD_MISSING = "word-missing": "A word the rule wants beside the mark.",
     PERFORMANCE = "legible-from": "How far the mark must be legible.",
+    LEGIBLE = "legible-size": "Height and stroke against how far the mark must be legible (guidance).",
     NOTICE = "notice": "What else to think of.",
 }
 

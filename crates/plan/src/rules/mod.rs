@@ -28,6 +28,7 @@ mod check_size;
 mod check_text;
 pub mod codes;
 mod facts;
+pub mod legible;
 mod show;
 
 pub use ask::Ask;

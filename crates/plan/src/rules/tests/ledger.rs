@@ -139,6 +139,7 @@ fn no_check_makes_up_a_name() {
         include_str!("../check_size.rs"),
         include_str!("../check_text.rs"),
         include_str!("../height.rs"),
+        include_str!("../legible.rs"),
     ];
     let all = sources.join("\n");
     for call in all.split("Finding::new(").skip(1) {

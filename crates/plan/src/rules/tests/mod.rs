@@ -2,6 +2,7 @@
 
 mod bounds;
 mod contrast;
+mod every_row;
 mod height;
 mod ledger;
 mod others;

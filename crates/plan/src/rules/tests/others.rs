@@ -169,6 +169,25 @@ fn groups_of_a_boats_number_stand_exactly_a_character_apart() {
 }
 
 #[test]
+fn a_trucks_characters_are_held_against_the_angles_of_reading() {
+    // 50 ft = 15240 mm: 0.003 rad is 45.72 mm (1.8 in), one minute of arc 4.433 mm.
+    let truck = pack("us-truck-49cfr390");
+    let mark = |height: f64, stroke: f64| {
+        let mut mark = laid(&truck, "EXAMPLE HAULAGE", height, 1.0);
+        mark.characters.iter_mut().for_each(|c| c.stroke.as_mut().unwrap().median_mm = stroke);
+        check_mark(&truck, &craft(Category::Truck), YEAR, &mark, SHOP_MM)
+    };
+    for (height, stroke, expected) in
+        [(45.73, 4.44, Severity::Pass), (45.71, 4.44, Severity::Caution), (45.73, 4.43, Severity::Caution)]
+    {
+        let findings = mark(height, stroke);
+        assert_eq!(worst(&findings, "legible-size"), Some(expected), "{height} mm, stroke {stroke} mm");
+        let finding = findings.iter().find(|f| f.code == "legible-size").unwrap();
+        assert!(finding.message.contains("not by the rule") && finding.cite.contains("Human Factors"));
+    }
+}
+
+#[test]
 fn a_truck_is_asked_how_far_it_reads_and_not_how_large_it_is() {
     let truck = pack("us-truck-49cfr390");
     let mark = laid(&truck, "EXAMPLE HAULAGE", 20.0, 1.0);
