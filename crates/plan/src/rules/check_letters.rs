@@ -3,6 +3,7 @@
 
 use super::check::Check;
 use super::codes;
+use super::facts::CharacterFacts;
 use super::figure::{Figure, FigureUnit, Limit, caveat, share};
 use super::lettering::Lettering;
 use super::reading::{at_least, both};
@@ -12,7 +13,8 @@ use geom::tolerance::{RULE_NOISE_DEG, RULE_NOISE_MM};
 /// Every finding about proportions, slant and style.
 pub(super) fn check_letters(check: Check<'_>) -> Vec<Finding> {
     let lettering = check.pack.lettering();
-    let mut findings = check_widths(check, &lettering);
+    let mut findings = check_heights(check);
+    findings.extend(check_widths(check, &lettering));
     findings.extend(check_strokes(check));
     findings.extend(check_gaps(check, &lettering));
     findings.extend(check_slant(check));
@@ -75,6 +77,30 @@ fn apart(item: &Item) -> f64 {
 
 fn short(item: &Item) -> f64 {
     item.required - item.found
+}
+
+/// The height of each character against that of the mark: round letters of a font reach over it, and some
+/// figures do not reach up to it.
+fn check_heights(check: Check<'_>) -> Vec<Finding> {
+    let Some(rule) = &check.pack.equal_heights else { return Vec::new() };
+    let required = check.mark.height_mm;
+    let figure = Figure {
+        value: required,
+        unit: FigureUnit::Mm,
+        limit: Limit::Exact,
+        basis: rule.basis,
+        cite: rule.cite.clone(),
+    };
+    let tall = |character: &CharacterFacts| {
+        let name = character.character.to_string();
+        Some(Item { name, found: character.height_mm?, required })
+    };
+    let items: Vec<Item> = check.mark.characters.iter().filter_map(tall).collect();
+    told(&items, apart, |names, item| {
+        let what = format!("height of {} is", listed(names));
+        let finding = check.length(codes::HEIGHTS_DIFFER, &what, item.found, &figure, item.required);
+        finding.hint("take letters whose round characters and figures are as tall as the others")
+    })
 }
 
 /// The widths, told rule by rule.

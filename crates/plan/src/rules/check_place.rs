@@ -141,7 +141,7 @@ fn level(check: Check<'_>, location: &Location) -> Vec<Finding> {
         return vec![check.say(severity, codes::ORIENTATION, reason, provision).hint(hint)];
     }
     let rise = mark.length_mm() * angle.to_radians().sin().abs();
-    let within = rise <= check.tolerance_mm.max(RULE_NOISE_MM);
+    let within = rise <= check.tolerance_mm + RULE_NOISE_MM;
     let severity = if within { Severity::Pass } else { Severity::Caution };
     let message = format!(
         "the baseline rises {} over the mark ({} degrees); the rule gives no tolerance, the shop's is {}",
@@ -181,7 +181,7 @@ fn tops(check: Check<'_>, location: &Location, wanted: Tops) -> Finding {
 fn centred(check: Check<'_>, location: &Location) -> Option<Finding> {
     let (leading, trailing) = (check.mark.to_leading_edge_mm?, check.mark.to_trailing_edge_mm?);
     let off = (leading - trailing).abs() / 2.0;
-    let within = off <= check.tolerance_mm.max(RULE_NOISE_MM);
+    let within = off <= check.tolerance_mm + RULE_NOISE_MM;
     let message = format!(
         "the mark is {} from the leading edge and {} from the trailing edge",
         both(leading),

@@ -19,6 +19,7 @@ codes! {
     CRAFT_MISSING = "craft-missing": "A key that is absent and would decide something.",
     EASED = "height-eased": "A smaller height is used, under a rule with conditions of its own.",
     GRANDFATHER = "grandfathered-lost": "An old small mark that may not be painted again.",
+    HEIGHTS_DIFFER = "heights-alike": "All characters are of one height.",
     WIDTH = "width": "Width of a standard character.",
     WIDTH_EXCEPTION = "width-exception": "Width of a character with a width of its own.",
     STROKE = "stroke": "Thickness of the strokes.",

@@ -26,6 +26,8 @@ pub struct Pack {
     pub heights: Vec<HeightRow>,
     /// What to do where the full height fits nowhere.
     pub fallback: Vec<Fallback>,
+    /// All characters of a mark are of one height.
+    pub equal_heights: Option<Provision>,
     /// Width of a standard character.
     pub width: Option<Figure>,
     /// Characters of another width.

@@ -62,6 +62,7 @@ const KEYS: &[&str] = &[
     "practice",
     "height",
     "fallback",
+    "equal_heights",
     "width",
     "width_exception",
     "stroke",
@@ -128,6 +129,7 @@ fn pack(r: &mut Reader, t: Table<'_>) -> Pack {
             height: r.figure_or_none(row, "height"),
             when: when(r, row),
         }),
+        equal_heights: r.provision_or_none(t, "equal_heights"),
         width: r.figure_or_none(t, "width"),
         width_exceptions: rows(r, t, "width_exception", &["characters", "width"], |r, row| WidthException {
             characters: r.text(row, "characters"),

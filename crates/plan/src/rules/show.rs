@@ -64,6 +64,9 @@ fn sizes(page: &mut Page, pack: &Pack) {
         let says = format!("{effect}{}{cap}: {}{}", row.height.words(), row.say, conditions(&row.when));
         page.row(&says, &row.height);
     }
+    if let Some(row) = &pack.equal_heights {
+        page.provision("within a mark", row);
+    }
     for row in &pack.fallback {
         page.provision("where it does not fit", &row.provision);
     }

@@ -35,6 +35,16 @@ fn a_ledger_names_no_check_that_does_not_exist() {
 }
 
 #[test]
+fn the_ways_to_be_wrong_name_checks_that_exist() {
+    let ledger = include_str!("../../../../../docs/conformance/failure-modes.md");
+    for row in ledger.lines().filter(|line| line.starts_with("| ")).skip(2) {
+        for code in named(row.split(" | ").nth(2).unwrap()) {
+            assert!(ALL.iter().any(|(known, _)| *known == code), "{row}: no check is called `{code}`");
+        }
+    }
+}
+
+#[test]
 fn the_first_ledger_leaves_out_no_check() {
     for (code, what) in ALL {
         assert!(named(LEDGERS[0].1).contains(code), "the ledger leaves out `{code}`: {what}");

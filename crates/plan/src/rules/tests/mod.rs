@@ -58,6 +58,7 @@ fn laid(pack: &Pack, text: &str, height_mm: f64, wide: f64) -> MarkFacts {
         CharacterFacts {
             character: c,
             width_mm: wide.clamp(least, most) * height_mm,
+            height_mm: (c != '-').then_some(height_mm),
             stroke: Some(StrokeFacts { min_mm: stroke, max_mm: stroke, median_mm: stroke }),
         }
     };

@@ -205,3 +205,39 @@ fn the_custom_of_the_1930s_is_labelled_in_every_finding() {
         assert!(finding.message.contains("unverified practice"), "{finding:?}");
     }
 }
+
+/// Width, stroke and gap that a pack asks at a height, in the unit of the height.
+fn parts(id: &str, height: f64) -> [f64; 3] {
+    let lettering = pack(id).lettering();
+    let width = lettering.width_ratio.as_ref().unwrap().value * height;
+    [
+        width,
+        lettering.stroke_ratio.as_ref().unwrap().value * height,
+        lettering.gap_ratio.as_ref().unwrap().value * width,
+    ]
+}
+
+#[test]
+fn widths_strokes_and_gaps_are_the_hand_worked_ones() {
+    for (id, height, wanted) in [
+        ("icao-annex7", 50.0, [33.33, 8.33, 8.33]),
+        ("de-luftvzo", 50.0, [33.33, 8.33, 8.33]),
+        ("convention-1919", 120.0, [80.0, 20.0, 40.0]),
+        ("us-wing-1930s", 30.0, [20.0, 5.0, 5.0]),
+        ("us-wing-1930s", 28.8, [19.2, 4.8, 4.8]),
+    ] {
+        for (found, wanted) in parts(id, height).into_iter().zip(wanted) {
+            assert!((found - wanted).abs() < 0.01, "{id} at {height}: wanted {wanted}, got {found}");
+        }
+    }
+}
+
+#[test]
+fn a_gap_of_half_a_width_gives_the_longer_marks_of_the_convention() {
+    let mut custom = pack("us-wing-1930s");
+    custom.gap.as_mut().unwrap().value = 0.5;
+    for (height, wanted) in [(30.0, 170.0), (28.8, 163.2)] {
+        let found = custom.lettering().length("NC482K", height, 2.0 / 3.0).unwrap();
+        assert!((found - wanted).abs() < 0.01, "{height} in high: wanted {wanted} in, got {found} in");
+    }
+}

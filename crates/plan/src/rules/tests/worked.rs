@@ -82,3 +82,16 @@ fn every_hand_worked_mark_passes_and_says_so_with_figures() {
         assert!((gap.required.unwrap() - 50.8).abs() < 0.001 && !gap.cite.is_empty());
     }
 }
+
+proptest::proptest! {
+    /// L/H = (2/3) n + (1/6) k1 + w kM + (1/6) (characters - 1): n standard characters, k1 ones, kM of M and W.
+    #[test]
+    fn any_length_is_the_sum_of_45_29_c_and_e(text in "N[1-9MWAX]{1,5}", wide in 0.6667..1.0_f64) {
+        let count = |of: &str| text.chars().filter(|c| of.contains(*c)).count() as f64;
+        let all = text.chars().count() as f64;
+        let standard = all - count("1MW");
+        let wanted = standard * 2.0 / 3.0 + count("1") / 6.0 + wide * count("MW") + (all - 1.0) / 6.0;
+        let found = length_in(&text, 1.0, wide);
+        proptest::prop_assert!((found - wanted).abs() < 1e-9, "{text}: wanted {wanted}, got {found}");
+    }
+}
