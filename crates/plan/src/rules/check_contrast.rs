@@ -61,7 +61,7 @@ pub fn check_contrast(pack: Option<&Pack>, mark: &MarkShades) -> Vec<Finding> {
     };
     let mut finding = pair(codes::CONTRAST, severity, &mark.id, (paint, ground), contrast);
     if let Some(rule) = pack.and_then(|pack| pack.contrast.as_ref()) {
-        finding.message += &format!(": {}{} ({})", rule.say, caveat(rule.basis), rule.cite);
+        finding.message += &format!("; {}, {}{}", rule.say, rule.cite, caveat(rule.basis));
     }
     if !contrast.met() {
         finding.hint = remedy(contrast);
@@ -130,16 +130,17 @@ fn pair(
 ) -> Finding {
     let says = |shade: &Shade| {
         let about = if shade.estimated { "about " } else { "" };
-        format!("{} reflects {about}{}", shade.name, percent(shade.reflectance.unwrap_or_default()))
+        format!("{about}{}", percent(shade.reflectance.unwrap_or_default()))
     };
     let wanted = if contrast.needs_darker() {
-        format!("the darker may reflect at most {} beside it", percent(contrast.darker_wanted()))
+        format!("the darker should reflect at most {}", percent(contrast.darker_wanted()))
     } else {
-        format!("the lighter should reflect {} beside it", percent(contrast.lighter_wanted()))
+        format!("the lighter should reflect at least {}", percent(contrast.lighter_wanted()))
     };
     let against = if contrast.met() { "stands out from" } else { "is too near to" };
     let mut message = format!(
-        "{} {against} {}: {}, {}; {wanted}, by guidance and not by the rule; ratio for screens {} to 1",
+        "{} {against} {}: they reflect {} and {} of the light, {wanted} by guidance and not by the rule; \
+         WCAG ratio {} to 1",
         a.name,
         b.name,
         says(a),
@@ -165,10 +166,10 @@ fn remedy(contrast: Contrast) -> String {
     let darker = contrast.darker_wanted();
     let mut ways = Vec::new();
     if lighter <= 1.0 {
-        ways.push(format!("take a lighter colour of {} or more for the lighter", percent(lighter)));
+        ways.push(format!("take {} or more for the lighter", percent(lighter)));
     }
     if 0.0 <= darker {
-        ways.push(format!("a darker one of {} or less for the darker", percent(darker)));
+        ways.push(format!("{} or less for the darker", percent(darker)));
     }
     format!(
         "{}; other yardsticks: Michelson {} (0.4 wanted), Bowman-Sapolinski {} (30 % wanted), Weber {}",

@@ -9,7 +9,7 @@ use super::facts::MarkFacts;
 use super::figure::{Limit, Provision, caveat};
 use super::pack::{Pack, Set, Word};
 use super::reading::both;
-use crate::finding::{Bound, Finding, Severity};
+use crate::finding::{Basis, Bound, Finding, Severity};
 use geom::tolerance::RULE_NOISE_MM;
 
 /// Every finding about the marks as a whole.
@@ -86,7 +86,7 @@ fn filled(pack: &Pack, set: &Set, marks: &[&MarkFacts], if_so: &str) -> Finding 
             &set.provision,
         );
     }
-    let message = format!("{if_so}no mark of this job is at {}", fewest.join(" and "));
+    let message = format!("{if_so}no mark of this job is at {}", fewest.join(" or "));
     let caution = job(pack, Severity::Caution, codes::SET, &message, &set.provision);
     caution.hint("add the mark, give the location of one that is there, or note that it is already painted")
 }
@@ -235,6 +235,14 @@ fn remarks(pack: &Pack) -> Vec<Finding> {
             Finding::new(Severity::Note, codes::PERFORMANCE, "", message)
                 .source(row.figure.basis, row.figure.cite.clone())
                 .hint("step back that far and read it"),
+        );
+    }
+    if !pack.unread.is_empty() {
+        let message = format!("not read, so not checked: {}{}", pack.unread.join("; "), pack.label());
+        findings.push(
+            Finding::new(Severity::Note, codes::UNREAD, "", message)
+                .source(Basis::None, format!("{}: {}", pack.id, pack.edition))
+                .hint("read these parts in the rule itself, or ask the authority"),
         );
     }
     for notice in &pack.notices {

@@ -4,7 +4,7 @@
 use super::check::Check;
 use super::codes;
 use super::facts::CharacterFacts;
-use super::figure::{Figure, FigureUnit, Limit, caveat, share};
+use super::figure::{Figure, FigureUnit, Limit, caveat};
 use super::lettering::Lettering;
 use super::reading::{at_least, both};
 use crate::finding::{Basis, Finding, Severity};
@@ -153,7 +153,9 @@ fn width(
     let exact = Figure { limit: Limit::Exact, ..figure.clone() };
     let mut finding = check.length(code, &what, item.found, &exact, item.required).hint(hint);
     finding.bound = Limit::May.bound();
-    finding.message += &format!("; from {}to {}the height is permitted", share(least), share(most));
+    let height = check.mark.height_mm;
+    finding.message +=
+        &format!("; anything from {} to {} is permitted", both(least * height), both(most * height));
     finding
 }
 

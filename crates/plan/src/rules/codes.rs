@@ -49,6 +49,7 @@ codes! {
     WORD_MISSING = "word-missing": "A word the rule wants beside the mark.",
     PERFORMANCE = "legible-from": "How far the mark must be legible.",
     LEGIBLE = "legible-size": "Height and stroke against how far the mark must be legible (guidance).",
+    UNREAD = "not-read": "Parts of the rule that were not read, so that nothing about them is checked.",
     NOTICE = "notice": "What else to think of.",
 }
 

@@ -220,7 +220,7 @@ pub fn basis_words(basis: Basis) -> &'static str {
 }
 
 /// A share in words a painter uses: `2/3 of`, `1/6 of`; decimals if it is no simple fraction, empty for 1.
-pub(super) fn share(value: f64) -> String {
+fn share(value: f64) -> String {
     for below in 1..=12_i32 {
         let above = (value * f64::from(below)).round();
         if (above / f64::from(below) - value).abs() < geom::tolerance::NOISE_UNIT {

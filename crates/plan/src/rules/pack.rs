@@ -18,6 +18,8 @@ pub struct Pack {
     pub authority: String,
     /// Which edition these figures are from, and how they were come by.
     pub edition: String,
+    /// Parts of the rule that were not read; nothing about them is checked, and that is said.
+    pub unread: Vec<String>,
     /// No rule was found, only custom; it is labelled `unverified practice` wherever it shows.
     pub practice: bool,
     /// How many rows were read, quoted, from memory and mere practice, in this order.
