@@ -217,7 +217,7 @@ fn of_characters<'p>(pack: &'p Pack, row: &Row, trial: Trial) -> Option<Vec<Flip
 }
 
 /// A craft and place at which just this row decides the height.
-fn deciding<'p>(pack: &'p Pack, row: &HeightRow, size: SkinSize) -> (Craft, Option<String>) {
+fn deciding(pack: &Pack, row: &HeightRow, size: SkinSize) -> (Craft, Option<String>) {
     use Category::{
         Airship, Balloon, Boat, FixedWing, Glider, PoweredParachute, Rotorcraft, Truck, WeightShift,
     };
@@ -431,7 +431,7 @@ fn bisected(flip: &Flip<'_>) -> f64 {
     assert!(!(flip.kept)(bad), "broken at {bad}");
     loop {
         let middle = f64::midpoint(good, bad);
-        if middle == good || middle == bad {
+        if [good, bad].map(f64::to_bits).contains(&middle.to_bits()) {
             return middle;
         }
         if (flip.kept)(middle) { good = middle } else { bad = middle }
