@@ -238,7 +238,11 @@ fn remarks(pack: &Pack) -> Vec<Finding> {
         );
     }
     if !pack.unread.is_empty() {
-        let message = format!("not read, so not checked: {}{}", pack.unread.join("; "), pack.label());
+        let message = format!(
+            "not read; what rests on them is second hand or not checked: {}{}",
+            pack.unread.join("; "),
+            pack.label()
+        );
         findings.push(
             Finding::new(Severity::Note, codes::UNREAD, "", message)
                 .source(Basis::None, format!("{}: {}", pack.id, pack.edition))

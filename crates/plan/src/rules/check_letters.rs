@@ -98,7 +98,8 @@ fn check_heights(check: Check<'_>) -> Vec<Finding> {
     let items: Vec<Item> = check.mark.characters.iter().filter_map(tall).collect();
     told(&items, apart, |names, item| {
         let what = format!("height of {} is", listed(names));
-        let finding = check.length(codes::HEIGHTS_DIFFER, &what, item.found, &figure, item.required);
+        let mut finding = check.length(codes::HEIGHTS_DIFFER, &what, item.found, &figure, item.required);
+        finding.message += &format!(": {}", rule.say);
         finding.hint("take letters whose round characters and figures are as tall as the others")
     })
 }
@@ -306,14 +307,20 @@ fn check_slant(check: Check<'_>) -> Option<Finding> {
         return Some(note.source(Basis::Memory, "no clause: silence of the parts that were read"));
     };
     let met = figure.limit.met(slant, figure.value, RULE_NOISE_DEG, RULE_NOISE_DEG);
-    let message = format!(
-        "the characters slant {words} degrees, {}{}{}",
-        figure.words(),
-        caveat(figure.basis),
-        check.pack.label()
-    );
+    let stand =
+        if slant <= RULE_NOISE_DEG { "stand upright".to_owned() } else { format!("slant {words} degrees") };
+    let asked = if figure.value <= RULE_NOISE_DEG { "upright asked".to_owned() } else { figure.words() };
+    let message = format!("the characters {stand}, {asked}{}{}", caveat(figure.basis), check.pack.label());
     let severity = if met { Severity::Pass } else { super::check::broken(figure.limit) };
-    let hint = if met { String::new() } else { format!("slant at most {} degrees", figure.value) };
+    let hint = if met {
+        String::new()
+    } else {
+        if figure.value <= RULE_NOISE_DEG {
+            "draw them upright".to_owned()
+        } else {
+            format!("slant at most {} degrees", figure.value)
+        }
+    };
     let finding = Finding::new(severity, codes::SLANT, &check.mark.id, message).hint(hint);
     Some(
         finding

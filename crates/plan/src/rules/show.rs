@@ -171,7 +171,7 @@ fn places(page: &mut Page, pack: &Pack) {
 
 fn others(page: &mut Page, pack: &Pack) {
     if !pack.unread.is_empty() {
-        page.head("Not read, so not checked");
+        page.head("Not read: what rests on these is second hand or not checked");
         pack.unread.iter().for_each(|part| page.line(2, part));
     }
     if pack.performance.is_empty() && pack.no_cover.is_empty() && pack.notices.is_empty() {
