@@ -69,14 +69,22 @@ mod tests {
         assert_eq!((found.len(), found[0].severity), (1, Severity::Pass));
         // Relative luminances of #1b2f52 and #efe6cf by the W3C formula, worked out apart in Python.
         assert!((found[0].measured.unwrap() - 0.794).abs() < 0.001, "{:?}", found[0]);
-        assert!(found[0].message.contains("about 2.9 % and about 79.4 %"), "{}", found[0].message);
+        assert!(
+            found[0].message.contains("blue reflects about 2.9 % of the light, cream about 79.4 %"),
+            "{}",
+            found[0].message
+        );
     }
 
     #[test]
     fn a_mark_may_lie_over_another_paint_and_a_reflectance_is_taken_as_given() {
         let found = said("paint = \"blue\"\nover = \"gold\"", "reflectance = 0.4");
         assert_eq!(found[0].severity, Severity::Caution);
-        assert!(found[0].message.contains("reflect 40 % and about 41.7 %"), "{}", found[0].message);
+        assert!(
+            found[0].message.contains("reflects 40 % of the light, gold about 41.7 %"),
+            "{}",
+            found[0].message
+        );
         let found = said("paint = \"blue\"\nover = \"silver\"", "reflectance = 0.1");
         assert_eq!(found[0].severity, Severity::Pass);
         assert!(found[0].message.contains("metallic"), "{}", found[0].message);

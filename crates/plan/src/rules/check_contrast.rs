@@ -64,7 +64,8 @@ pub fn check_contrast(pack: Option<&Pack>, mark: &MarkShades) -> Vec<Finding> {
         finding.message += &format!("; {}, {}{}", rule.say, rule.cite, caveat(rule.basis));
     }
     if !contrast.met() {
-        finding.hint = remedy(contrast);
+        let (light, dark) = if of_paint < of_ground { (ground, paint) } else { (paint, ground) };
+        finding.hint = remedy(contrast, &light.name, &dark.name);
     }
     finding.message += pack.map_or("", Pack::label);
     let mut findings = vec![finding];
@@ -139,14 +140,19 @@ fn pair(
     };
     let against = if contrast.met() { "stands out from" } else { "is too near to" };
     let mut message = format!(
-        "{} {against} {}: they reflect {} and {} of the light, {wanted} by guidance and not by the rule; \
+        "{} {against} {}: {} reflects {} of the light, {} {}; {wanted} by guidance and not by the rule; \
          WCAG ratio {} to 1",
         a.name,
         b.name,
+        a.name,
         says(a),
+        b.name,
         says(b),
         trimmed(contrast.ratio(), 1)
     );
+    if a.estimated || b.estimated {
+        message += "; estimated from colours as on a screen";
+    }
     if a.metallic || b.metallic {
         message += "; metallic, so it changes with the angle: look from all round";
     }
@@ -161,18 +167,18 @@ fn pair(
 }
 
 /// What to do, and what other yardsticks say before anyone buys other paint.
-fn remedy(contrast: Contrast) -> String {
+fn remedy(contrast: Contrast, light: &str, dark: &str) -> String {
     let lighter = contrast.lighter_wanted();
     let darker = contrast.darker_wanted();
     let mut ways = Vec::new();
     if lighter <= 1.0 {
-        ways.push(format!("take {} or more for the lighter", percent(lighter)));
+        ways.push(format!("a colour of {} or more for {light}", percent(lighter)));
     }
     if 0.0 <= darker {
-        ways.push(format!("{} or less for the darker", percent(darker)));
+        ways.push(format!("a colour of {} or less for {dark}", percent(darker)));
     }
     format!(
-        "{}; other yardsticks: Michelson {} (0.4 wanted), Bowman-Sapolinski {} (30 % wanted), Weber {}",
+        "take {}; other yardsticks: Michelson {} (0.4 wanted), Bowman-Sapolinski {} (30 % wanted), Weber {}",
         ways.join(", or "),
         trimmed(contrast.michelson(), 2),
         percent(contrast.bowman_sapolinski()),

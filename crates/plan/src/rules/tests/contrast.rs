@@ -104,7 +104,10 @@ fn an_estimate_and_a_metallic_say_what_they_are() {
     mark.paint.as_mut().unwrap().estimated = true;
     mark.over.as_mut().unwrap().metallic = true;
     let said = message(&check_contrast(None, &mark), "contrast");
-    assert!(said.contains("they reflect about 5 % and 60 %") && said.contains("metallic"), "{said}");
+    assert!(
+        said.contains("blue reflects about 5 % of the light, cream 60 %") && said.contains("metallic"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -116,7 +119,7 @@ fn a_failing_pair_says_what_would_do_and_what_other_yardsticks_say() {
     assert!(hint.contains("Michelson 0.22"), "{hint}");
     let light = &check_contrast(None, &shades(0.9, 0.95))[0];
     assert!(light.message.contains("the darker should reflect at most 65 %"), "{}", light.message);
-    assert!(!light.hint.contains("or more for the lighter"), "nothing is lighter than white: {}", light.hint);
+    assert!(!light.hint.contains("or more"), "nothing is lighter than white: {}", light.hint);
     let dark = &check_contrast(None, &shades(0.02, 0.3))[0];
     assert!(!dark.hint.contains("or less"), "no darker colour would do: {}", dark.hint);
 }
