@@ -1,0 +1,3 @@
+//! The page.
+pub mod edit;
+pub mod folder;
