@@ -107,8 +107,7 @@ impl Plan {
 
     /// The plan's files: path below the plan's folder, and contents.
     pub fn files(&self) -> Vec<(String, Vec<u8>)> {
-        let plan = book::plan_file::plan_file(&self.skins, &self.marks, &self.findings);
-        let mut files = vec![("plan.json".to_owned(), plan.to_json().into_bytes())];
+        let mut files = vec![("plan.json".to_owned(), self.plan_json().into_bytes())];
         for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
             files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
         }
@@ -131,6 +130,20 @@ impl Plan {
             })
         };
         self.job.surfaces.iter().zip(&self.skins).map(of).collect()
+    }
+
+    /// `plan.json`.
+    pub fn plan_json(&self) -> String {
+        book::plan_file::plan_file(&self.skins, &self.marks, &self.findings).to_json()
+    }
+
+    /// How a mark would lie with its centre somewhere else, flat, mm; `None` if there is no such mark.
+    pub fn tried(&self, mark: &str, centre: [f64; 2]) -> Option<serde_json::Value> {
+        let placed = self.marks.iter().find(|m| m.id == mark)?;
+        let skin = self.skins.iter().find(|s| s.id == placed.surface)?;
+        let centre = geom::Point::new(centre[0], centre[1]);
+        let lie = fit::tried::tried(placed, skin, centre);
+        Some(book::plan_file::tried_json(&lie, skin.skin_from_flat(centre)))
     }
 
     /// The findings as JSON: the plan file's `verdict` and `findings`.

@@ -11,3 +11,4 @@ pub mod place;
 pub mod recheck;
 pub mod relation;
 pub mod search;
+pub mod tried;
