@@ -146,6 +146,12 @@ impl Plan {
         Some(book::plan_file::tried_json(&lie, skin.skin_from_flat(centre)))
     }
 
+    /// Where a point of a surface's flat drawing is on the skin, mm; `None` if there is no such surface.
+    pub fn skin_at(&self, surface: &str, flat: [f64; 2]) -> Option<[f64; 2]> {
+        let skin = self.skins.iter().find(|s| s.id == surface)?;
+        Some(skin.skin_from_flat(geom::Point::new(flat[0], flat[1])))
+    }
+
     /// The findings as JSON: the plan file's `verdict` and `findings`.
     pub fn findings_json(&self) -> String {
         book::plan_file::plan_file(&self.skins, &self.marks, &self.findings).findings_json()

@@ -203,6 +203,23 @@ pub async fn try_place(State(app): State<App>, Path(name): Path<String>, Json(as
     .await?
 }
 
+/// A point of a drawing.
+#[derive(Deserialize)]
+pub struct Where {
+    surface: String,
+    flat_mm: [f64; 2],
+}
+
+/// Where a point of the flat drawing is on the skin, as a person measures it.
+pub async fn skin_at(State(app): State<App>, Path(name): Path<String>, Json(asked): Json<Where>) -> Answer {
+    aside(move || {
+        let seen = app.desk.look(&name)?;
+        let skin = seen.planned.plan.as_ref().and_then(|p| p.skin_at(&asked.surface, asked.flat_mm));
+        Ok(Json(json!({ "skin_mm": skin.ok_or(FolderError::NotThere)? })))
+    })
+    .await?
+}
+
 /// A file of the plan.
 pub async fn file(State(app): State<App>, Path((name, path)): Path<(String, String)>) -> Result<Response, Refused> {
     aside(move || {

@@ -131,6 +131,7 @@ fn routes(app: App) -> Router {
         .route("/api/jobs/{name}/undo", post(api::undo))
         .route("/api/jobs/{name}/redo", post(api::redo))
         .route("/api/jobs/{name}/try", post(api::try_place))
+        .route("/api/jobs/{name}/where", post(api::skin_at))
         .route("/api/jobs/{name}/record", get(api::record).post(api::add_record))
         .route("/api/jobs/{name}/files", get(api::files))
         .route("/api/jobs/{name}/files/{*path}", get(api::file))
