@@ -68,7 +68,14 @@ function Sheet() {
   }, setConnected), []);
 
   /** Makes edits; gives the problems of a refusal, or nothing. */
-  const edit = useCallback(async (edits) => {
+  const line = useRef(Promise.resolve());
+  const edit = useCallback((edits) => {
+    // One after the other: a second edit must know the revision the first one made.
+    const mine = line.current.then(() => editNow(edits));
+    line.current = mine.catch(() => {});
+    return mine;
+  }, []);
+  const editNow = async (edits) => {
     const now = latest.current;
     try {
       const then = await server.edit(now.name, now.revision, edits);
@@ -84,8 +91,9 @@ function Sheet() {
       if (e.status !== 422) setTrouble(e.message);
       return e.problems.length ? e.problems : [{ message: e.message, hint: "" }];
     }
-  }, []);
+  };
   const step = useCallback(async (back) => {
+    await line.current;
     try { setSeen(await (back ? server.undo : server.redo)(latest.current.name)); setTrouble(""); }
     catch (e) { setTrouble(e.message); }
   }, []);
@@ -111,10 +119,10 @@ function Sheet() {
   const swap = () => { const next = inch ? "metric" : "inch"; localStorage.setItem("lengths", next); setInchFirst(next); };
   return html`
     <div class="board">
-      <a class="skip" href="#${encodeURIComponent(seen.name)}/${where.tab}" onclick=${(e) => { e.preventDefault(); document.getElementById("work").focus(); }}>To the sheet</a>
-      <div class="tabs">
+      <header class="tabs">
+        <a class="skip" href="#work" onclick=${(e) => { e.preventDefault(); document.getElementById("work").focus(); }}>To the sheet</a>
         <div role="tablist" aria-label="Steps of the job" style="display:flex;gap:2px;align-items:end" onkeydown=${(e) => arrows(e, where, go)}>
-          ${TABS.map(([t]) => html`<button role="tab" id="tab-${t}" aria-selected=${t === where.tab} aria-controls="work" tabindex=${t === where.tab ? 0 : -1} onclick=${() => go(seen.name, t)}>${t}</button>`)}
+          ${TABS.map(([t]) => html`<button role="tab" id="tab-${t}" aria-selected=${t === where.tab}  tabindex=${t === where.tab ? 0 : -1} onclick=${() => go(seen.name, t)}>${t}</button>`)}
         </div>
         <span class="apart">
           <button onclick=${() => step(true)} disabled=${!seen.undo} title="Take the last change back (Ctrl Z)">Undo</button>
@@ -122,11 +130,11 @@ function Sheet() {
           <button onclick=${swap}>${inch ? "Millimetres" : "Inches"}</button>
           <button onclick=${() => go("")}>All jobs</button>
         </span>
-      </div>
-      <main class="paper" id="work" role="tabpanel" aria-labelledby="tab-${where.tab}" tabindex="-1">
+      </header>
+      <main class="paper" id="work" tabindex="-1"><div role="tabpanel" aria-labelledby="tab-${where.tab}" style="display:contents">
         <${Tab} ...${props} notice=${html`<${Notices} seen=${seen} trouble=${trouble} connected=${connected} />`}
           block=${html`<${TitleBlock} seen=${seen} shown=${shown} tab=${where.tab} connected=${connected} />`} />
-      </main>
+      </div></main>
     </div>`;
 }
 

@@ -52,7 +52,7 @@ export function Pull({ seen, shown, notice, block, recordNews }) {
   const mark = next && plan.marks.find((m) => m.id === next.of);
   const char = next && next.glyph >= 0 && mark ? mark.glyphs[next.glyph].char : "";
   return html`
-    <section class="drawing"><div class="pulling">
+    <section class="drawing"><h1>Pull</h1><div class="pulling">
       ${notice}
       ${pending ? html`<p role="status">${pending} kept here, sent when the connection is back</p>` : ""}
       ${timers.length ? html`<div aria-live="off">${timers.map((t) => html`<div><span>${t.about}</span><div class="clock">${clockText(t.ends - now - skew)}</div></div>`)}</div>` : ""}
