@@ -12,3 +12,4 @@ pub mod place;
 pub mod recheck;
 pub mod relation;
 pub mod search;
+pub mod tried;
