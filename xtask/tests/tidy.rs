@@ -16,7 +16,7 @@ fn files(dir: &Path, endings: &[&str]) -> Vec<PathBuf> {
     entries.sort();
     for path in entries {
         let name = path.file_name().unwrap().to_str().unwrap().to_owned();
-        if path.is_dir() && name != "target" && !name.starts_with('.') {
+        if path.is_dir() && name != "target" && name != "node_modules" && !name.starts_with('.') {
             found.extend(files(&path, endings));
         } else if endings.iter().any(|e| name.ends_with(e)) {
             found.push(path);
