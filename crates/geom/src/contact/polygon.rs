@@ -1,0 +1,169 @@
+//! One paint edge against a convex polygon: how far apart, or how deep the deepest point of the edge lies.
+
+use super::paint_edge::{PaintEdge, straight};
+use super::piece::Convex;
+use super::{ValueAndSlope, apart};
+use crate::distance::{nearest_of_edges, nearest_on_segment};
+use crate::point::{Point, Vec2, left_of};
+use crate::ring::Edge;
+
+/// A straight edge from `a` along `u` (the polygon stands still).
+pub(super) fn straight_to_polygon(a: Point, u: Vec2, polygon: &Convex) -> ValueAndSlope {
+    // The stretch of the edge inside all sides.
+    let (mut lo, mut hi): (f64, f64) = (0.0, 1.0);
+    for (normal, limit) in &polygon.sides {
+        let room = limit - normal.dot(a.to_vec2());
+        let along = normal.dot(u);
+        if along > 0.0 {
+            hi = hi.min(room / along);
+        } else if along < 0.0 {
+            lo = lo.max(room / along);
+        } else if room < 0.0 {
+            hi = f64::NEG_INFINITY;
+        }
+    }
+    if lo <= hi {
+        let (depth, normal) = deepest_along(a, u, polygon);
+        if depth >= 0.0 {
+            return (-depth, normal);
+        }
+    }
+    let (b, edge) = (a + u, straight(a, a + u));
+    let n = polygon.corners.len();
+    let mut best = (f64::INFINITY, a, a);
+    let mut take = |p: Point, q: Point| {
+        let far = p.distance_squared(q);
+        if far < best.0 {
+            best = (far, p, q);
+        }
+    };
+    for k in 0..n {
+        let (c, d) = (polygon.corners[k], polygon.corners[(k + 1) % n]);
+        let (normal, limit) = polygon.sides[k];
+        take(edge.nearest(c), c);
+        // Only a side that an end looks at from outside can be that end's nearest.
+        for p in [a, b] {
+            if normal.dot(p.to_vec2()) > limit {
+                take(p, nearest_on_segment(p, c, d));
+            }
+        }
+    }
+    apart(best.1, best.2)
+}
+
+/// Greatest depth along a straight edge and the slope of minus that depth. Along the edge the depth under each
+/// side changes evenly: walk up along the lowest until it no longer rises.
+fn deepest_along(a: Point, u: Vec2, polygon: &Convex) -> ValueAndSlope {
+    let depth = |k: usize| {
+        let (normal, limit) = polygon.sides[k];
+        (limit - normal.dot(a.to_vec2()), -normal.dot(u))
+    };
+    let n = polygon.sides.len();
+    let mut f = 0.0;
+    let mut lowest = 0;
+    for k in 1..n {
+        let (x, y) = (depth(k), depth(lowest));
+        if x.0 < y.0 || (x.0 <= y.0 && x.1 < y.1) {
+            lowest = k;
+        }
+    }
+    // Each step goes to a side that rises less; there are only so many.
+    for _ in 0..n {
+        let (at, rise) = depth(lowest);
+        if rise <= 0.0 {
+            return (at + rise * f, polygon.sides[lowest].0);
+        }
+        let mut next: Option<(f64, usize)> = None;
+        for k in 0..n {
+            let (other, slower) = depth(k);
+            if slower < rise {
+                let meet = ((other - at) / (rise - slower)).max(f);
+                let steeper = |best: usize| slower < depth(best).1;
+                if next.is_none_or(|x| meet < x.0 || (meet <= x.0 && steeper(x.1))) {
+                    next = Some((meet, k));
+                }
+            }
+        }
+        match next {
+            Some((meet, k)) if meet < 1.0 => {
+                let slower = depth(k).1;
+                if slower <= 0.0 {
+                    // The top lies where one rises and one falls: neither alone bounds it.
+                    let share = -slower / (rise - slower);
+                    let normal = polygon.sides[lowest].0 * share + polygon.sides[k].0 * (1.0 - share);
+                    return (at + rise * meet, normal);
+                }
+                (f, lowest) = (meet, k);
+            }
+            _ => return (at + rise, polygon.sides[lowest].0),
+        }
+    }
+    let (at, rise) = depth(lowest);
+    (at + rise * f, polygon.sides[lowest].0)
+}
+
+/// An arc against a polygon: signed distance, slope, and the arc's point (unmoved) that it is measured from.
+pub(super) fn bent_to_polygon(edge: &PaintEdge, polygon: &Convex, t: Vec2) -> (f64, Vec2, Point) {
+    let arc = edge.edge();
+    let n = polygon.corners.len();
+    let mut best = (f64::INFINITY, arc.start(), arc.start());
+    for k in 0..n {
+        let side = Edge::Line { a: polygon.corners[k] - t, b: polygon.corners[(k + 1) % n] - t };
+        let (p, q) = nearest_of_edges(&arc, &side);
+        let far = p.distance_squared(q);
+        if far < best.0 {
+            best = (far, p, q);
+        }
+    }
+    if best.0 > 0.0 && !polygon.holds(arc.start() + t) {
+        let (d, way) = apart(best.1, best.2);
+        return (d, way, best.1);
+    }
+    deepest_on_arc(edge, polygon, t)
+}
+
+/// The deepest point of an arc that enters a polygon: an end, the point farthest in under one side, or a point
+/// as deep under two sides.
+fn deepest_on_arc(edge: &PaintEdge, polygon: &Convex, t: Vec2) -> (f64, Vec2, Point) {
+    let PaintEdge::Bent { arc, centre, radius, middle, cos_half } = *edge else {
+        return (f64::INFINITY, Vec2::ZERO, Point::ZERO);
+    };
+    let mut best = (f64::NEG_INFINITY, Vec2::ZERO, arc.start());
+    let mut take = |p: Point| {
+        let mut least = (f64::INFINITY, Vec2::ZERO);
+        for (normal, limit) in &polygon.sides {
+            let depth = limit - normal.dot((p + t).to_vec2());
+            if depth < least.0 {
+                least = (depth, *normal);
+            }
+        }
+        if least.0 > best.0 {
+            best = (least.0, least.1, p);
+        }
+    };
+    take(arc.start());
+    take(arc.end());
+    let mut on_circle = |out: Vec2| {
+        if out.dot(middle) >= cos_half {
+            take(centre + out * radius);
+        }
+    };
+    let moved = (centre + t).to_vec2();
+    for (i, (u, limit)) in polygon.sides.iter().enumerate() {
+        on_circle(-*u);
+        for (v, other) in &polygon.sides[i + 1..] {
+            // (u - v) . (moved + radius out) = limit - other
+            let axis = *u - *v;
+            let steep = axis.hypot();
+            let along = (limit - other - axis.dot(moved)) / (steep * radius);
+            if along.abs() <= 1.0 {
+                let aside = (1.0 - along * along).sqrt();
+                let axis = axis / steep;
+                on_circle(axis * along + left_of(axis) * aside);
+                on_circle(axis * along - left_of(axis) * aside);
+            }
+        }
+    }
+    // Touching without entering is a depth of nothing.
+    (-best.0.max(0.0), best.1, best.2)
+}
