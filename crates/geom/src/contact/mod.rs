@@ -1,8 +1,8 @@
 //! One paint edge against one wall: how clear they are when the shape is moved by t, and how that changes.
 //!
 //! For a straight edge and a convex piece of wall the signed distance is a convex function of t: a tilted
-//! plane through its value at one place lies below it everywhere, and the same plane lifted by what it misses
-//! at the corners of a box lies above it all over the box. For an arc the plane is taken from the point of the
+//! plane through its value at one place lies below it everywhere, and a plane that is not below it at the corners
+//! of a box lies above it all over the box. For an arc the plane is taken from the point of the
 //! arc that is nearest at the box's middle: the whole arc cannot be farther than that point.
 
 mod paint_edge;
@@ -12,10 +12,9 @@ mod polygon;
 pub use paint_edge::PaintEdge;
 pub use piece::{Convex, Piece};
 
-use crate::distance::{nearest_of_edges, nearest_on_segment};
+use crate::distance::nearest_on_segment;
 use crate::maximin::Plane;
 use crate::point::{Point, Vec2};
-use crate::ring::Edge;
 use paint_edge::straight;
 use polygon::{bent_to_polygon, straight_to_polygon};
 
@@ -48,9 +47,8 @@ pub fn clearance(edge: &PaintEdge, piece: &Piece, t: Vec2) -> ValueAndSlope {
 }
 
 /// A plane over d that is nowhere below the clearance of `edge` moved by `t + d`, for |d.x| <= half.x and
-/// |d.y| <= half.y. `at_middle` is what `clearance` gives at `t`.
-pub fn lid(edge: &PaintEdge, piece: &Piece, t: Vec2, half: Vec2, at_middle: ValueAndSlope) -> Plane {
-    let (value, gradient) = at_middle;
+/// |d.y| <= half.y.
+pub fn lid(edge: &PaintEdge, piece: &Piece, t: Vec2, half: Vec2) -> Plane {
     // An arc is represented by its nearest point: a point against a convex piece is convex again.
     let stand_in = if edge.is_straight() {
         *edge
@@ -58,14 +56,12 @@ pub fn lid(edge: &PaintEdge, piece: &Piece, t: Vec2, half: Vec2, at_middle: Valu
         let p = foot(edge, piece, t);
         straight(p, p)
     };
-    let missed = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
-        .into_iter()
-        .map(|(sx, sy)| {
-            let d = Vec2::new(sx * half.x, sy * half.y);
-            clearance(&stand_in, piece, t + d).0 - value - gradient.dot(d)
-        })
-        .fold(0.0, f64::max);
-    Plane { value: value + missed, gradient }
+    // What is convex lies under any plane that is above it at the corners. Of four heights the plane through
+    // their mean misses each by the same: their twist.
+    let [a, b, c, d] = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
+        .map(|(sx, sy)| clearance(&stand_in, piece, t + Vec2::new(sx * half.x, sy * half.y)).0);
+    let gradient = Vec2::new((b + c - a - d) / (4.0 * half.x), (c + d - a - b) / (4.0 * half.y));
+    Plane { value: (a + b + c + d + (a - b + c - d).abs()) / 4.0, gradient }
 }
 
 /// Distance and the unit direction from q to p; without a direction where they coincide.
@@ -77,24 +73,25 @@ fn apart(p: Point, q: Point) -> ValueAndSlope {
 
 /// The nearest points of an edge and the straight line from `c` to `d`; the same point twice if they cross.
 fn nearest_pair(edge: &PaintEdge, c: Point, d: Point) -> (Point, Point) {
-    let PaintEdge::Straight { a, along, .. } = *edge else {
-        return nearest_of_edges(&edge.edge(), &Edge::Line { a: c, b: d });
-    };
-    let (b, other) = (a + along, d - c);
-    // They cross if each one's ends lie on both sides of the other.
-    let (s0, s1) = (other.cross(a - c), other.cross(b - c));
-    let (r0, r1) = (along.cross(c - a), along.cross(d - a));
-    if s0 * s1 < 0.0 && r0 * r1 < 0.0 {
-        let x = a + along * (s0 / (s0 - s1));
+    let (a, b) = edge.ends();
+    if let Some(x) = edge.crossing(c, d) {
         return (x, x);
     }
     let mut best = (a, nearest_on_segment(a, c, d));
     let mut least = best.0.distance_squared(best.1);
-    for (p, q) in [(b, nearest_on_segment(b, c, d)), (edge.nearest(c), c), (edge.nearest(d), d)] {
+    let mut take = |p: Point, q: Point| {
         let far = p.distance_squared(q);
         if far < least {
             (best, least) = ((p, q), far);
         }
+    };
+    take(b, nearest_on_segment(b, c, d));
+    take(edge.nearest(c), c);
+    take(edge.nearest(d), d);
+    if let PaintEdge::Bent { centre, .. } = edge {
+        // Square to the line through the circle's centre.
+        let q = nearest_on_segment(*centre, c, d);
+        take(edge.nearest(q), q);
     }
     best
 }
@@ -113,7 +110,7 @@ mod tests {
     use super::*;
     use crate::measure::edge_to_region;
     use crate::region::Region;
-    use crate::ring::{Ring, Vertex};
+    use crate::ring::{Edge, Ring, Vertex};
     use proptest::prelude::*;
 
     fn edge_strategy() -> impl Strategy<Value = Edge> {
@@ -199,7 +196,7 @@ mod tests {
             hx in 0.1..10.0_f64, hy in 0.1..10.0_f64, fx in -1.0..1.0_f64, fy in -1.0..1.0_f64,
         ) {
             let (t, half) = (Vec2::new(x, y), Vec2::new(hx, hy));
-            let plane = lid(&PaintEdge::new(&e), &piece, t, half, clearance(&PaintEdge::new(&e), &piece, t));
+            let plane = lid(&PaintEdge::new(&e), &piece, t, half);
             let d = Vec2::new(fx * hx, fy * hy);
             let there = edge_to_region(&moved(&e, t + d), &region(&piece));
             prop_assert!(there <= plane.at(d) + 2e-3, "clearance {there}, lid {}", plane.at(d));

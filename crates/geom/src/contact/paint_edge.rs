@@ -53,6 +53,44 @@ impl PaintEdge {
         }
     }
 
+    /// Its start and its end.
+    pub(super) fn ends(&self) -> (Point, Point) {
+        match *self {
+            PaintEdge::Straight { a, along, .. } => (a, a + along),
+            PaintEdge::Bent { arc, .. } => (arc.start(), arc.end()),
+        }
+    }
+
+    /// A point where the straight line from `c` to `d` crosses it.
+    pub(super) fn crossing(&self, c: Point, d: Point) -> Option<Point> {
+        let u = d - c;
+        match *self {
+            PaintEdge::Straight { a, along, .. } => {
+                // They cross if each one's ends lie on both sides of the other.
+                let (s0, s1) = (u.cross(a - c), u.cross(a + along - c));
+                let (r0, r1) = (along.cross(c - a), along.cross(d - a));
+                (s0 * s1 < 0.0 && r0 * r1 < 0.0).then(|| a + along * (s0 / (s0 - s1)))
+            }
+            PaintEdge::Bent { centre, radius, middle, cos_half, .. } => {
+                let len2 = u.hypot2();
+                if len2 == 0.0 {
+                    return None;
+                }
+                let to_foot = (centre - c).dot(u) / len2;
+                let half2 = (radius * radius - (c + u * to_foot - centre).hypot2()) / len2;
+                if half2 < 0.0 {
+                    return None;
+                }
+                let half = half2.sqrt();
+                [to_foot - half, to_foot + half]
+                    .into_iter()
+                    .filter(|s| (0.0..=1.0).contains(s))
+                    .map(|s| c + u * s)
+                    .find(|x| (*x - centre).dot(middle) >= radius * cos_half)
+            }
+        }
+    }
+
     /// True if a plane through its clearance lies below it everywhere.
     pub fn is_straight(&self) -> bool {
         matches!(self, PaintEdge::Straight { .. })

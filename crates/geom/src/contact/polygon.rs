@@ -2,10 +2,9 @@
 
 use super::paint_edge::{PaintEdge, straight};
 use super::piece::Convex;
-use super::{ValueAndSlope, apart};
-use crate::distance::{nearest_of_edges, nearest_on_segment};
+use super::{ValueAndSlope, apart, nearest_pair};
+use crate::distance::nearest_on_segment;
 use crate::point::{Point, Vec2, left_of};
-use crate::ring::Edge;
 
 /// A straight edge from `a` along `u` (the polygon stands still).
 pub(super) fn straight_to_polygon(a: Point, u: Vec2, polygon: &Convex) -> ValueAndSlope {
@@ -104,18 +103,25 @@ fn deepest_along(a: Point, u: Vec2, polygon: &Convex) -> ValueAndSlope {
 
 /// An arc against a polygon: signed distance, slope, and the arc's point (unmoved) that it is measured from.
 pub(super) fn bent_to_polygon(edge: &PaintEdge, polygon: &Convex, t: Vec2) -> (f64, Vec2, Point) {
-    let arc = edge.edge();
+    let (start, _) = edge.ends();
     let n = polygon.corners.len();
-    let mut best = (f64::INFINITY, arc.start(), arc.start());
+    let mut best = (f64::INFINITY, start, start);
     for k in 0..n {
-        let side = Edge::Line { a: polygon.corners[k] - t, b: polygon.corners[(k + 1) % n] - t };
-        let (p, q) = nearest_of_edges(&arc, &side);
+        let (c, d) = (polygon.corners[k] - t, polygon.corners[(k + 1) % n] - t);
+        if let PaintEdge::Bent { centre, radius, .. } = edge {
+            // No point of the arc is nearer to the side than the circle is.
+            let off = centre.distance(nearest_on_segment(*centre, c, d)) - radius;
+            if off > 0.0 && off * off >= best.0 {
+                continue;
+            }
+        }
+        let (p, q) = nearest_pair(edge, c, d);
         let far = p.distance_squared(q);
         if far < best.0 {
             best = (far, p, q);
         }
     }
-    if best.0 > 0.0 && !polygon.holds(arc.start() + t) {
+    if best.0 > 0.0 && !polygon.holds(start + t) {
         let (d, way) = apart(best.1, best.2);
         return (d, way, best.1);
     }

@@ -222,7 +222,7 @@ impl Room {
     fn lid(&self, c: &Contact, middle: Vec2, half: Vec2) -> Plane {
         let solid = &self.solids[c.solid as usize];
         let edge = &self.edges[c.edge as usize];
-        let over = lid(edge, &solid.piece, middle, half, (c.value + solid.clearance, c.slope));
+        let over = lid(edge, &solid.piece, middle, half);
         Plane { value: over.value - solid.clearance, gradient: over.gradient }
     }
 }
