@@ -8,23 +8,31 @@ use crate::point::{Point, Vec2, left_of};
 
 /// A straight edge from `a` along `u` (the polygon stands still).
 pub(super) fn straight_to_polygon(a: Point, u: Vec2, polygon: &Convex) -> ValueAndSlope {
-    // The stretch of the edge inside all sides.
-    let (mut lo, mut hi): (f64, f64) = (0.0, 1.0);
-    for (normal, limit) in &polygon.sides {
-        let room = limit - normal.dot(a.to_vec2());
-        let along = normal.dot(u);
-        if along > 0.0 {
-            hi = hi.min(room / along);
-        } else if along < 0.0 {
-            lo = lo.max(room / along);
-        } else if room < 0.0 {
-            hi = f64::NEG_INFINITY;
+    let beyond = |p: Point, k: usize| {
+        let (normal, limit) = polygon.sides[k];
+        normal.dot(p.to_vec2()) - limit
+    };
+    let sides = 0..polygon.sides.len();
+    // Beyond one side with both ends, it cannot enter.
+    if !sides.clone().any(|k| beyond(a, k) > 0.0 && beyond(a + u, k) > 0.0) {
+        // The stretch of the edge inside all sides.
+        let (mut lo, mut hi): (f64, f64) = (0.0, 1.0);
+        for k in sides {
+            let along = polygon.sides[k].0.dot(u);
+            let room = -beyond(a, k);
+            if along > 0.0 {
+                hi = hi.min(room / along);
+            } else if along < 0.0 {
+                lo = lo.max(room / along);
+            } else if room < 0.0 {
+                hi = f64::NEG_INFINITY;
+            }
         }
-    }
-    if lo <= hi {
-        let (depth, normal) = deepest_along(a, u, polygon);
-        if depth >= 0.0 {
-            return (-depth, normal);
+        if lo <= hi {
+            let (depth, normal) = deepest_along(a, u, polygon);
+            if depth >= 0.0 {
+                return (-depth, normal);
+            }
         }
     }
     let (b, edge) = (a + u, straight(a, a + u));

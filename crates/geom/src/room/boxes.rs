@@ -11,27 +11,67 @@ use std::rc::Rc;
 /// Farthest movement that is looked at, mm: a kilometre. Borders are expected to close a far smaller area.
 const FARTHEST_MM: f64 = 1e6;
 
-/// One paint edge against one piece of one wall, and how clear they were where it was last measured.
+/// Paint edges against one piece of one wall: a single edge that was measured, or a node of the tree not yet.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Contact {
-    pub(super) edge: u32,
+    pub(super) node: u32,
     pub(super) solid: u32,
-    /// Net clearance at the middle of the box the list belongs to.
+    /// Of a measured edge: its net clearance where the list's middle is, or, if it was measured in an earlier
+    /// box, one it cannot be under there.
     pub(super) value: f64,
+    /// Of a measured edge: how its clearance rises with the movement.
     pub(super) slope: Vec2,
+    pub(super) state: State,
+    /// True if the clearance of its wall is to be made as great as possible.
+    pub(super) counts: bool,
+    /// Cuts made before the box in which it was measured.
+    pub(super) cuts: u16,
+}
+
+/// What is known of a contact.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum State {
+    /// Nothing but the boxes round its edges.
+    Unmeasured,
+    /// The plane through its value lies below its clearance.
+    Straight,
+    /// Its clearance falls no faster than it moves.
+    Bent,
 }
 
 impl Contact {
-    pub(super) fn unmeasured(edge: u32, solid: u32) -> Contact {
-        Contact { edge, solid, value: f64::NEG_INFINITY, slope: Vec2::ZERO }
+    pub(super) fn unmeasured(node: u32, solid: u32, counts: bool) -> Contact {
+        let value = f64::NEG_INFINITY;
+        Contact { node, solid, value, slope: Vec2::ZERO, state: State::Unmeasured, counts, cuts: 0 }
+    }
+
+    /// A net clearance a measured contact cannot be under at `shift` from the list's middle.
+    pub(super) fn low_at(&self, shift: Vec2) -> f64 {
+        match self.state {
+            State::Unmeasured => f64::NEG_INFINITY,
+            State::Straight => self.value + self.slope.dot(shift),
+            State::Bent => self.value - shift.hypot2().sqrt(),
+        }
+    }
+
+    /// A net clearance a measured contact is nowhere under in a box round the list's middle; `reach` is half
+    /// the box's diagonal.
+    pub(super) fn low_over(&self, half: Vec2, reach: f64) -> f64 {
+        match self.state {
+            State::Unmeasured => f64::NEG_INFINITY,
+            State::Straight => self.value - self.slope.x.abs() * half.x - self.slope.y.abs() * half.y,
+            State::Bent => self.value - reach,
+        }
     }
 }
 
 /// Contacts and walls that can still matter in a box.
 #[derive(Clone, Debug)]
 pub(super) struct Short {
-    /// Where the contacts' values were taken.
+    /// Where the contacts' values are taken.
     pub(super) middle: Vec2,
+    /// Cuts made before the box it belongs to.
+    pub(super) cuts: u16,
     pub(super) contacts: Vec<Contact>,
     /// Walls that must not be covered and whose side of the outline may still change in the box.
     pub(super) uncovered: Vec<u32>,
@@ -45,6 +85,8 @@ pub(super) struct OpenBox {
     pub(super) order: usize,
     pub(super) middle: Vec2,
     pub(super) half: Vec2,
+    /// Cuts made before it.
+    pub(super) cuts: u16,
     pub(super) short: Rc<Short>,
 }
 
@@ -63,6 +105,34 @@ impl Ord for OpenBox {
     /// The greatest hope first; of equal ones the older, so that a search never depends on chance.
     fn cmp(&self, other: &Self) -> Ordering {
         self.hope.total_cmp(&other.hope).then(other.order.cmp(&self.order))
+    }
+}
+
+/// How the boxes fared that came from the same number of cuts. Large boxes are never closed by lids: after a few
+/// vain tries on one size the others of that size are cut without.
+#[derive(Debug, Default)]
+pub(super) struct Tries {
+    of_size: Vec<(u16, bool)>,
+}
+
+/// Vain tries on boxes of one size before lids are left away there. Measured: 2 misses too much, 8 gains little.
+const VAIN_TRIES: u16 = 4;
+
+impl Tries {
+    /// True if lids are worth their time in a box after so many cuts.
+    pub(super) fn worthwhile(&self, cuts: u16) -> bool {
+        self.of_size.get(usize::from(cuts)).is_none_or(|(vain, closed)| *closed || *vain < VAIN_TRIES)
+    }
+
+    /// Tells how a box fared.
+    pub(super) fn tell(&mut self, cuts: u16, closed: bool) {
+        let cuts = usize::from(cuts);
+        if self.of_size.len() <= cuts {
+            self.of_size.resize(cuts + 1, (0, false));
+        }
+        let tried = &mut self.of_size[cuts];
+        tried.0 = tried.0.saturating_add(1);
+        tried.1 |= closed;
     }
 }
 
@@ -85,15 +155,17 @@ impl Queue {
     }
 
     /// Cuts a box in two across its longer side.
-    pub(super) fn push_halves(&mut self, middle: Vec2, half: Vec2, hope: f64, short: Short) {
+    pub(super) fn push_halves(&mut self, middle: Vec2, half: Vec2, hope: impl Fn(Vec2, Vec2) -> f64, short: Short) {
         let (half, step) = if half.x >= half.y {
             (Vec2::new(half.x / 2.0, half.y), Vec2::new(half.x / 2.0, 0.0))
         } else {
             (Vec2::new(half.x, half.y / 2.0), Vec2::new(0.0, half.y / 2.0))
         };
+        let cuts = short.cuts + 1;
         let short = Rc::new(short);
         for middle in [middle - step, middle + step] {
-            self.push(OpenBox { hope, order: 0, middle, half, short: Rc::clone(&short) });
+            let hope = hope(middle, half);
+            self.push(OpenBox { hope, order: 0, middle, half, cuts, short: Rc::clone(&short) });
         }
     }
 
@@ -119,7 +191,8 @@ impl Room {
         let half = (hi - lo) / 2.0;
         // A box without width still has its rounding noise.
         let half = Vec2::new(half.x.max(NOISE_MM), half.y.max(NOISE_MM));
-        Some(OpenBox { hope, order: 0, middle: (lo + hi) / 2.0, half, short: Rc::new(self.everything()) })
+        let middle = (lo + hi) / 2.0;
+        Some(OpenBox { hope, order: 0, middle, half, cuts: 0, short: Rc::new(self.everything()) })
     }
 
     /// The borders that cut a box, seen from its middle; `None` if the box lies wholly beyond one.
