@@ -108,7 +108,7 @@ impl PaintEdge {
             }
             PaintEdge::Bent { arc, centre, radius, middle, cos_half } => {
                 let out = p - centre;
-                let far = out.hypot();
+                let far = out.hypot2().sqrt();
                 if far == 0.0 {
                     arc.start()
                 } else if out.dot(middle) >= far * cos_half {

@@ -118,7 +118,7 @@ pub(super) fn bent_to_polygon(edge: &PaintEdge, polygon: &Convex, t: Vec2) -> (f
         let (c, d) = (polygon.corners[k] - t, polygon.corners[(k + 1) % n] - t);
         if let PaintEdge::Bent { centre, radius, .. } = edge {
             // No point of the arc is nearer to the side than the circle is.
-            let off = centre.distance(nearest_on_segment(*centre, c, d)) - radius;
+            let off = centre.distance_squared(nearest_on_segment(*centre, c, d)).sqrt() - radius;
             if off > 0.0 && off * off >= best.0 {
                 continue;
             }

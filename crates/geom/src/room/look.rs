@@ -11,6 +11,9 @@ use crate::tolerance::{FLOOR_MM, NOISE_MM};
 /// Most lids put on one box. Measured: four closed boxes in less time than six or ten, though in more boxes.
 pub(super) const MOST_LIDS: usize = 4;
 
+/// Most contacts looked at for the lids of one box.
+const MOST_LOOKS: usize = 8;
+
 /// What the lids of a box say.
 pub(super) struct Ceilinged {
     /// No place in the box has more clearance.
@@ -35,7 +38,9 @@ impl Room {
         around.extend(self.only_kept(half, short));
         let mut ceiling = Ceiling::over(half, &around)?;
         let mut lids: Vec<usize> = Vec::with_capacity(MOST_LIDS);
-        while lids.len() < MOST_LIDS {
+        let mut looks = MOST_LOOKS;
+        while lids.len() < MOST_LIDS && looks > 0 {
+            looks -= 1;
             let at = ceiling.at();
             let Some((i, low)) = self.lowest(short, at, &lids) else { break };
             if low >= ceiling.height() - NOISE_MM {
@@ -83,7 +88,9 @@ impl Room {
             return None;
         }
         let mut lids: Vec<usize> = Vec::with_capacity(MOST_LIDS);
-        while lids.len() < MOST_LIDS {
+        let mut looks = MOST_LOOKS;
+        while lids.len() < MOST_LIDS && looks > 0 {
+            looks -= 1;
             let Some((i, spare)) = self.scarcest(short, approach.at(), &lids, at_least) else { break };
             if spare >= 0.0 {
                 break;
@@ -94,7 +101,9 @@ impl Room {
             lids.push(i);
             let c = &short.contacts[i];
             let lid = self.lid(c, short.middle, half);
-            if !approach.narrow(Border { normal: -lid.gradient, limit: lid.value - self.asked(c.solid, at_least) }) {
+            if !approach
+                .narrow(Border { normal: -lid.gradient, limit: lid.value - self.asked(c.solid, at_least) })
+            {
                 return None;
             }
         }

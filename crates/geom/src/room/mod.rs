@@ -149,7 +149,9 @@ impl Room {
     /// Every contact and every wall that must not be covered.
     fn everything(&self) -> Short {
         let solids = if self.nodes.is_empty() { 0 } else { self.solids.len() as u32 };
-        let contacts = (0..solids).map(|solid| Contact::unmeasured(0, solid, self.bulks[solid as usize].counts)).collect();
+        let contacts = (0..solids)
+            .map(|solid| Contact::unmeasured(0, solid, self.bulks[solid as usize].counts))
+            .collect();
         let uncovered =
             (0..self.walls.len() as u32).filter(|w| self.walls[*w as usize].uncovered.is_some()).collect();
         Short { middle: Vec2::ZERO, cuts: 0, contacts, uncovered }

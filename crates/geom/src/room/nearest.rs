@@ -73,7 +73,8 @@ impl Room {
                 queue.push_halves(open.middle, open.half, hope(-open.hope), short);
                 continue;
             }
-            let Some((at, lids)) = self.nearest_under_lids(seen_aim, open.half, &borders, &mut short, at_least)
+            let Some((at, lids)) =
+                self.nearest_under_lids(seen_aim, open.half, &borders, &mut short, at_least)
             else {
                 tries.tell(open.cuts, true);
                 continue;

@@ -56,8 +56,7 @@ impl Room {
     /// True if a place that does not serve may become one by a step: some walls have only to be kept, and they
     /// are few enough to be worth it.
     fn mendable(&self, short: &Short) -> bool {
-        short.contacts.len() <= MOST_TO_MEND
-            && short.contacts.iter().any(|c| !c.counts)
+        short.contacts.len() <= MOST_TO_MEND && short.contacts.iter().any(|c| !c.counts)
     }
 
     fn most_clearance(&self, any: bool) -> Result<Most, NoPlace> {
@@ -93,7 +92,7 @@ impl Room {
                 tries.tell(open.cuts, true);
                 continue;
             }
-            let lids = true;
+            let lids = tries.worthwhile(open.cuts);
             let Some(mut short) = self.shortlist(&open, Want::More(best - TIE_MM), lids) else { continue };
             if !lids {
                 queue.push_halves(open.middle, open.half, |_, _| open.hope, short);

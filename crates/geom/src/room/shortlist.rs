@@ -12,11 +12,11 @@ use crate::tolerance::{FLOOR_MM, TIE_MM};
 /// one that no edge touches even in a box whose clearance is a tie under zero.
 const SLACK_MM: f64 = 2.0 * (TIE_MM + FLOOR_MM);
 
-/// Cuts after which a contact is measured again: a plane taken as many boxes ago is still a bound, but a loose
-/// one. Measured: STALE_NOTE.
+/// Cuts after which a far contact is measured again: a plane taken as many boxes ago is still a bound, but a
+/// loose one. Measured: 2 take a tenth more work, 8 gain nothing.
 const STALE_CUTS: u16 = 4;
 
-/// A contact within so many half diagonals of the tightest is measured in every box.
+/// A contact within so many half diagonals of the tightest is near: it is measured in every box.
 const NEAR: f64 = 0.5;
 
 /// A node larger than so many half diagonals of a box is looked into, so that its parts can be told apart.
@@ -61,6 +61,7 @@ impl Room {
         // A contact under this at its middle is one that may decide.
         let mut near = match want {
             Want::More(_) => f64::INFINITY,
+            Want::AtLeast(_) if !lids => f64::NEG_INFINITY,
             Want::AtLeast(x) => x + NEAR * reach,
         };
         let mut tightest = f64::INFINITY;
@@ -73,7 +74,7 @@ impl Room {
                     continue;
                 }
                 let stale = if c.state == State::Bent { 1 } else { STALE_CUTS };
-                let needless = !lids || (c.value > near && open.cuts - c.cuts < stale);
+                let needless = c.value > near && (!lids || open.cuts - c.cuts < stale);
                 if needless && i >= MOST_LIDS && c.counts {
                     contacts.push(c);
                     continue;
@@ -91,7 +92,10 @@ impl Room {
                     nodes.extend(node.first..node.first + node.parts);
                     continue;
                 }
-                if node.parts > 0 || (!lids && tightest < f64::INFINITY && c.state == State::Unmeasured) {
+                let lazy = !lids || (node.parts == 0 && !self.edges[node.first as usize].is_straight());
+                let far =
+                    lazy && c.state == State::Unmeasured && c.counts && node.low(bulk, m, Vec2::ZERO) > near;
+                if node.parts > 0 || (far && !contacts.is_empty()) {
                     contacts.push(Contact::unmeasured(at, c.solid, c.counts));
                     continue;
                 }
@@ -136,9 +140,7 @@ impl Room {
         let (m, reach) = (short.middle, half.hypot());
         short.contacts.retain(|c| {
             let low = match c.state {
-                State::Unmeasured => {
-                    self.nodes[c.node as usize].low(&self.bulks[c.solid as usize], m, half)
-                }
+                State::Unmeasured => self.nodes[c.node as usize].low(&self.bulks[c.solid as usize], m, half),
                 _ => c.low_over(half, reach),
             };
             !c.counts || low <= most + SLACK_MM
@@ -173,7 +175,9 @@ impl Room {
             let low = |n: &u32| self.nodes[*n as usize].low(bulk, short.middle, Vec2::ZERO);
             let parts = node.first..node.first + node.parts;
             let Some(next) = parts.clone().min_by(|a, b| low(a).total_cmp(&low(b))) else { break };
-            short.contacts.extend(parts.filter(|n| *n != next).map(|n| Contact::unmeasured(n, c.solid, c.counts)));
+            short
+                .contacts
+                .extend(parts.filter(|n| *n != next).map(|n| Contact::unmeasured(n, c.solid, c.counts)));
             at = next;
         }
         short.contacts[i] = self.measured(at, c.solid, short.middle, short.cuts);
@@ -219,8 +223,7 @@ impl Room {
     fn measured(&self, node: u32, solid: u32, m: Vec2, cuts: u16) -> Contact {
         let edge = self.nodes[node as usize].first;
         let (value, slope) = self.net(edge, solid, m);
-        let state =
-            if self.edges[edge as usize].is_straight() { State::Straight } else { State::Bent };
+        let state = if self.edges[edge as usize].is_straight() { State::Straight } else { State::Bent };
         let counts = self.bulks[solid as usize].counts;
         Contact { node, solid, value, slope, state, counts, cuts }
     }
