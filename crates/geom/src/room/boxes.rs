@@ -108,33 +108,39 @@ impl Ord for OpenBox {
     }
 }
 
-/// How the boxes fared that came from the same number of cuts. Large boxes are never closed by lids: after a few
-/// vain tries on one size the others of that size are cut without.
+/// From which size on lids close boxes. Large boxes with long lists are hardly ever closed: of those of one size
+/// only the first, second, fourth, eighth ... is tried, until one of that size or a larger one was closed.
 #[derive(Debug, Default)]
 pub(super) struct Tries {
-    of_size: Vec<(u16, bool)>,
+    /// Boxes seen of each size, by the cuts that lead to it.
+    seen: Vec<u32>,
+    /// Fewest cuts after which a box was closed.
+    closed: Option<usize>,
 }
-
-/// Vain tries on boxes of one size before lids are left away there. Measured: 4 take a twentieth more work.
-const VAIN_TRIES: u16 = 1;
 
 impl Tries {
-    /// True if lids are worth their time in a box after so many cuts.
-    pub(super) fn worthwhile(&self, cuts: u16) -> bool {
-        self.of_size.get(usize::from(cuts)).is_none_or(|(vain, closed)| *closed || *vain < VAIN_TRIES)
+    /// True if lids are worth their time in a box after so many cuts that inherits so many contacts.
+    pub(super) fn worthwhile(&mut self, cuts: u16, contacts: usize) -> bool {
+        let cuts = usize::from(cuts);
+        if contacts <= FEW || self.closed.is_some_and(|least| least <= cuts) {
+            return true;
+        }
+        if self.seen.len() <= cuts {
+            self.seen.resize(cuts + 1, 0);
+        }
+        self.seen[cuts] += 1;
+        self.seen[cuts].is_power_of_two()
     }
 
-    /// Tells how a box fared.
-    pub(super) fn tell(&mut self, cuts: u16, closed: bool) {
+    /// Tells that a box was closed.
+    pub(super) fn closed(&mut self, cuts: u16) {
         let cuts = usize::from(cuts);
-        if self.of_size.len() <= cuts {
-            self.of_size.resize(cuts + 1, (0, false));
-        }
-        let tried = &mut self.of_size[cuts];
-        tried.0 = tried.0.saturating_add(1);
-        tried.1 |= closed;
+        self.closed = Some(self.closed.map_or(cuts, |least| least.min(cuts)));
     }
 }
+
+/// Contacts so few that lids over them cost little.
+const FEW: usize = 24;
 
 /// The boxes that wait, the most hopeful first.
 #[derive(Debug, Default)]

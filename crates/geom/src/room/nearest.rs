@@ -63,11 +63,11 @@ impl Room {
                 near.is_none_or(|(at, _)| (at - seen_aim).hypot() > best + TIE_MM)
             };
             if self.front(&open).is_some_and(closed) {
-                tries.tell(open.cuts, true);
+                tries.closed(open.cuts);
                 continue;
             }
             let hope = |least: f64| move |middle, half| -least.max(distance_to_box(aim, middle, half));
-            let lids = tries.worthwhile(open.cuts);
+            let lids = tries.worthwhile(open.cuts, open.short.contacts.len());
             let Some(mut short) = self.shortlist(&open, Want::AtLeast(at_least), lids) else { continue };
             if !lids {
                 queue.push_halves(open.middle, open.half, hope(-open.hope), short);
@@ -76,13 +76,13 @@ impl Room {
             let Some((at, lids)) =
                 self.nearest_under_lids(seen_aim, open.half, &borders, &mut short, at_least)
             else {
-                tries.tell(open.cuts, true);
+                tries.closed(open.cuts);
                 continue;
             };
             short.bring_forward(lids);
             let least = (at - seen_aim).hypot().max(-open.hope);
-            tries.tell(open.cuts, least > best + TIE_MM);
             if least > best + TIE_MM {
+                tries.closed(open.cuts);
                 continue;
             }
             let small = open.half.hypot() < SMALLEST_MM;

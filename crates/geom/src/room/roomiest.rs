@@ -89,10 +89,10 @@ impl Room {
                 self.highest(open.half, &borders, &mut short, enough).is_none_or(|c| c.highest < enough)
             };
             if self.front(&open).is_some_and(closed) {
-                tries.tell(open.cuts, true);
+                tries.closed(open.cuts);
                 continue;
             }
-            let lids = tries.worthwhile(open.cuts);
+            let lids = tries.worthwhile(open.cuts, open.short.contacts.len());
             let Some(mut short) = self.shortlist(&open, Want::More(best - TIE_MM), lids) else { continue };
             if !lids {
                 queue.push_halves(open.middle, open.half, |_, _| open.hope, short);
@@ -100,11 +100,11 @@ impl Room {
             }
             let Some(Ceilinged { highest, at, lids }) = self.highest(open.half, &borders, &mut short, enough)
             else {
-                tries.tell(open.cuts, true);
+                tries.closed(open.cuts);
                 continue;
             };
-            tries.tell(open.cuts, highest < enough);
             if highest < enough {
+                tries.closed(open.cuts);
                 continue;
             }
             short.bring_forward(lids);

@@ -4,8 +4,9 @@ use super::*;
 use crate::distance::{edge_to_edge, point_to_edge};
 use crate::measure::{edges_to_region, shape_to_region};
 use crate::point::Affine;
-use crate::ring::Vertex;
+use crate::ring::{Edge, Vertex};
 use crate::tolerance::{SETTLED_MM, TIE_MM};
+use crate::winding::contains;
 
 const TIES: [Vec2; 2] = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)];
 
