@@ -36,13 +36,10 @@ pub fn clearance(edge: &PaintEdge, piece: &Piece, t: Vec2) -> ValueAndSlope {
             let (d, way) = apart(p, q);
             (d - half_width, way)
         }
-        Piece::Polygon(polygon) => match edge {
-            PaintEdge::Straight { a, along, .. } => straight_to_polygon(*a + t, *along, polygon),
-            PaintEdge::Bent { .. } => {
-                let (value, slope, _) = bent_to_polygon(edge, polygon, t);
-                (value, slope)
-            }
-        },
+        Piece::Polygon(polygon) => {
+            let (value, slope, _) = to_polygon(edge, polygon, t);
+            (value, slope)
+        }
     }
 }
 
@@ -96,12 +93,31 @@ fn nearest_pair(edge: &PaintEdge, c: Point, d: Point) -> (Point, Point) {
     best
 }
 
-/// The point of an arc that is nearest to, or deepest in, the piece when the arc is moved by t.
+/// Where an edge moved by `t` is nearest to a piece, or deepest in it: the point of the moved edge, the point on
+/// the piece's rim, and the signed distance between them.
+pub(crate) fn touch(edge: &PaintEdge, piece: &Piece, t: Vec2) -> (Point, Point, f64) {
+    let (value, slope) = clearance(edge, piece, t);
+    let p = foot(edge, piece, t) + t;
+    (p, p - slope * value, value)
+}
+
+/// The point of the edge, not moved, that is nearest to the piece, or deepest in it, when it is moved by t.
 fn foot(edge: &PaintEdge, piece: &Piece, t: Vec2) -> Point {
     match piece {
         Piece::Disc { centre, .. } => edge.nearest(*centre - t),
         Piece::Bar { a, b, .. } => nearest_pair(edge, *a - t, *b - t).0,
-        Piece::Polygon(polygon) => bent_to_polygon(edge, polygon, t).2,
+        Piece::Polygon(polygon) => to_polygon(edge, polygon, t).2,
+    }
+}
+
+/// Signed distance to a polygon, its slope, and the point of the edge, not moved, that it is measured from.
+fn to_polygon(edge: &PaintEdge, polygon: &Convex, t: Vec2) -> (f64, Vec2, Point) {
+    match edge {
+        PaintEdge::Straight { a, along, .. } => {
+            let (value, slope, p) = straight_to_polygon(*a + t, *along, polygon);
+            (value, slope, p - t)
+        }
+        PaintEdge::Bent { .. } => bent_to_polygon(edge, polygon, t),
     }
 }
 

@@ -2,12 +2,13 @@
 
 use super::paint_edge::{PaintEdge, straight};
 use super::piece::Convex;
-use super::{ValueAndSlope, apart, nearest_pair};
+use super::{apart, nearest_pair};
 use crate::distance::nearest_on_segment;
 use crate::point::{Point, Vec2, left_of};
 
-/// A straight edge from `a` along `u` (the polygon stands still).
-pub(super) fn straight_to_polygon(a: Point, u: Vec2, polygon: &Convex) -> ValueAndSlope {
+/// A straight edge from `a` along `u` (the polygon stands still): signed distance, slope, and the point of the edge
+/// that it is measured from.
+pub(super) fn straight_to_polygon(a: Point, u: Vec2, polygon: &Convex) -> (f64, Vec2, Point) {
     let beyond = |p: Point, k: usize| {
         let (normal, limit) = polygon.sides[k];
         normal.dot(p.to_vec2()) - limit
@@ -29,9 +30,9 @@ pub(super) fn straight_to_polygon(a: Point, u: Vec2, polygon: &Convex) -> ValueA
             }
         }
         if lo <= hi {
-            let (depth, normal) = deepest_along(a, u, polygon);
+            let (depth, normal, f) = deepest_along(a, u, polygon);
             if depth >= 0.0 {
-                return (-depth, normal);
+                return (-depth, normal, a + u * f);
             }
         }
     }
@@ -55,12 +56,13 @@ pub(super) fn straight_to_polygon(a: Point, u: Vec2, polygon: &Convex) -> ValueA
             }
         }
     }
-    apart(best.1, best.2)
+    let (d, way) = apart(best.1, best.2);
+    (d, way, best.1)
 }
 
-/// Greatest depth along a straight edge and the slope of minus that depth. Along the edge the depth under each
+/// Greatest depth along a straight edge, the slope of minus that depth, and how far along it lies (0 to 1). Along the edge the depth under each
 /// side changes evenly: walk up along the lowest until it no longer rises.
-fn deepest_along(a: Point, u: Vec2, polygon: &Convex) -> ValueAndSlope {
+fn deepest_along(a: Point, u: Vec2, polygon: &Convex) -> (f64, Vec2, f64) {
     let depth = |k: usize| {
         let (normal, limit) = polygon.sides[k];
         (limit - normal.dot(a.to_vec2()), -normal.dot(u))
@@ -78,7 +80,7 @@ fn deepest_along(a: Point, u: Vec2, polygon: &Convex) -> ValueAndSlope {
     for _ in 0..n {
         let (at, rise) = depth(lowest);
         if rise <= 0.0 {
-            return (at + rise * f, polygon.sides[lowest].0);
+            return (at + rise * f, polygon.sides[lowest].0, f);
         }
         let mut next: Option<(f64, usize)> = None;
         for k in 0..n {
@@ -98,15 +100,15 @@ fn deepest_along(a: Point, u: Vec2, polygon: &Convex) -> ValueAndSlope {
                     // The top lies where one rises and one falls: neither alone bounds it.
                     let share = -slower / (rise - slower);
                     let normal = polygon.sides[lowest].0 * share + polygon.sides[k].0 * (1.0 - share);
-                    return (at + rise * meet, normal);
+                    return (at + rise * meet, normal, meet);
                 }
                 (f, lowest) = (meet, k);
             }
-            _ => return (at + rise, polygon.sides[lowest].0),
+            _ => return (at + rise, polygon.sides[lowest].0, 1.0),
         }
     }
     let (at, rise) = depth(lowest);
-    (at + rise * f, polygon.sides[lowest].0)
+    (at + rise * f, polygon.sides[lowest].0, f)
 }
 
 /// An arc against a polygon: signed distance, slope, and the arc's point (unmoved) that it is measured from.

@@ -7,11 +7,13 @@
 //! No grid decides an answer: what comes back was proved to `SETTLED_MM`, or says that it was not.
 
 mod boxes;
+mod free;
 mod look;
 mod nearest;
 mod polish;
 mod roomiest;
 mod shortlist;
+mod touches;
 mod tree;
 mod worth;
 
@@ -24,6 +26,7 @@ use crate::region::Region;
 use crate::ring::Ring;
 use crate::tolerance::{FLOOR_MM, NOISE_MM};
 use boxes::{Contact, Short};
+pub use touches::Touch;
 use tree::{Bulk, Node, gathered};
 
 /// Most boxes one search opens; a panel with 300 features needs a few thousand. A search that reaches it
@@ -183,5 +186,7 @@ fn middle_of(piece: &Piece) -> Point {
     }
 }
 
+#[cfg(test)]
+mod hand_tests;
 #[cfg(test)]
 mod tests;
