@@ -8,6 +8,7 @@ pub mod tolerance;
 pub mod point;
 pub mod ring;
 
+pub mod bends;
 pub mod boolean;
 pub mod contact;
 pub mod convex;

@@ -94,3 +94,7 @@ pub const SETTLED_MM: f64 = 0.0001;
 
 /// Places whose clearance or distance differs by less, mm, are as good as each other (the contract's ties).
 pub const TIE_MM: f64 = 0.001;
+
+/// Distance, mm, from a circle within which corners of an outline on the grid are taken for corners on it: the
+/// grid's half step either way, twice.
+pub const BEND_MM: f64 = 0.002;
