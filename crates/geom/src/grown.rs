@@ -6,8 +6,8 @@
 
 use crate::boolean::union;
 use crate::point::{Point, Vec2, left_of};
-use crate::ring::{Edge, Ring};
-use crate::tolerance::{FLATTEN_MM, NOISE_MM};
+use crate::ring::Ring;
+use crate::tolerance::FLATTEN_MM;
 
 /// How far the tip of a sharp corner may stand out, in widths. chosen: corners down to 39 degrees keep their tip;
 /// a sharper one is cut square at this distance, for a spike says nothing about the letter.
@@ -22,8 +22,7 @@ pub fn grown(shape: &[Ring], width: f64) -> Vec<Ring> {
     let shape: Vec<Ring> = shape.iter().map(chords).collect();
     let mut pieces = Vec::new();
     for ring in &shape {
-        let edges: Vec<(Point, Point)> =
-            ring.edges().map(|e| (e.start(), e.end())).filter(|(a, b)| a.distance(*b) > NOISE_MM).collect();
+        let edges: Vec<(Point, Point)> = ring.edges().map(|e| (e.start(), e.end())).collect();
         let n = edges.len();
         for (i, &(a, b)) in edges.iter().enumerate() {
             let (along, next) = ((b - a).normalize(), edges[(i + 1) % n]);
@@ -35,12 +34,19 @@ pub fn grown(shape: &[Ring], width: f64) -> Vec<Ring> {
     union(&shape, &pieces)
 }
 
-/// A ring cut into chords as fine as the strips along them need.
+/// A ring cut into chords as fine as the strips along them need. Corners nearer to the last one than the chords to
+/// their arc are left out: so short an edge points anywhere, and would grow a tip of its own.
 fn chords(ring: &Ring) -> Ring {
-    if ring.edges().all(|e| matches!(e, Edge::Line { .. })) {
-        return ring.clone();
+    let mut points: Vec<Point> = Vec::new();
+    for p in ring.flattened(FLATTEN_MM / 2.0) {
+        if points.last().is_none_or(|last| last.distance(p) > FLATTEN_MM / 2.0) {
+            points.push(p);
+        }
     }
-    Ring::from_points(ring.flattened(FLATTEN_MM / 2.0))
+    while points.len() > 1 && points[0].distance(points[points.len() - 1]) <= FLATTEN_MM / 2.0 {
+        points.pop();
+    }
+    Ring::from_points(points)
 }
 
 /// What the strips along `u` and `v` leave open at an outward corner.
@@ -125,7 +131,7 @@ mod tests {
             // In one go or in two: an ell has no corner that is cut.
             let twice = grown(&less, more);
             // Corners lie on a grid of a micrometre.
-            prop_assert!((area(&twice) - area(&most)).abs() < 0.001 * most[0].perimeter());
+            prop_assert!((area(&twice) - area(&most)).abs() < 0.002 * most[0].perimeter());
         }
     }
 }
