@@ -1,57 +1,99 @@
 //! A shape grown by an even width with its corners kept sharp: the outer edge of a painted outline.
 //!
-//! Every edge is widened into a strip on its outer side and every corner that points outwards into a kite with a
-//! sharp tip; shape, strips and kites are then one area. Counters shrink by the same width, and close where they
-//! are no wider than twice of it.
+//! Every edge is widened on its outer side, a straight one into a strip and an arc into a piece of a ring; every
+//! corner that points outwards gets a kite with a sharp tip; they and the shape are then one area. Counters shrink
+//! by the same width, and close where they are no wider than twice of it.
 
 use crate::boolean::union;
-use crate::point::{Point, Vec2, left_of};
-use crate::ring::Ring;
-use crate::tolerance::FLATTEN_MM;
+use crate::point::{Point, Vec2, left_of, turned};
+use crate::ring::{Edge, Ring, Vertex};
+use crate::tolerance::{FLATTEN_MM, NOISE_UNIT};
 
 /// How far the tip of a sharp corner may stand out, in widths. chosen: corners down to 39 degrees keep their tip;
 /// a sharper one is cut square at this distance, for a spike says nothing about the letter.
 pub const TIP_MOST: f64 = 3.0;
 
+/// Shortest edge, mm, that says where it points. A shorter one may point anywhere and would grow a tip of its own;
+/// the chords of a curve are longer.
+const EDGE_LEAST: f64 = FLATTEN_MM / 2.0;
+
 /// All points within `width` mm of the shape, with sharp corners instead of round ones. Straight edges only; arcs
-/// are cut into chords within `FLATTEN_MM` first. Outer rings counter-clockwise, holes clockwise.
+/// are cut into chords within half of `FLATTEN_MM`. Outer rings counter-clockwise, holes clockwise.
 ///
 /// # Panics
 /// As [`union`].
 pub fn grown(shape: &[Ring], width: f64) -> Vec<Ring> {
-    let shape: Vec<Ring> = shape.iter().map(chords).collect();
     let mut pieces = Vec::new();
-    for ring in &shape {
-        let edges: Vec<(Point, Point)> = ring.edges().map(|e| (e.start(), e.end())).collect();
-        let n = edges.len();
-        for (i, &(a, b)) in edges.iter().enumerate() {
-            let (along, next) = ((b - a).normalize(), edges[(i + 1) % n]);
-            let out = -left_of(along) * width;
-            pieces.push(Ring::from_points([a, a + out, b + out, b]));
-            pieces.extend(kite(b, along, (next.1 - next.0).normalize(), width));
+    for ring in shape {
+        let edges: Vec<Edge> = without_crumbs(ring).edges().collect();
+        for (i, edge) in edges.iter().enumerate() {
+            match *edge {
+                Edge::Line { a, b } => {
+                    let out = -left_of((b - a).normalize()) * width;
+                    pieces.push(Ring::from_points([a, a + out, b + out, b]));
+                }
+                Edge::Arc { .. } => pieces.extend(sectors(edge, width)),
+            }
+            let next = edges[(i + 1) % edges.len()];
+            pieces.extend(kite(edge.end(), edge.direction(1.0), next.direction(0.0), width));
         }
     }
-    union(&shape, &pieces)
+    let flat: Vec<Ring> = shape.iter().map(|r| Ring::from_points(r.flattened(FLATTEN_MM / 2.0))).collect();
+    union(&flat, &pieces)
 }
 
-/// A ring cut into chords as fine as the strips along them need. Corners nearer to the last one than the chords to
-/// their arc are left out: so short an edge points anywhere, and would grow a tip of its own.
-fn chords(ring: &Ring) -> Ring {
-    let mut points: Vec<Point> = Vec::new();
-    for p in ring.flattened(FLATTEN_MM / 2.0) {
-        if points.last().is_none_or(|last| last.distance(p) > FLATTEN_MM / 2.0) {
-            points.push(p);
+/// The ring without corners nearer than `EDGE_LEAST` to the last one that is kept.
+fn without_crumbs(ring: &Ring) -> Ring {
+    let mut kept: Vec<Vertex> = Vec::with_capacity(ring.vertices.len());
+    for v in &ring.vertices {
+        match kept.last_mut() {
+            Some(last) if last.p.distance(v.p) <= EDGE_LEAST => last.bulge = v.bulge,
+            _ => kept.push(*v),
         }
     }
-    while points.len() > 1 && points[0].distance(points[points.len() - 1]) <= FLATTEN_MM / 2.0 {
-        points.pop();
+    while kept.len() > 1 && kept[0].p.distance(kept[kept.len() - 1].p) <= EDGE_LEAST {
+        kept.pop();
     }
-    Ring::from_points(points)
+    Ring { vertices: kept }
+}
+
+/// What lies within `width` outside an arc, on its radii: a piece of a ring; round a hollow narrower than the width
+/// a piece of pie, and one across the centre.
+fn sectors(arc: &Edge, width: f64) -> Vec<Ring> {
+    let Edge::Arc { a, centre, radius, turn, .. } = *arc else { return vec![] };
+    let bulge = (turn / 4.0).tan();
+    // A little into the paint, so that nothing is left open between chords and arc.
+    let lap = 2.0 * FLATTEN_MM;
+    let (from, to) = ((a - centre) / radius, turned(a - centre, turn) / radius);
+    let pie = |reach: f64| {
+        let tip = Vertex { p: centre, bulge: 0.0 };
+        let (p, q) = (centre + from * reach, centre + to * reach);
+        Ring { vertices: vec![Vertex { p, bulge }, Vertex { p: q, bulge: 0.0 }, tip] }
+    };
+    let (near, far) =
+        if turn > 0.0 { (radius - lap, radius + width) } else { (radius + lap, radius - width) };
+    let pieces = if near > 0.0 && far > 0.0 {
+        let corner = |way: Vec2, reach: f64, bulge: f64| Vertex { p: centre + way * reach, bulge };
+        vec![Ring {
+            vertices: vec![
+                corner(from, far, bulge),
+                corner(to, far, 0.0),
+                corner(to, near, -bulge),
+                corner(from, near, 0.0),
+            ],
+        }]
+    } else if turn > 0.0 {
+        vec![pie(far)]
+    } else {
+        vec![pie(near), pie(far)]
+    };
+    let flat = pieces.into_iter().map(|r| Ring::from_points(r.flattened(FLATTEN_MM / 2.0)));
+    flat.map(|r| if r.area() < 0.0 { r.reversed() } else { r }).collect()
 }
 
 /// What the strips along `u` and `v` leave open at an outward corner.
 fn kite(corner: Point, u: Vec2, v: Vec2, width: f64) -> Option<Ring> {
-    if u.cross(v) <= 0.0 {
+    if u.cross(v) <= NOISE_UNIT {
         return None;
     }
     let (m, n) = (-left_of(u), -left_of(v));

@@ -3,7 +3,7 @@
 
 use super::layout::View;
 use super::layout_skin::OnSheet;
-use crate::fit::placed::Placed;
+use crate::fit::placed::{Placed, PlacedGlyph};
 use crate::surface::SkinShape;
 use crate::words::length;
 use geom::{Point, Vec2};
@@ -58,12 +58,12 @@ pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item
         items.extend(chain.draw().items);
     }
 
-    // Across it: baseline and caps of the first character, and the far edge of a wing.
+    // Across it: baseline and caps of the first character of each line, and the far edge of a wing.
     let wing = matches!(skin.shape, SkinShape::Wing(_));
     let down = if wing { -1.0 } else { 1.0 };
     let mut stops = vec![Stop { at: 0.0, from: 0.0, lines: vec![both_words(0.0)] }];
     let side = skin_room.lo.x;
-    for corner in level.iter().filter_map(|m| m.glyphs.first()).flat_map(|g| [g.corners[0], g.corners[3]]) {
+    for corner in level.iter().flat_map(|m| line_starts(m)).flat_map(|g| [g.corners[0], g.corners[3]]) {
         let at = on.point(corner);
         let t = skin.skin_from_flat(corner)[1];
         stops.push(Stop {
@@ -128,7 +128,7 @@ pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
             if (t(first.corners[0]) - t(last.corners[1])).abs() > 10.0 * SAME {
                 lines.push(format!(
                     "{}: at the last character the baseline is at {}, the caps at {}",
-                    mark.text,
+                    mark.words(),
                     length(t(last.corners[1])),
                     length(t(last.corners[2]))
                 ));
@@ -149,13 +149,22 @@ fn cap_stations(mark: &Placed, station: &dyn Fn(Point) -> f64) -> Vec<String> {
     }
     let mut lines = vec![format!(
         "{}: the stations under the drawing hold at the baseline; at the caps they are",
-        mark.text
+        mark.words()
     )];
     lines.extend(mark.glyphs.iter().map(|g| {
         let [left, right] = [g.corners[3], g.corners[2]].map(|p| length(station(p)));
         format!("{}: left {left}, right {right}", g.char)
     }));
     lines
+}
+
+/// The first character of each line: one that does not stand on the baseline of the one before.
+fn line_starts(mark: &Placed) -> impl Iterator<Item = &PlacedGlyph> {
+    mark.glyphs.iter().enumerate().filter_map(|(i, g)| {
+        let along = g.corners[1] - g.corners[0];
+        let before = i.checked_sub(1).map(|k| g.corners[0] - mark.glyphs[k].corners[0]);
+        before.is_none_or(|step| step.cross(along).abs() > SAME * along.hypot()).then_some(g)
+    })
 }
 
 /// True if the mark reads along the datum line, either way up.
