@@ -118,3 +118,7 @@ fn even_out(lines: &mut [(Vec<SetGlyph>, f64)], gap: f64) {
         *length += moved;
     }
 }
+
+#[cfg(test)]
+#[path = "setting_tests.rs"]
+mod tests;
