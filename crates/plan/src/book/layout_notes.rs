@@ -144,7 +144,7 @@ pub(super) fn title(view: &View<'_>, scale: f64, corner: Point) -> Table {
         Row::new("surface", format!("{} ({})", view.surface_words, view.skin.id)),
     ];
     for mark in view.marks.iter().take(2) {
-        rows.push(Row::new("mark", mark.text.as_str()));
+        rows.push(Row::new("mark", mark.words()));
         rows.push(Row::new("cap height", both_words(mark.height)));
         rows.push(Row::new(
             "stroke, gap",

@@ -4,7 +4,7 @@
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::fit::placed::{Certain, FeatureFit, FitStatus, Placed, PlacedGlyph, Relation, Why};
+use crate::fit::placed::{Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why};
 use crate::job::FeatureKind;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
@@ -66,6 +66,8 @@ struct MarkOut {
     centre_skin_mm: [f64; 2],
     angle_deg: f64,
     glyphs: Vec<GlyphOut>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    further: Vec<FurtherOut>,
     fit: FitOut,
     development: DevelopmentOut,
 }
@@ -77,6 +79,13 @@ struct GlyphOut {
     rings_flat_mm: Vec<Vec<[f64; 2]>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     rings_xyz_mm: Option<Vec<Vec<[f64; 3]>>>,
+}
+
+#[derive(Debug, Serialize)]
+struct FurtherOut {
+    paint: String,
+    kind: &'static str,
+    rings_flat_mm: Vec<Vec<[f64; 2]>>,
 }
 
 #[derive(Debug, Serialize)]
@@ -362,6 +371,7 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
         centre_skin_mm: [mm(centre_skin[0]), mm(centre_skin[1])],
         angle_deg: six_digits(m.angle.to_degrees()),
         glyphs: m.glyphs.iter().map(|g| glyph_out(g, skin)).collect(),
+        further: m.further.iter().map(further_out).collect(),
         fit: FitOut {
             status: match m.fit.status {
                 FitStatus::Placed => "placed",
@@ -436,6 +446,14 @@ pub fn tried_json(lie: &[FeatureFit], centre_skin: [f64; 2]) -> Value {
             "id": f.id, "relation": relation_word(f.relation), "clearance_mm": mm(f.clearance), "wall": f.wall,
         })).collect::<Vec<_>>(),
     })
+}
+
+fn further_out(f: &Further) -> FurtherOut {
+    FurtherOut {
+        paint: f.paint.clone(),
+        kind: if f.shadow { "shadow" } else { "outline" },
+        rings_flat_mm: f.rings.iter().map(ring_out).collect(),
+    }
 }
 
 /// The relation as the plan file words it.

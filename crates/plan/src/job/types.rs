@@ -439,6 +439,14 @@ pub struct Mark {
     pub stroke_ratio: Option<f64>,
     /// Gap over standard character width.
     pub gap_ratio: Option<f64>,
+    /// True if gaps are widened until the open areas between neighbours are equal.
+    pub optical: At<bool>,
+    /// Added to the gap between two characters side by side, of the height.
+    pub pairs: At<Vec<(char, char, f64)>>,
+    /// From the baseline of a line to the caps of the next, of the height.
+    pub line_gap_ratio: f64,
+    /// How lines of different length stand over each other.
+    pub line_align: LineAlign,
     /// True if the baseline is square to the root rib rather than along the leading edge.
     pub along_span: bool,
     /// Slant, degrees, leaning right positive.
@@ -470,6 +478,15 @@ pub enum Letters {
     Rounded,
     /// A font file by path.
     Font(String),
+}
+
+/// How lines of different length stand over each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "the names are the job file's own words")]
+pub enum LineAlign {
+    Left,
+    Centre,
+    Right,
 }
 
 /// How high a mark is.

@@ -117,6 +117,10 @@ width_ratio = 0.6667
 wide_ratio = 1.0
 stroke_ratio = 0.1667
 gap_ratio = 0.25
+spacing = "optical"
+pairs = { "N4" = -0.02, "RW" = 0.05 }
+line_gap_ratio = 0.4
+line_align = "left"
 along = "span"
 slant_deg = 0
 tops = "trailing-edge"
@@ -139,7 +143,7 @@ shadow = { by = [<1>, <-1>], paint = "gold" }
 [[mark]]
 id = "name"
 surface = "wheel-fairing"
-text = "Grey Heron"
+text = "Grey\\nHeron"
 legal = false
 height = "2 1/2 in"
 place = { at = [10, 20, "3 cm"], toward = [12, 20, 3] }
