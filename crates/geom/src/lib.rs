@@ -15,6 +15,7 @@ pub mod distance;
 pub mod inset;
 pub mod maximin;
 pub mod measure;
+pub mod outset;
 pub mod quadrature;
 pub mod region;
 pub mod room;

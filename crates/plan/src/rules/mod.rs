@@ -8,7 +8,7 @@ pub mod figure;
 pub mod grammar;
 pub mod tape;
 
-mod document;
+pub(crate) mod document;
 pub mod pack;
 mod read;
 mod read_pack;
