@@ -1,0 +1,1 @@
+//! Whole jobs through the stage.
