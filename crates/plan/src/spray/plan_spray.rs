@@ -1,6 +1,6 @@
 //! The stage as a whole: from the placed marks to paint, day and what a shop wants to know.
 
-use super::air::{Air, judge, shop_c};
+use super::air::{Air, judge};
 use super::cautions::{Caution, cautions};
 use super::day_ask::rounds_of;
 use super::figures::Figures;
