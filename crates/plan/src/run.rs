@@ -117,6 +117,7 @@ impl Plan {
         for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
             files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
         }
+        files.extend(book::spray_files::spray_files(self));
         files
     }
 

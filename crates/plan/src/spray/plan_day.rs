@@ -41,8 +41,8 @@ pub struct DayGo {
     pub characters: String,
     /// Indices of its shots.
     pub shots: Vec<usize>,
-    /// Each cup: the index of its coats from, to; when it is mixed; until when it is good.
-    pub cups: Vec<(usize, usize, i64, Option<i64>)>,
+    /// Each cup: the coat of each of its sprayings; when it is mixed; until when it is good.
+    pub cups: Vec<(Vec<usize>, i64, Option<i64>)>,
     /// The windows of its letters for pulling: from, by.
     pub pull_windows: Vec<(i64, i64)>,
     /// The window for its paper.
@@ -54,11 +54,11 @@ impl Day {
     pub fn cups(&self, paint: usize) -> Vec<CupFor> {
         let mut cups = Vec::new();
         for (g, go) in self.goes.iter().enumerate().filter(|(_, go)| go.paint == paint) {
-            for (from, to, mixed_at, use_by) in &go.cups {
+            for (coats, mixed_at, use_by) in &go.cups {
                 cups.push(CupFor {
                     go: g + 1,
                     shots: go.shots.clone(),
-                    coats: (*from..*to).collect(),
+                    coats: coats.clone(),
                     mixed_at: Some(*mixed_at),
                     use_by: *use_by,
                 });
@@ -316,7 +316,8 @@ impl Planner<'_> {
                 .zip(ends)
                 .map(|((from, at), to)| {
                     let mixed = go.zero() + at;
-                    (rounds[*from].coat, rounds[to - 1].coat + 1, mixed, own.pot_life.map(|p| mixed + p))
+                    let coats = rounds[*from..to].iter().map(|r| r.coat).collect();
+                    (coats, mixed, own.pot_life.map(|p| mixed + p))
                 })
                 .collect(),
             pull_windows: own.pull.map_or_else(Vec::new, |(from, by)| {

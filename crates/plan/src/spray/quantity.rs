@@ -46,6 +46,10 @@ pub struct Cup {
     pub characters: String,
     /// Kinds of the coats it is for, each once.
     pub coats: Vec<String>,
+    /// Sprayed area of its letters, m2.
+    pub area_m2: f64,
+    /// Dry film of its coats, um.
+    pub film_um: f64,
     /// The bare law for it, ml.
     pub bare_ml: f64,
     /// What is mixed, ml.
@@ -96,7 +100,8 @@ pub fn need(
         .map(|cup| {
             let of: Vec<&Shot> = cup.shots.iter().map(|s| &shots[*s]).collect();
             let um: f64 = cup.coats.iter().map(|c| paint.coats[*c].film_um).sum();
-            let bare = law(sprayed_m2(skins, &of, fan), um);
+            let area = sprayed_m2(skins, &of, fan);
+            let bare = law(area, um);
             let wanted = bare * (1.0 + extra.value("waste-share")) + extra.value("waste-each");
             let mut kinds: Vec<String> = Vec::new();
             for c in &cup.coats {
@@ -115,6 +120,8 @@ pub fn need(
                 marks,
                 characters: of.iter().map(|s| s.char).collect(),
                 coats: kinds,
+                area_m2: area,
+                film_um: um,
                 bare_ml: bare,
                 ml: if bare > 0.0 { on_lines(wanted, &paint.parts, extra.value("cup-line")) } else { 0.0 },
                 mixed_at: cup.mixed_at,
