@@ -5,8 +5,8 @@ use crate::fit::placed::Placed;
 use crate::job::{self, Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
-use crate::surface::{self, Skin};
 use crate::spray::{self, SprayPlan};
+use crate::surface::{self, Skin};
 use crate::{book, fit, marks};
 
 /// A finished plan.

@@ -11,7 +11,7 @@ use crate::spray::tasks::{Step, Task};
 use geom::{Point, Ring};
 use sheet::frame::{frame, inside};
 use sheet::title_block::{Row, title_block};
-use sheet::tokens::{INK, PAPER, SOFT_INK, TYPE_BODY, TYPE_FIGURE, TYPE_HEADING, TYPE_LABEL};
+use sheet::tokens::{INK, PAPER, SOFT_INK, TYPE_FIGURE, TYPE_HEADING, TYPE_LABEL};
 use sheet::{Anchor, Fill, Item, Layer, Lean, Role, Sheet, Text, Weight, pen};
 
 /// Width of the sheet, mm: that of an A3 lying down. Its height is what the day needs, an A3's at least.
@@ -113,7 +113,11 @@ fn key(at: Point) -> Vec<Item> {
         x += 13.0 + 2.1 * words.len() as f64;
     }
     items.extend(bracket(x, x + 9.0, at.y + 3.4));
-    items.push(Item::Text(Text::new(Point::new(x + 11.0, at.y), "window: begin after, end before", TYPE_LABEL + 0.4)));
+    items.push(Item::Text(Text::new(
+        Point::new(x + 11.0, at.y),
+        "window: begin after, end before",
+        TYPE_LABEL + 0.4,
+    )));
     items
 }
 
@@ -153,11 +157,19 @@ fn block(x: f64, y: f64, wide: f64, tall: f64, look: Look) -> Vec<Item> {
         Look::Wet => vec![Item::filled([&ring], Fill::Plain(INK)), Item::rings([&ring], line)],
         Look::Light => {
             let fill = Fill::Hatch { colour: INK, spacing: 1.3, lean: Lean::Rising };
-            vec![Item::filled([&ring], Fill::Plain(PAPER)), Item::filled([&ring], fill), Item::rings([&ring], line)]
+            vec![
+                Item::filled([&ring], Fill::Plain(PAPER)),
+                Item::filled([&ring], fill),
+                Item::rings([&ring], line),
+            ]
         }
         Look::Pull => {
             let fill = Fill::Hatch { colour: SOFT_INK, spacing: 2.4, lean: Lean::Falling };
-            vec![Item::filled([&ring], Fill::Plain(PAPER)), Item::filled([&ring], fill), Item::rings([&ring], pen(Role::CutLine))]
+            vec![
+                Item::filled([&ring], Fill::Plain(PAPER)),
+                Item::filled([&ring], fill),
+                Item::rings([&ring], pen(Role::CutLine)),
+            ]
         }
         Look::Work => vec![Item::filled([&ring], Fill::Plain(PAPER)), Item::rings([&ring], line)],
     }
@@ -166,9 +178,10 @@ fn block(x: f64, y: f64, wide: f64, tall: f64, look: Look) -> Vec<Item> {
 /// A window: a line with a foot at either end.
 fn bracket(from: f64, to: f64, y: f64) -> Vec<Item> {
     let line = pen(Role::Dimension);
-    vec![
-        Item::line([Point::new(from, y - 1.6), Point::new(from, y), Point::new(to, y), Point::new(to, y - 1.6)], line),
-    ]
+    vec![Item::line(
+        [Point::new(from, y - 1.6), Point::new(from, y), Point::new(to, y), Point::new(to, y - 1.6)],
+        line,
+    )]
 }
 
 /// One day: the shop's hours, and every task as a block.
@@ -177,7 +190,9 @@ fn strip(chart: &Chart<'_>, date: i64, (from, to): (f64, f64), top: f64) -> Vec<
     let mut items = Vec::new();
     let own: Vec<&Task> = day.tasks.iter().filter(|t| t.start.div_euclid(DAY) == date).collect();
     let (opens, closes) = (date * DAY + day.hours.0, date * DAY + day.hours.1);
-    let x = |t: i64| from + (to - from) * (t.clamp(opens, closes) - opens) as f64 / (closes - opens).max(1) as f64;
+    let x = |t: i64| {
+        from + (to - from) * (t.clamp(opens, closes) - opens) as f64 / (closes - opens).max(1) as f64
+    };
     let base = top - 19.0;
     let tall = 8.0;
     items.push(bold(Point::new(from - NAMES, base + 2.0), day.clock.day_words(date * DAY), TYPE_FIGURE));
@@ -213,7 +228,11 @@ fn strip(chart: &Chart<'_>, date: i64, (from, to): (f64, f64), top: f64) -> Vec<
             items.extend(bracket(x(a), x(b), y));
             items.push(Item::Text(Text {
                 clears: true,
-                ..Text::new(Point::new(x(a) + 3.0, y - 1.0), format!("paper of go {} off in here", g + 1), TYPE_LABEL)
+                ..Text::new(
+                    Point::new(x(a) + 3.0, y - 1.0),
+                    format!("paper of go {} off in here", g + 1),
+                    TYPE_LABEL,
+                )
             }));
         }
     }
@@ -226,9 +245,16 @@ fn named(own: &[&Task], chart: &Chart<'_>) -> Vec<(i64, i64, String)> {
         let mark = t.mark.map(|m| chart.marks[m].text.clone()).unwrap_or_default();
         Some(match t.step {
             Step::Wait => return None,
-            Step::Mask => format!("tape {mark}"),
+            // What is done, up to its first comma, tells the pieces apart.
+            Step::Mask => format!("{mark}: {}", t.why.split(',').next().unwrap_or_default()),
             Step::Edge | Step::Scuff => format!("edge tape, go {}", t.go),
-            Step::Cover | Step::Wipe | Step::Mix | Step::Coat(_) | Step::Pull | Step::Swab | Step::CleanGun => {
+            Step::Cover
+            | Step::Wipe
+            | Step::Mix
+            | Step::Coat(_)
+            | Step::Pull
+            | Step::Swab
+            | Step::CleanGun => {
                 format!("go {}: {}", t.go, chart.day.goes[t.go - 1].characters)
             }
             Step::Unmask => format!("unmask go {}", t.go),
@@ -257,11 +283,19 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
         .filter(|t| {
             matches!(
                 t.step,
-                Step::Cover | Step::Wipe | Step::Mix | Step::Coat(_) | Step::Wait | Step::Pull | Step::Swab | Step::CleanGun
+                Step::Cover
+                    | Step::Wipe
+                    | Step::Mix
+                    | Step::Coat(_)
+                    | Step::Wait
+                    | Step::Pull
+                    | Step::Swab
+                    | Step::CleanGun
             )
         })
         .collect();
-    let (Some(start), Some(end)) = (own.iter().map(|t| t.start).min(), own.iter().map(|t| t.end()).max()) else {
+    let (Some(start), Some(end)) = (own.iter().map(|t| t.start).min(), own.iter().map(|t| t.end()).max())
+    else {
         return vec![];
     };
     let windows = &day.goes[g].pull_windows;
@@ -272,14 +306,23 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
     let mut items = vec![
         bold(
             Point::new(from - NAMES, top + 7.0),
-            format!("Go {}: {} in {}, {}", g + 1, day.goes[g].characters, chart.paints[day.goes[g].paint], day.clock.day_words(start)),
+            format!(
+                "Go {}: {} in {}, {}",
+                g + 1,
+                day.goes[g].characters,
+                chart.paints[day.goes[g].paint],
+                day.clock.day_words(start)
+            ),
             TYPE_FIGURE,
         ),
         Item::line([Point::new(from, bottom), Point::new(to, bottom)], pen(Role::Dimension)),
     ];
     let step = [5, 10, 15, 30, 60].into_iter().find(|s| (end - start) / s <= 24).unwrap_or(120);
     for t in (start..=end).filter(|t| t.rem_euclid(step) == 0) {
-        items.push(Item::line([Point::new(x(t), bottom), Point::new(x(t), bottom - 1.8)], pen(Role::Dimension)));
+        items.push(Item::line(
+            [Point::new(x(t), bottom), Point::new(x(t), bottom - 1.8)],
+            pen(Role::Dimension),
+        ));
         items.push(Item::Text(Text {
             anchor: Anchor::Middle,
             colour: SOFT_INK,
@@ -292,29 +335,12 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
             items.extend(bracket(x(*mixed), x((*by).min(end)), y));
             items.push(Item::Text(Text {
                 clears: true,
-                ..Text::new(Point::new(x(*mixed) + 3.0, y - 1.0), format!("cup good until {}", time(*by)), TYPE_LABEL)
+                ..Text::new(
+                    Point::new(x(*mixed) + 3.0, y - 1.0),
+                    format!("cup good until {}", time(*by)),
+                    TYPE_LABEL,
+                )
             }));
-        }
-    }
-    let first = own.iter().find(|t| matches!(t.step, Step::Coat(0))).and_then(|t| t.letters.first()).copied().unwrap_or(0);
-    for (row, c) in day.goes[g].characters.chars().enumerate() {
-        let y = top - (row + 1) as f64 * ROW + 1.2;
-        items.push(bold(Point::new(from - 8.0, y + 1.4), c.to_string(), TYPE_FIGURE));
-        let letter = first + row;
-        for t in &own {
-            let mut at = t.start;
-            if t.each.is_empty() && t.letters == [letter] {
-                items.extend(block(x(t.start), y, x(t.end()) - x(t.start), ROW - 3.6, look(t)));
-            }
-            for (l, m) in t.letters.iter().zip(&t.each) {
-                if *l == letter {
-                    items.extend(block(x(at), y, x(at + m) - x(at), ROW - 3.6, look(t)));
-                }
-                at += m;
-            }
-        }
-        if let Some((a, b)) = windows.get(row) {
-            items.extend(bracket(x(*a), x(*b), y + ROW - 2.4));
         }
     }
     for t in &own {
@@ -343,23 +369,52 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
             }
         }
     }
+    let first = own
+        .iter()
+        .find(|t| matches!(t.step, Step::Coat(0)))
+        .and_then(|t| t.letters.first())
+        .copied()
+        .unwrap_or(0);
+    for (row, c) in day.goes[g].characters.chars().enumerate() {
+        let y = top - (row + 1) as f64 * ROW + 1.2;
+        items.push(bold(Point::new(from - 8.0, y + 1.4), c.to_string(), TYPE_FIGURE));
+        let letter = first + row;
+        for t in &own {
+            let mut at = t.start;
+            if t.each.is_empty() && t.letters == [letter] {
+                items.extend(block(x(t.start), y, x(t.end()) - x(t.start), ROW - 3.6, look(t)));
+            }
+            for (l, m) in t.letters.iter().zip(&t.each) {
+                if *l == letter {
+                    items.extend(block(x(at), y, x(at + m) - x(at), ROW - 3.6, look(t)));
+                }
+                at += m;
+            }
+        }
+        if let Some((a, b)) = windows.get(row) {
+            items.extend(bracket(x(*a), x(*b), y + ROW - 2.4));
+        }
+    }
     // When each kind of step starts, above the rows.
     let mut last = f64::NEG_INFINITY;
-    for t in own.iter().filter(|t| matches!(t.step, Step::Mix | Step::Coat(_) | Step::Pull | Step::CleanGun)) {
+    for t in own.iter().filter(|t| matches!(t.step, Step::Mix | Step::Coat(_) | Step::Pull | Step::CleanGun))
+    {
         let words = time(t.start);
         let wide = sheet::Words::from(words.as_str()).width(TYPE_LABEL, Weight::Regular);
         if x(t.start) < last + 2.0 {
             continue;
         }
         last = x(t.start) + wide;
-        items.push(Item::line([Point::new(x(t.start), top), Point::new(x(t.start), top + 2.0)], pen(Role::Leader)));
+        items.push(Item::line(
+            [Point::new(x(t.start), top), Point::new(x(t.start), top + 2.0)],
+            pen(Role::Leader),
+        ));
         items.push(Item::Text(Text::new(Point::new(x(t.start), top + 2.6), words, TYPE_LABEL)));
     }
     items.push(Item::Text(Text {
         colour: SOFT_INK,
         ..Text::new(Point::new(from - NAMES, bottom + 2.0), "letter by letter", TYPE_LABEL)
     }));
-    let _ = TYPE_BODY;
     items
 }
 

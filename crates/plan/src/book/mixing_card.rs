@@ -12,10 +12,12 @@ use geom::{Point, Ring};
 use sheet::frame::{Paper, Way, frame, inside};
 use sheet::title_block::{Row, title_block};
 use sheet::tokens::{SOFT_INK, TYPE_BODY, TYPE_FIGURE, TYPE_HEADING, TYPE_LABEL};
-use sheet::{Fill, Item, Layer, Lean, Role, Room, Sheet, Text, Weight, pen};
+use sheet::{Fill, Item, Layer, Lean, Role, Sheet, Text, Weight, pen};
 
 /// A cup as drawn: width at the rim and foot, and height, mm.
 const CUP: (f64, f64, f64) = (34.0, 27.0, 62.0);
+/// A bold line is this much wider than a regular one at most.
+const BOLD: f64 = 1.16;
 /// Most cups on one row, and most drawn.
 const A_ROW: usize = 2;
 const CUPS: usize = 4;
@@ -46,7 +48,7 @@ pub fn mixing_card(card: &Card<'_>) -> Sheet {
     let mut y = room.hi.y - 11.0;
     items.push(bold(Point::new(left, y), format!("Mix {}", card.paint.id), TYPE_HEADING));
     y -= 6.5;
-    items.push(soft(Point::new(left, y), ratio(card.paint)));
+    items.push(Item::Text(Text::new(Point::new(left, y), ratio(card.paint), TYPE_FIGURE)));
     y -= 8.0;
     for (n, cup) in card.need.cups.iter().take(CUPS).enumerate() {
         let at = Point::new(left + (n % A_ROW) as f64 * (wide / A_ROW as f64), y);
@@ -56,7 +58,10 @@ pub fn mixing_card(card: &Card<'_>) -> Sheet {
         }
     }
     if card.need.cups.len() > CUPS {
-        items.push(soft(Point::new(left, y + 4.0), format!("and {} more cups: see plan.json", card.need.cups.len() - CUPS)));
+        items.push(soft(
+            Point::new(left, y + 4.0),
+            format!("and {} more cups: see plan.json", card.need.cups.len() - CUPS),
+        ));
     }
     for block in [films(card), figures(card)] {
         for (k, line) in block.iter().enumerate() {
@@ -88,8 +93,11 @@ pub fn mixing_card(card: &Card<'_>) -> Sheet {
         "Solvent: exhaust, gloves, goggles, no flame. See the safety data sheet."
     };
     let mut at = table.room.hi.y - 5.0;
-    for part in wrap(warn, table.room.lo.x - left - 4.0, TYPE_BODY) {
-        items.push(Item::Text(Text { weight: Weight::Bold, ..Text::new(Point::new(left, at), part, TYPE_BODY) }));
+    for part in wrap(warn, (table.room.lo.x - left - 4.0) / BOLD, TYPE_BODY) {
+        items.push(Item::Text(Text {
+            weight: Weight::Bold,
+            ..Text::new(Point::new(left, at), part, TYPE_BODY)
+        }));
         at -= 4.8;
     }
     Sheet {
@@ -101,7 +109,10 @@ pub fn mixing_card(card: &Card<'_>) -> Sheet {
             Layer { name: "title block".into(), items: table.items },
         ],
         title: format!("{}: mixing {}", card.job_title, card.paint.id),
-        description: format!("Cups of {}, with a line for each part, and the figures behind them.", card.paint.id),
+        description: format!(
+            "Cups of {}, with a line for each part, and the figures behind them.",
+            card.paint.id
+        ),
     }
 }
 
@@ -120,7 +131,8 @@ fn plain(x: f64) -> String {
 
 fn cup_drawing(card: &Card<'_>, n: usize, cup: &Cup, at: Point, room: f64) -> Vec<Item> {
     let mut items = Vec::new();
-    let go = if cup.go > 0 { format!("Cup {n}, go {}: {}", cup.go, cup.characters) } else { format!("Cup {n}") };
+    let go =
+        if cup.go > 0 { format!("Cup {n}, go {}: {}", cup.go, cup.characters) } else { format!("Cup {n}") };
     items.push(bold(at, go, TYPE_FIGURE));
     let good = match (cup.mixed_at, cup.use_by) {
         (Some(mixed), Some(by)) => {
@@ -162,13 +174,21 @@ fn cup_drawing(card: &Card<'_>, n: usize, cup: &Cup, at: Point, room: f64) -> Ve
         let y = (base.y + up(*full)).max(below + 9.0);
         below = y;
         items.push(Item::line([r, Point::new(words_x - 1.0, y)], pen(Role::Leader)));
-        items.push(bold(Point::new(words_x, y - 1.2), format!("{} to {} ml", part.name, plain(*full)), TYPE_BODY));
+        items.push(bold(
+            Point::new(words_x, y - 1.2),
+            format!("{} to {} ml", part.name, plain(*full)),
+            TYPE_BODY,
+        ));
         items.push(soft(Point::new(words_x, y - 4.8), format!("{} ml of it", plain(part.ml))));
     }
     if parts.is_empty() {
         let [l, r] = edge(up(cup.ml));
         items.push(Item::line([l, r], pen(Role::CutLine)));
-        items.push(bold(Point::new(words_x, base.y + up(cup.ml) - 1.2), format!("{} ml", plain(cup.ml)), TYPE_BODY));
+        items.push(bold(
+            Point::new(words_x, base.y + up(cup.ml) - 1.2),
+            format!("{} ml", plain(cup.ml)),
+            TYPE_BODY,
+        ));
     }
     let _ = room;
     items
@@ -183,7 +203,7 @@ fn films(card: &Card<'_>) -> Vec<String> {
     };
     for (coat, wet) in card.paint.coats.iter().zip(&card.need.wet_film_um) {
         lines.push(format!(
-            "{} coat, {} time{}: {:.0} um wet each ({} um dry / {})",
+            "{} coat, {} time{}: {:.0} µm wet each ({} µm dry / {})",
             coat.kind,
             coat.count,
             if coat.count == 1 { "" } else { "s" },
@@ -194,7 +214,7 @@ fn films(card: &Card<'_>) -> Vec<String> {
     }
     if let Some(wet) = card.paint.coats.iter().find(|c| c.kind == "wet") {
         lines.push(format!(
-            "each further tenth of reducer in the cup, if the data sheet allows it: the wet coat is {:.0} um wet",
+            "each further tenth of reducer in the cup, if the data sheet allows it: the wet coat is {:.0} µm wet",
             wet_film(wet.film_um, solids, 0.1)
         ));
     }
@@ -206,12 +226,12 @@ fn figures(card: &Card<'_>) -> Vec<String> {
     let need = card.need;
     let mut lines = vec!["Where it comes from".to_owned()];
     lines.push(format!(
-        "letters {:.3} m2; with half a fan round them, on the skin, overlaps once: {:.3} m2 sprayed",
+        "letters {:.3} m²; with half a fan round them, on the skin, overlaps once: {:.3} m² sprayed",
         need.area_painted_m2, need.area_sprayed_m2
     ));
     if let (Some(solids), Some(landing)) = (card.paint.volume_solids, card.paint.transfer_efficiency) {
         lines.push(format!(
-            "bare law, all at once: {:.3} m2 x {} um / (1000 x {} solids x {} landing) = {:.0} ml",
+            "bare law, all at once: {:.3} m² × {} µm / (1000 × {} solids × {} landing) = {:.0} ml",
             need.area_sprayed_m2,
             plain(need.dry_film_um),
             plain(solids),
@@ -220,7 +240,7 @@ fn figures(card: &Card<'_>) -> Vec<String> {
         ));
         for (n, cup) in need.cups.iter().take(CUPS).enumerate() {
             lines.push(format!(
-                "cup {}: {:.3} m2 x {} um / (1000 x {} x {}) = {:.0} ml; x {} + {} ml in gun and strainer, up to the next line: {} ml",
+                "cup {}: {:.3} m² × {} µm / (1000 × {} × {}) = {:.0} ml; × {} + {} ml in gun and strainer, up to the next line: {} ml",
                 n + 1,
                 cup.area_m2,
                 plain(cup.film_um),
@@ -234,11 +254,14 @@ fn figures(card: &Card<'_>) -> Vec<String> {
         }
     }
     if let Some(pot) = card.pot_life_min {
-        lines.push(format!("pot life in this shop {}, from the start of mixing", span_words(pot.floor() as i64)));
+        lines.push(format!(
+            "pot life in this shop {}, from the start of mixing",
+            span_words(pot.floor() as i64)
+        ));
     }
     if need.dry_mass_g > 0.0 {
         lines.push(format!(
-            "dry on the letters: {:.3} m2 x {} um x {} kg/L = {:.0} g",
+            "dry on the letters: {:.3} m² × {} µm × {} kg/L = {:.0} g",
             need.area_painted_m2,
             plain(need.dry_film_um),
             plain(card.paint.dry_density.unwrap_or_default()),
@@ -254,9 +277,4 @@ fn bold(at: Point, words: String, size: f64) -> Item {
 
 fn soft(at: Point, words: String) -> Item {
     Item::Text(Text { colour: SOFT_INK, ..Text::new(at, words, TYPE_LABEL + 0.5) })
-}
-
-/// The room a card covers; it is one sheet.
-pub fn card_room() -> Room {
-    inside(Paper::A4.size(Way::Portrait))
 }

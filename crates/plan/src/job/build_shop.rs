@@ -96,8 +96,7 @@ pub(crate) fn conditions(table: &Checked) -> Conditions {
         air_c: table.number("air"),
         surface_c: table.number("surface"),
         humidity: table.number("humidity"),
-        air_from: table
-            .meaning("air_from", &[("left", AirFrom::Left), ("right", AirFrom::Right)]),
+        air_from: table.meaning("air_from", &[("left", AirFrom::Left), ("right", AirFrom::Right)]),
         forecast: table.tables("forecast").map(line).collect(),
     }
 }

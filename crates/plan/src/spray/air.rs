@@ -44,8 +44,11 @@ pub fn judge(job: &Job, limits: &Figures) -> (Option<Air>, Vec<Finding>) {
                     Severity::Note,
                     "worst-hour",
                     "",
-                    format!("the worst hour of the forecast is {}: the surface stands {} over the dew point",
-                        time(i64::from(*minute)), degrees(margin(*at))),
+                    format!(
+                        "the worst hour of the forecast is {}: the surface stands {} over the dew point",
+                        time(i64::from(*minute)),
+                        degrees(margin(*at))
+                    ),
                 )
                 .figures(margin(*at), Bound::Min, limits.value("dew-margin"), "C"),
             );
@@ -99,23 +102,28 @@ fn figures_of(at: [f64; 3], when: &str, limits: &Figures) -> Vec<Finding> {
         )
         .figures(over, Bound::Min, dew.value, "C")
         .source(dew.basis, dew.cite.clone())
-        .hint(if kept { "" } else { "warm the surface, dry the air or wait: water would lie under the paint" }),
+        .hint(if kept {
+            ""
+        } else {
+            "warm the surface, dry the air or wait: water would lie under the paint"
+        }),
     ];
-    let mut beyond = |limit: &Figure, measured: f64, words: String, severity: Severity, unit: &'static str| {
-        let out = match limit.id.rsplit_once('-').map(|x| x.1) {
-            Some("most") => measured > limit.value,
-            _ => measured < limit.value,
+    let mut beyond =
+        |limit: &Figure, measured: f64, words: String, severity: Severity, unit: &'static str| {
+            let out = match limit.id.rsplit_once('-').map(|x| x.1) {
+                Some("most") => measured > limit.value,
+                _ => measured < limit.value,
+            };
+            if out {
+                findings.push(
+                    Finding::new(severity, code(&limit.id), "", words)
+                        .figures(measured, limit.bound, limit.value, unit)
+                        .source(limit.basis, limit.cite.clone())
+                        .hint(data_sheet),
+                );
+            }
+            out
         };
-        if out {
-            findings.push(
-                Finding::new(severity, code(&limit.id), "", words)
-                    .figures(measured, limit.bound, limit.value, unit)
-                    .source(limit.basis, limit.cite.clone())
-                    .hint(data_sheet),
-            );
-        }
-        out
-    };
     let percent = |id: &str| format!("{:.0} %", limits.value(id));
     if !beyond(
         limits.get("humidity-most"),
@@ -138,9 +146,11 @@ fn figures_of(at: [f64; 3], when: &str, limits: &Figures) -> Vec<Finding> {
             );
         }
     }
-    for (id, what, measured) in
-        [("surface-least", "the surface", surface), ("air-least", "the air", air), ("air-most", "the air", air)]
-    {
+    for (id, what, measured) in [
+        ("surface-least", "the surface", surface),
+        ("air-least", "the air", air),
+        ("air-most", "the air", air),
+    ] {
         let side = if id.ends_with("most") { "warmer" } else { "colder" };
         beyond(
             limits.get(id),

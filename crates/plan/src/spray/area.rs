@@ -28,7 +28,8 @@ pub fn sprayed_m2(skins: &[Skin], shots: &[&Shot], fan: f64) -> f64 {
         let rings: Vec<Ring> =
             shots.iter().filter(|s| s.skin == k).flat_map(|s| s.rings.iter().cloned()).collect();
         if !rings.is_empty() {
-            sum += area(&intersection(&outset(&rings, fan / 2.0, EDGE_MM), std::slice::from_ref(&skin.outline)));
+            sum +=
+                area(&intersection(&outset(&rings, fan / 2.0, EDGE_MM), std::slice::from_ref(&skin.outline)));
         }
     }
     sum / M2

@@ -37,8 +37,10 @@ const STATIC: Caution = Caution {
         earthing one point does not help. No open fuel, drain or vent near; pull slowly; no air nozzle close up.",
 };
 
-const NITRATE: Caution =
-    Caution { id: "dope", text: "Nitrate dope, also old dope under the finish, burns fiercely: no heat, no sparks, no dry sanding dust left." };
+const NITRATE: Caution = Caution {
+    id: "dope",
+    text: "Nitrate dope, also old dope under the finish, burns fiercely: no heat, no sparks, no dry sanding dust left.",
+};
 
 const ALCOHOL: Caution = Caution {
     id: "alcohol-windows",
@@ -57,10 +59,8 @@ const PORTS: Caution = Caution {
         initials. Drains stay open: clear them with a stick.",
 };
 
-const KNIFE: Caution = Caution {
-    id: "knife",
-    text: "Tape is cut on a board, never with a blade on fabric, paint or acrylic.",
-};
+const KNIFE: Caution =
+    Caution { id: "knife", text: "Tape is cut on a board, never with a blade on fabric, paint or acrylic." };
 
 const ELECTRICS: Caution = Caution {
     id: "electrics",
@@ -74,10 +74,7 @@ pub fn cautions(job: &Job) -> Vec<Caution> {
     }
     let surfaces = || job.surfaces.iter();
     let has = |kinds: &[FeatureKind]| surfaces().flat_map(|s| &s.features).any(|f| kinds.contains(&f.kind));
-    let craft = !matches!(
-        job.craft.category,
-        Some(crate::job::Category::Boat | crate::job::Category::Truck)
-    );
+    let craft = !matches!(job.craft.category, Some(crate::job::Category::Boat | crate::job::Category::Truck));
     let mut list = vec![DATA_SHEET];
     if job.paints.iter().any(|p| p.isocyanate || p.system == PaintSystem::TwoPack) {
         list.push(ISOCYANATE);

@@ -51,8 +51,18 @@ impl Clock {
     pub fn day_words(&self, minute: i64) -> String {
         const DAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
         const MONTHS: [&str; 12] = [
-            "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-            "November", "December",
+            "January",
+            "February",
+            "March",
+            "April",
+            "May",
+            "June",
+            "July",
+            "August",
+            "September",
+            "October",
+            "November",
+            "December",
         ];
         let d = self.date(minute);
         let weekday = DAYS[d.weekday().to_monday_zero_offset() as usize];
@@ -104,6 +114,9 @@ mod tests {
         let clock = Clock::new([2026, 6, 6]).unwrap();
         assert_eq!(clock.words(490), "Sat 6 June 08:10");
         assert_eq!(clock.calendar(490), "20260606T081000");
-        assert_eq!((span_words(110), span_words(1500), span_words(0)), ("1 h 50 min".into(), "1 d 1 h".into(), "0 min".into()));
+        assert_eq!(
+            (span_words(110), span_words(1500), span_words(0)),
+            ("1 h 50 min".into(), "1 d 1 h".into(), "0 min".into())
+        );
     }
 }

@@ -226,9 +226,8 @@ impl Solver<'_> {
         for letters in cut {
             let profile = self.profile(letters)?;
             let sum = |of: fn(&super::ask::Letter) -> i64| ask.letters[letters.clone()].iter().map(of).sum();
-            let near: Vec<usize> = (0..letters.start)
-                .filter(|a| letters.clone().any(|b| ask.beside[b][*a].near))
-                .collect();
+            let near: Vec<usize> =
+                (0..letters.start).filter(|a| letters.clone().any(|b| ask.beside[b][*a].near)).collect();
             let cover = ask.shared(near.iter().map(|a| ask.letters[*a].cover).sum());
             let paint = &ask.paints[ask.letters[letters.start].paint];
             let (edge, unmask): (i64, i64) = (sum(|l| l.edge), sum(|l| l.unmask));
@@ -434,9 +433,9 @@ impl Plan {
             (GO, UNMASK) if h == g => {
                 paint(g).unmask.map_or(never, |(from, _)| self.coats_end(g, self.starts[j]) + from)
             }
-            (UNMASK, GO) if h == g => paint(g).unmask.map_or(never, |(_, by)| {
-                self.end(j) - by - (self.coats_end(g, 0))
-            }),
+            (UNMASK, GO) if h == g => {
+                paint(g).unmask.map_or(never, |(_, by)| self.end(j) - by - (self.coats_end(g, 0)))
+            }
             _ => never,
         }
     }

@@ -155,7 +155,8 @@ pub fn ask(
         let coat = rounds_of(paint)
             .iter()
             .map(|r| {
-                let step = if paint.coats[r.coat].kind == "wet" { rate("coat-wet") } else { rate("coat-light") };
+                let step =
+                    if paint.coats[r.coat].kind == "wet" { rate("coat-wet") } else { rate("coat-light") };
                 at_least(gun.seconds / 60.0 + step).max(1)
             })
             .collect();

@@ -226,7 +226,11 @@ fn go(g: usize, tasks: &[Task], facts: &Facts<'_>, wrong: &mut Vec<String>) {
         }
     }
     let letters = |g: usize| -> Vec<usize> {
-        tasks.iter().filter(|t| t.go == g && t.step == Step::Coat(0)).flat_map(|t| t.letters.clone()).collect()
+        tasks
+            .iter()
+            .filter(|t| t.go == g && t.step == Step::Coat(0))
+            .flat_map(|t| t.letters.clone())
+            .collect()
     };
     let mine = letters(g);
     for h in 1..g {
@@ -236,13 +240,14 @@ fn go(g: usize, tasks: &[Task], facts: &Facts<'_>, wrong: &mut Vec<String>) {
                 continue;
             }
             let paint = paint(a, facts);
-            let dry = paint
-                .dry_to_tape
-                .map_or(facts.dry_to_tape, |t| here(t.minutes, t.at_c, facts.shop_c));
+            let dry = paint.dry_to_tape.map_or(facts.dry_to_tape, |t| here(t.minutes, t.at_c, facts.shop_c));
             let over =
                 tasks.iter().filter(|t| t.go == h && matches!(t.step, Step::Coat(_))).map(Task::end).max();
-            let covered: Vec<&Task> =
-                tasks.iter().filter(own).filter(|t| t.step == Step::Cover && t.letters.contains(&a)).collect();
+            let covered: Vec<&Task> = tasks
+                .iter()
+                .filter(own)
+                .filter(|t| t.step == Step::Cover && t.letters.contains(&a))
+                .collect();
             if covered.is_empty() || covered.iter().any(|t| t.end() > begin) {
                 wrong.push(format!("letter {} is not covered before go {g}", a + 1));
             }

@@ -29,7 +29,9 @@ pub fn breaks(ask: &Ask, stuck: Stuck, name: impl Fn(usize) -> String) -> String
             format!("the flash of {} runs out before its next coat", name(l))
         }
         Stuck::Hours(l) => format!("the go of {} alone is longer than the shop is open", name(l)),
-        Stuck::EdgeHours(l) => format!("the edge tape of {} alone takes longer than the shop is open", name(l)),
+        Stuck::EdgeHours(l) => {
+            format!("the edge tape of {} alone takes longer than the shop is open", name(l))
+        }
         Stuck::GaveUp => "no day was found among those tried".to_owned(),
         Stuck::Day => day_breaks(ask),
     }

@@ -220,7 +220,8 @@ mod tests {
 
     #[test]
     fn a_file_that_cannot_be_used_tells_everything_at_once() {
-        let text = "[[figure]]\nid = \"swap\"\nvalue = 3\n[[figure]]\nid = \"pull\"\nvalue = 0\nhow = 1\n[extra]\n";
+        let text =
+            "[[figure]]\nid = \"swap\"\nvalue = 3\n[[figure]]\nid = \"pull\"\nvalue = 0\nhow = 1\n[extra]\n";
         let ours = Figures::own(super::super::labour::RATES);
         let problems = ours.with_file("our.toml", text.as_bytes()).unwrap_err();
         let all = problems.iter().map(|p| format!("{} {}\n", p.message, p.hint)).collect::<String>();

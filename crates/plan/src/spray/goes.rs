@@ -143,13 +143,7 @@ fn mixings(paint: &PaintAsk, total: &[i64], gaps: &[(i64, Option<i64>)]) -> Resu
     Ok(firsts)
 }
 
-fn spaced(
-    k: usize,
-    firsts: &[usize],
-    paint: &PaintAsk,
-    total: &[i64],
-    gaps: &[(i64, Option<i64>)],
-) -> i64 {
+fn spaced(k: usize, firsts: &[usize], paint: &PaintAsk, total: &[i64], gaps: &[(i64, Option<i64>)]) -> i64 {
     if firsts.contains(&k) { gaps[k].0.max(total[k - 1] + paint.mix) } else { gaps[k].0 }
 }
 
@@ -217,7 +211,14 @@ impl Search<'_> {
 
     /// All orders: every schedule worth having is one in which each letter, in some order, is taken by the hand
     /// that is free first.
-    fn extend(&mut self, free: &mut Vec<i64>, starts: &mut Vec<i64>, done: &mut Vec<bool>, n: usize, over: i64) {
+    fn extend(
+        &mut self,
+        free: &mut Vec<i64>,
+        starts: &mut Vec<i64>,
+        done: &mut Vec<bool>,
+        n: usize,
+        over: i64,
+    ) {
         if n == self.jobs.len() {
             if self.best.as_ref().is_none_or(|(best, _)| over < *best) {
                 self.best = Some((over, starts.clone()));

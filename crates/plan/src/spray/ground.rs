@@ -79,13 +79,13 @@ pub fn seal(job: &Job, skins: &[crate::surface::Skin], mark: &crate::fit::placed
     let surface = job.surfaces.iter().find(|s| s.id == mark.surface)?;
     let rings = mark.rings();
     let (lo, hi) = rings.iter().filter_map(geom::Ring::bounds).reduce(|(a, b), (c, d)| {
-        (
-            geom::Point::new(a.x.min(c.x), a.y.min(c.y)),
-            geom::Point::new(b.x.max(d.x), b.y.max(d.y)),
-        )
+        (geom::Point::new(a.x.min(c.x), a.y.min(c.y)), geom::Point::new(b.x.max(d.x), b.y.max(d.y)))
     })?;
     let taped = surface.ribs.as_ref().is_some_and(|r| r.tape > 0.0)
-        && skin.ribs.iter().any(|r| r.line.iter().any(|p| lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y));
+        && skin
+            .ribs
+            .iter()
+            .any(|r| r.line.iter().any(|p| lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y));
     let rivets = mark.fit.features.iter().any(|f| {
         f.relation == crate::fit::placed::Relation::Crossed
             && skin.features.iter().any(|k| k.id == f.id && k.kind == crate::job::FeatureKind::Rivets)

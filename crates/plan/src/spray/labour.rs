@@ -57,7 +57,8 @@ pub fn rates(job: &Job, files: &Attachments) -> Result<Figures, Vec<Problem>> {
 /// once round the grown outline, one piece an edge, one cut end at each corner that points into the paint.
 /// `faces_m2` is the share of both papered faces that goes with it.
 pub fn estimate(shot: &Shot, gap: f64, layout_tape: f64, faces_m2: f64) -> MaskWork {
-    let mut work = MaskWork { paper_m2: faces_m2, scuff_m2: shot.area() / super::area::M2, ..MaskWork::default() };
+    let mut work =
+        MaskWork { paper_m2: faces_m2, scuff_m2: shot.area() / super::area::M2, ..MaskWork::default() };
     for ring in &shot.rings {
         let (pieces, into_paint) = corners(ring);
         work.edge_mm += ring.perimeter();

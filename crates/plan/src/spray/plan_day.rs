@@ -86,8 +86,9 @@ pub(super) fn plan_day(
         return (None, vec![]);
     }
     let Some(clock) = shop.date.and_then(Clock::new) else {
-        let said = Finding::new(Severity::Note, "no-date", "", "no day is planned: the shop's date is not given")
-            .hint("set `date` in [shop] to the day of the first spraying");
+        let said =
+            Finding::new(Severity::Note, "no-date", "", "no day is planned: the shop's date is not given")
+                .hint("set `date` in [shop] to the day of the first spraying");
         return (None, vec![said]);
     };
     let from = Sources { job, shop, gun: *gun, rates, allowances: extra, clock: &clock, shop_c: shop_c(job) };
@@ -116,14 +117,13 @@ impl Planner<'_> {
         };
         let tape_from = self.tape_from();
         let noon = i64::from(self.shop.opens);
-        let scuffed: Vec<bool> = self.shots.iter().map(|s| ground::scuffed(self.ground(s), &self.clock, noon)).collect();
+        let scuffed: Vec<bool> =
+            self.shots.iter().map(|s| ground::scuffed(self.ground(s), &self.clock, noon)).collect();
         let early = i64::MIN / 4;
         let mut ask = self.ask(&scuffed, early);
         // All hands share the taping; a stretch is whole minutes.
-        let shared: Vec<i64> = pieces
-            .iter()
-            .map(|p| at_least(p.minutes / f64::from(self.shop.hands.max(1))).max(1))
-            .collect();
+        let shared: Vec<i64> =
+            pieces.iter().map(|p| at_least(p.minutes / f64::from(self.shop.hands.max(1))).max(1)).collect();
         if let Some(first) = tape_from {
             let taped = taping::runs_to(&ask, first, shared.iter().sum::<i64>().max(1));
             ask = self.ask(&scuffed, taped);
@@ -139,7 +139,10 @@ impl Planner<'_> {
                         self.clock.text(opens)
                     ),
                 )
-                .source(Basis::Read, "UFGS 09 97 para 3.7.1.3: times double per 10 C colder; the data sheet first"),
+                .source(
+                    Basis::Read,
+                    "UFGS 09 97 para 3.7.1.3: times double per 10 C colder; the data sheet first",
+                ),
             );
         }
         let answer = match solve(&ask) {
@@ -175,9 +178,11 @@ impl Planner<'_> {
         let first = all.iter().filter(|t| t.step == Step::Edge).map(|t| t.start).min();
         let by = first.unwrap_or(answer.goes[0].start);
         match taping::schedule(&ask, &shared, tape_from, by) {
-            Some(stretches) => all.extend(stretches.into_iter().map(|(k, start, minutes)| {
-                self.mask_task(&pieces[k], start, minutes, ask.hands, tape_from)
-            })),
+            Some(stretches) => {
+                all.extend(stretches.into_iter().map(|(k, start, minutes)| {
+                    self.mask_task(&pieces[k], start, minutes, ask.hands, tape_from)
+                }))
+            }
             None => findings.push(Finding::new(
                 Severity::Fail,
                 "no-day",
@@ -226,7 +231,14 @@ impl Planner<'_> {
         format!("{} of {}", shot.char, self.marks[shot.mark].id)
     }
 
-    fn mask_task(&self, piece: &taping::Piece, start: i64, minutes: i64, hands: i64, from: Option<i64>) -> Task {
+    fn mask_task(
+        &self,
+        piece: &taping::Piece,
+        start: i64,
+        minutes: i64,
+        hands: i64,
+        from: Option<i64>,
+    ) -> Task {
         Task {
             id: String::new(),
             step: Step::Mask,
@@ -251,7 +263,8 @@ impl Planner<'_> {
         let mut at = answer.finish;
         let mut later: Vec<(i64, usize, i64, i64)> = Vec::new();
         for m in 0..self.marks.len() {
-            let count = self.letters.iter().filter(|s| self.shots[**s].mark == m && !self.shots[**s].further).count();
+            let count =
+                self.letters.iter().filter(|s| self.shots[**s].mark == m && !self.shots[**s].further).count();
             if count == 0 {
                 continue;
             }
@@ -323,20 +336,17 @@ impl Planner<'_> {
             pull_windows: own.pull.map_or_else(Vec::new, |(from, by)| {
                 go.profile.last_coat.iter().map(|t| (go.zero() + t + from, go.zero() + t + by)).collect()
             }),
-            unmask_window: own
-                .unmask
-                .map(|(from, by)| (go.zero() + go.profile.coats_end + from, go.zero() + go.profile.coats_end + by)),
+            unmask_window: own.unmask.map(|(from, by)| {
+                (go.zero() + go.profile.coats_end + from, go.zero() + go.profile.coats_end + by)
+            }),
         }
     }
 
     /// What there is to say about a day that works.
     fn said(&self, ask: &Ask, answer: &Answer, tasks: &[Task]) -> Vec<Finding> {
         let mut found = Vec::new();
-        let goes: Vec<String> = answer
-            .goes
-            .iter()
-            .map(|g| written(self.shots, &self.letters, g.letters.clone()))
-            .collect();
+        let goes: Vec<String> =
+            answer.goes.iter().map(|g| written(self.shots, &self.letters, g.letters.clone())).collect();
         let proof = if answer.bound >= answer.finish {
             "no fewer goes and no earlier end are possible".to_owned()
         } else if answer.bound > 0 {
@@ -369,7 +379,11 @@ impl Planner<'_> {
                     Severity::Note,
                     "more-hands",
                     "",
-                    format!("one more pair of hands would make it {} instead of {}", other.goes.len(), goes.len()),
+                    format!(
+                        "one more pair of hands would make it {} instead of {}",
+                        other.goes.len(),
+                        goes.len()
+                    ),
                 ));
             }
         }
@@ -383,7 +397,11 @@ impl Planner<'_> {
                         Severity::Caution,
                         "gun-late",
                         "",
-                        format!("the gun of go {} is clean {} after its cup is past its pot life", g + 1, span_words(late)),
+                        format!(
+                            "the gun of go {} is clean {} after its cup is past its pot life",
+                            g + 1,
+                            span_words(late)
+                        ),
                     )
                     .source(Basis::Practice, "common practice, no source")
                     .hint("empty it and flush it before the first pull"),
@@ -397,9 +415,19 @@ impl Planner<'_> {
                 continue;
             }
             asked.push((shot.mark, &shot.over));
-            let coat = tasks.iter().filter(|t| t.step == Step::Coat(0) && t.letters.contains(&l)).map(|t| t.start).min();
+            let coat = tasks
+                .iter()
+                .filter(|t| t.step == Step::Coat(0) && t.letters.contains(&l))
+                .map(|t| t.start)
+                .min();
             let mark = &self.marks[shot.mark].id;
-            found.extend(ground::findings(self.from.job, mark, &shot.over, &self.clock, coat.unwrap_or(start)));
+            found.extend(ground::findings(
+                self.from.job,
+                mark,
+                &shot.over,
+                &self.clock,
+                coat.unwrap_or(start),
+            ));
         }
         let _ = self.skins;
         found

@@ -62,9 +62,13 @@ mod tests {
     /// Checks 23 and 24: a published chart in F, which is coarse: 2.5 F. Check 25: another, 1 F.
     #[test]
     fn dew_points_of_published_charts() {
-        for (air, humidity, chart) in
-            [(70.0, 65.0, 57.0), (60.0, 85.0, 55.0), (80.0, 70.0, 68.0), (90.0, 50.0, 67.0), (50.0, 80.0, 44.0)]
-        {
+        for (air, humidity, chart) in [
+            (70.0, 65.0, 57.0),
+            (60.0, 85.0, 55.0),
+            (80.0, 70.0, 68.0),
+            (90.0, 50.0, 67.0),
+            (50.0, 80.0, 44.0),
+        ] {
             near(f(dew_point_c(c(air), humidity)), chart, 2.5);
         }
         near(f(dew_point_c(c(75.0), 35.0)), 45.0, 1.0);

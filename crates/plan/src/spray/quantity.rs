@@ -135,9 +135,9 @@ pub fn need(
         area_painted_m2: painted,
         area_sprayed_m2: sprayed,
         dry_film_um: film,
-        wet_film_um: paint.volume_solids.map_or_else(Vec::new, |s| {
-            paint.coats.iter().map(|c| wet_film(c.film_um, s, 0.0)).collect()
-        }),
+        wet_film_um: paint
+            .volume_solids
+            .map_or_else(Vec::new, |s| paint.coats.iter().map(|c| wet_film(c.film_um, s, 0.0)).collect()),
         volume_ml: volume,
         parts: split(volume, &paint.parts),
         mix_ml: cups.iter().map(|c| c.ml).sum(),

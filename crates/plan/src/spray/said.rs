@@ -47,7 +47,10 @@ pub(super) fn paints(job: &Job, needs: &[PaintNeed], shots: &[Shot], extra: &Fig
                     &need.id,
                     "it is lighter than what it goes over: expect to need a further wet coat",
                 )
-                .source(crate::finding::Basis::Read, "TM 1-1500-344-23-2 A-8.2: a full wet coat hides what is below")
+                .source(
+                    crate::finding::Basis::Read,
+                    "TM 1-1500-344-23-2 A-8.2: a full wet coat hides what is below",
+                )
                 .hint("shoot a test panel over black and white, with as many coats as it takes to hide"),
             );
         }

@@ -45,7 +45,8 @@ impl Shot {
 
     /// Distance between the boxes round two letters of one skin, mm; infinite on two skins.
     pub fn apart(&self, other: &Shot) -> f64 {
-        let (Some((a, b)), Some((c, d)), true) = (self.bounds(), other.bounds(), self.skin == other.skin) else {
+        let (Some((a, b)), Some((c, d)), true) = (self.bounds(), other.bounds(), self.skin == other.skin)
+        else {
             return f64::INFINITY;
         };
         let gap = |lo: f64, hi: f64, lo2: f64, hi2: f64| (lo2 - hi).max(lo - hi2).max(0.0);
@@ -121,7 +122,8 @@ fn nearest_glyph(mark: &Placed, ring: &Ring) -> Option<usize> {
 
 /// The paints in the order they are shot.
 fn paint_order(job: &Job, shots: &[Shot]) -> Vec<usize> {
-    let mut used: Vec<usize> = (0..job.paints.len()).filter(|p| shots.iter().any(|s| s.paint == *p)).collect();
+    let mut used: Vec<usize> =
+        (0..job.paints.len()).filter(|p| shots.iter().any(|s| s.paint == *p)).collect();
     let area = |p: usize| shots.iter().filter(|s| s.paint == p).map(Shot::area).sum::<f64>();
     used.sort_by(|a, b| match (lightness(job.paints[*a].tone), lightness(job.paints[*b].tone)) {
         (Some(x), Some(y)) => y.total_cmp(&x),

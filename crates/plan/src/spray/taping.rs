@@ -24,13 +24,18 @@ pub fn pieces(marks: &[Placed], shots: &[Shot], work: &[MaskWork], rates: &Figur
     let mut pieces = Vec::new();
     let mut washed: Vec<&str> = Vec::new();
     for (m, mark) in marks.iter().enumerate() {
-        let own: Vec<usize> = (0..shots.len()).filter(|s| shots[*s].mark == m && !shots[*s].further).collect();
+        let own: Vec<usize> =
+            (0..shots.len()).filter(|s| shots[*s].mark == m && !shots[*s].further).collect();
         if own.is_empty() {
             continue;
         }
         if !washed.contains(&mark.surface.as_str()) {
             washed.push(&mark.surface);
-            pieces.push(Piece { mark: m, minutes: rates.value("wash"), what: "wash, degrease, cover the ports" });
+            pieces.push(Piece {
+                mark: m,
+                minutes: rates.value("wash"),
+                what: "wash, degrease, cover the ports",
+            });
         }
         let all = own.iter().map(|s| mask_minutes(&work[*s], rates));
         let (layout, strips) = all.fold((0.0, 0.0), |a, b| (a.0 + b.0, a.1 + b.1));

@@ -1,9 +1,9 @@
 //! The day as tasks: what is done when, to which letters, with how many hands, and between which limits.
 
+use super::ask::Ask;
 use super::clock::Clock;
 use super::day::{Answer, GoTimes};
 use super::day_ask::{LetterMinutes, RoundOf, rounds_of};
-use super::ask::Ask;
 use super::shots::Shot;
 use crate::fit::placed::Placed;
 use crate::job::Job;
@@ -161,7 +161,15 @@ impl Own<'_, '_> {
         letters.iter().map(|l| self.shot(*l).char).collect()
     }
 
-    fn push(&mut self, step: Step, word: &'static str, mark: usize, letters: Vec<usize>, start: i64, minutes: i64) -> &mut Task {
+    fn push(
+        &mut self,
+        step: Step,
+        word: &'static str,
+        mark: usize,
+        letters: Vec<usize>,
+        start: i64,
+        minutes: i64,
+    ) -> &mut Task {
         let part = self.part(&letters);
         self.tasks.push(Task {
             id: String::new(),
@@ -221,7 +229,8 @@ impl Own<'_, '_> {
             t.why = "edge tape, the last of the mask: it stays on for hours, not days".to_owned();
         }
         for k in scuffed {
-            self.tasks[k].why = "layout tape out, then scuff the open letters, along the edge near it".to_owned();
+            self.tasks[k].why =
+                "layout tape out, then scuff the open letters, along the edge near it".to_owned();
         }
     }
 
@@ -341,7 +350,13 @@ impl Own<'_, '_> {
                     lead += m;
                 }
                 let of = if rounds.iter().filter(|r| r.coat == round.coat).count() > 1 {
-                    format!("{} coat {} of {}, {} um dry each", coat.kind, round.nth + 1, coat.count, coat.film_um)
+                    format!(
+                        "{} coat {} of {}, {} um dry each",
+                        coat.kind,
+                        round.nth + 1,
+                        coat.count,
+                        coat.film_um
+                    )
                 } else {
                     format!("{} coat, {} um dry", coat.kind, coat.film_um)
                 };
@@ -388,7 +403,8 @@ impl Own<'_, '_> {
         let clean = ask.paints[ask.letters[self.go.letters.start].paint].clean;
         if clean > 0 {
             let mark = self.shot(self.go.letters.start).mark;
-            let t = self.push(Step::CleanGun, "clean-gun", mark, vec![], zero + self.go.profile.pulls_end, clean);
+            let t =
+                self.push(Step::CleanGun, "clean-gun", mark, vec![], zero + self.go.profile.pulls_end, clean);
             t.why = "before the paint sets in it".to_owned();
         }
     }

@@ -45,12 +45,9 @@ mod tests {
     /// Check 17 (UFGS 09 97): pot life 2 h at 21 C. Check 18 (a trade article): cure 6 h at 20 C.
     #[test]
     fn ten_degrees_double_or_halve() {
-        for (time, at, now, wanted) in [
-            (2.0, 21.0, 31.0, 1.0),
-            (2.0, 21.0, 11.0, 4.0),
-            (6.0, 20.0, 10.0, 12.0),
-            (6.0, 20.0, 30.0, 3.0),
-        ] {
+        for (time, at, now, wanted) in
+            [(2.0, 21.0, 31.0, 1.0), (2.0, 21.0, 11.0, 4.0), (6.0, 20.0, 10.0, 12.0), (6.0, 20.0, 30.0, 3.0)]
+        {
             assert!((scaled(time, at, now) - wanted).abs() < 1e-12);
         }
     }

@@ -213,7 +213,12 @@ pub static FLASH: Table = Table::plain(
     &[
         Key::new("least", Kind::Time, Required, "The shortest wait."),
         Key::new("most", Kind::Time, Required, "The longest wait."),
-        Key::new("at", Kind::Temperature, Else("as it stands"), "The temperature it holds for; it is then scaled to the shop's."),
+        Key::new(
+            "at",
+            Kind::Temperature,
+            Else("as it stands"),
+            "The temperature it holds for; it is then scaled to the shop's.",
+        ),
     ],
 );
 
@@ -231,7 +236,12 @@ pub static PULL: Table = Table::plain(
         ),
         Key::new("from", Kind::Time, Default("0 min"), "The soonest."),
         Key::new("by", Kind::Time, Required, "The latest."),
-        Key::new("at", Kind::Temperature, Else("as it stands"), "The temperature it holds for; it is then scaled to the shop's."),
+        Key::new(
+            "at",
+            Kind::Temperature,
+            Else("as it stands"),
+            "The temperature it holds for; it is then scaled to the shop's.",
+        ),
     ],
 );
 
@@ -243,7 +253,12 @@ pub static UNMASK: Table = Table::plain(
     &[
         Key::new("from", Kind::Time, Default("0 min"), "The soonest."),
         Key::new("by", Kind::Time, Required, "The latest."),
-        Key::new("at", Kind::Temperature, Else("as it stands"), "The temperature it holds for; it is then scaled to the shop's."),
+        Key::new(
+            "at",
+            Kind::Temperature,
+            Else("as it stands"),
+            "The temperature it holds for; it is then scaled to the shop's.",
+        ),
     ],
 );
 

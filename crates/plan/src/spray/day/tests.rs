@@ -1,3 +1,5 @@
+//! The solver held against worked days and against every day there is, minute by minute.
+
 use super::super::ask::tests::one_paint;
 use super::super::ask::{Ask, Beside, Letter, PaintAsk, Round};
 use super::*;
@@ -72,7 +74,12 @@ mod brute {
 
     fn ends(own: &[&Letter], k: usize, start: i64) -> Vec<i64> {
         let mut at = start;
-        own.iter().map(|l| { at += l.coat[k]; at }).collect()
+        own.iter()
+            .map(|l| {
+                at += l.coat[k];
+                at
+            })
+            .collect()
     }
 
     fn coats(
@@ -161,7 +168,8 @@ mod brute {
             if best.is_some_and(|b| t + own[i].pull >= b) {
                 break;
             }
-            let busy = |m: i64| at.iter().zip(own).filter(|(s, l)| **s <= m && m < **s + l.pull).count() as i64;
+            let busy =
+                |m: i64| at.iter().zip(own).filter(|(s, l)| **s <= m && m < **s + l.pull).count() as i64;
             if (t..t + own[i].pull).all(|m| busy(m) < ask.hands) {
                 at.push(t);
                 pulls(ask, own, last, wet, from, by, at, best);
@@ -193,7 +201,9 @@ mod brute {
             {
                 continue;
             }
-            let Some(own) = cut.iter().map(|g| go(ask, g.clone())).collect::<Option<Vec<_>>>() else { continue };
+            let Some(own) = cut.iter().map(|g| go(ask, g.clone())).collect::<Option<Vec<_>>>() else {
+                continue;
+            };
             let mut end = best.filter(|(goes, _)| *goes == cut.len()).map_or(i64::MAX, |b| b.1);
             place(ask, &cut, &own, &mut vec![], &mut end);
             if end < i64::MAX {
@@ -218,15 +228,15 @@ mod brute {
     ) {
         let g = blocks.len();
         if g == cut.len() {
-            *best = (*best).min(blocks.iter().flatten().filter(|b| b.long > 0).map(|b| b.at + b.long).max().unwrap());
+            *best = (*best)
+                .min(blocks.iter().flatten().filter(|b| b.long > 0).map(|b| b.at + b.long).max().unwrap());
             return;
         }
         let letters = &ask.letters[cut[g].clone()];
         let sum = |of: fn(&Letter) -> i64| (letters.iter().map(of).sum::<i64>() + ask.hands - 1) / ask.hands;
         let near: Vec<usize> =
             (0..cut[g].start).filter(|a| cut[g].clone().any(|b| ask.beside[b][*a].near)).collect();
-        let cover =
-            (near.iter().map(|a| ask.letters[*a].cover).sum::<i64>() + ask.hands - 1) / ask.hands;
+        let cover = (near.iter().map(|a| ask.letters[*a].cover).sum::<i64>() + ask.hands - 1) / ask.hands;
         let before = cover + sum(|l| l.wipe);
         let (_, wet, pulled, end) = own[g];
         let long = before + end;
@@ -249,11 +259,7 @@ mod brute {
             if !dry || !after || clash(blocks, at, long) {
                 continue;
             }
-            let edges: Vec<i64> = if edge == 0 {
-                vec![0]
-            } else {
-                (ask.days.0 * ask.midnight..at).collect()
-            };
+            let edges: Vec<i64> = if edge == 0 { vec![0] } else { (ask.days.0 * ask.midnight..at).collect() };
             for e in edges {
                 if edge > 0 {
                     let late = letters.iter().all(|l| e >= l.edge_from);
@@ -282,7 +288,9 @@ mod brute {
                     let planned = paint.unmask.is_some();
                     if planned {
                         let order = blocks.last().is_none_or(|b| b[2].long == 0 || m >= b[2].at + b[2].long);
-                        let free = m < (ask.days.1 + 1) * ask.midnight && m >= at + long && !clash(blocks, m, unmask);
+                        let free = m < (ask.days.1 + 1) * ask.midnight
+                            && m >= at + long
+                            && !clash(blocks, m, unmask);
                         if !order || !free || !open(ask, m, unmask) || m + unmask > *best {
                             continue;
                         }
@@ -366,9 +374,7 @@ fn small_ask() -> impl Strategy<Value = Ask> {
                 }
                 let beside = (0..n)
                     .map(|b| {
-                        (0..n)
-                            .map(|a| Beside { near: near[b * n + a].0, taped: near[b * n + a].1 })
-                            .collect()
+                        (0..n).map(|a| Beside { near: near[b * n + a].0, taped: near[b * n + a].1 }).collect()
                     })
                     .collect();
                 Ask {
