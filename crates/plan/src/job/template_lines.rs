@@ -257,5 +257,10 @@ pub(crate) const CONDITIONS_LINES: &[Line] = &[
 ];
 
 /// Of the shop.
-pub(crate) const SHOP_LINES: &[Line] =
-    &[Usual("hands"), Usual("opens"), Usual("closes"), On("date", "2026-06-06"), Off("labour", "\"our-rates.toml\"")];
+pub(crate) const SHOP_LINES: &[Line] = &[
+    Usual("hands"),
+    Usual("opens"),
+    Usual("closes"),
+    On("date", "2026-06-06"),
+    Off("labour", "\"our-rates.toml\""),
+];
