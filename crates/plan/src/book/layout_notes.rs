@@ -207,7 +207,7 @@ fn clipped(text: &str, wide: f64) -> String {
 }
 
 /// Text broken between words into lines no wider than `wide`; a word too long for a line is cut.
-fn wrap(text: &str, wide: f64, size: f64) -> Vec<String> {
+pub(super) fn wrap(text: &str, wide: f64, size: f64) -> Vec<String> {
     let width = |t: &str| Words::from(t).width(size, Weight::Regular);
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();

@@ -3,9 +3,13 @@
 //! Millimetres to 0.001, angles in degrees to 6 significant digits, keys in the order written here. Rings do
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
+use super::plan_spray::{
+    CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
+};
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::{Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why};
 use crate::job::FeatureKind;
+use crate::spray::SprayPlan;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
 use geom::{Point, Region, Ring};
@@ -22,11 +26,15 @@ pub struct PlanFile {
     marks: Vec<MarkOut>,
     stripes: Vec<Value>,
     masking: Vec<Value>,
-    paint: Vec<Value>,
-    parts: Vec<Value>,
-    day: Vec<Value>,
-    materials: Vec<Value>,
-    cautions: Vec<Value>,
+    paint: Vec<PaintOut>,
+    parts: Vec<LoadOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    conditions: Option<ConditionsOut>,
+    day: Vec<TaskOut>,
+    materials: Vec<MaterialOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    labour: Option<LabourOut>,
+    cautions: Vec<CautionOut>,
 }
 
 #[derive(Debug, Serialize)]
@@ -120,7 +128,8 @@ struct DevelopmentOut {
 }
 
 /// The plan file of finished skins, marks and findings.
-pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> PlanFile {
+pub fn plan_file(skins: &[Skin], marks: &[Placed], spray: &SprayPlan, findings: &[Finding]) -> PlanFile {
+    let spray = spray_out(spray, marks);
     PlanFile {
         schema: "maskwright-plan/1",
         verdict: verdict(findings),
@@ -132,11 +141,13 @@ pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> Plan
             .collect(),
         stripes: vec![],
         masking: vec![],
-        paint: vec![],
-        parts: vec![],
-        day: vec![],
-        materials: vec![],
-        cautions: vec![],
+        paint: spray.paint,
+        parts: spray.parts,
+        conditions: spray.conditions,
+        day: spray.day,
+        materials: spray.materials,
+        labour: spray.labour,
+        cautions: spray.cautions,
     }
 }
 

@@ -194,7 +194,7 @@ fn tall(set: &SetGlyph) -> Option<f64> {
     if set.glyph.char == '-' {
         return None;
     }
-    let bounds = set.glyph.rings.iter().filter_map(geom::Ring::bounds);
+    let bounds = set.glyph.rings.iter().filter_map(Ring::bounds);
     let (foot, top) = bounds.map(|(lo, hi)| (lo.y, hi.y)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
     Some(top - foot)
 }

@@ -608,10 +608,12 @@ pub struct Paint {
     pub pull_edge: Option<PullEdge>,
     /// When the rest comes off, minutes after the last coat: from, by.
     pub unmask: Option<[f64; 2]>,
+    /// Degrees Celsius the unmasking is stated for; `None` = taken as it stands.
+    pub unmask_at_c: Option<f64>,
     /// When it may be masked.
     pub dry_to_tape: Option<TimeAt>,
-    /// Minutes until it may be polished.
-    pub polish_after: Option<f64>,
+    /// Time until it may be polished.
+    pub polish_after: Option<TimeAt>,
     /// Share of the paint that lands.
     pub transfer_efficiency: Option<f64>,
     /// Its hardener holds isocyanate.
@@ -640,6 +642,8 @@ pub struct Coat {
     pub film_um: f64,
     /// Minutes between them: least, most.
     pub flash: Option<[f64; 2]>,
+    /// Degrees Celsius the flash is stated for; `None` = taken as it stands.
+    pub flash_at_c: Option<f64>,
     /// Minutes after the coat before.
     pub after: Option<f64>,
 }
@@ -653,6 +657,8 @@ pub struct PullEdge {
     pub from: f64,
     /// Minutes.
     pub by: f64,
+    /// Degrees Celsius both are stated for; `None` = taken as they stand.
+    pub at_c: Option<f64>,
 }
 
 /// The spray gun.
@@ -675,8 +681,18 @@ pub struct Conditions {
     pub surface_c: Option<f64>,
     /// Relative humidity, per cent; `None` if not known.
     pub humidity: Option<f64>,
+    /// The side the air comes from, as one faces the skin; `None` if not said.
+    pub air_from: Option<AirFrom>,
     /// What is expected: minute of the day, air C, surface C, humidity per cent.
     pub forecast: Vec<(u16, f64, f64, f64)>,
+}
+
+/// The side the air comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "the names are the job file's own words")]
+pub enum AirFrom {
+    Left,
+    Right,
 }
 
 /// Hours and hands.
@@ -690,4 +706,6 @@ pub struct Shop {
     pub closes: u16,
     /// Day of the first spraying.
     pub date: Option<[u16; 3]>,
+    /// Path of a file of the shop's own working times.
+    pub labour: Option<At<String>>,
 }
