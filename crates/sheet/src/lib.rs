@@ -24,6 +24,10 @@ pub mod title_block;
 
 pub mod svg;
 
+pub mod pdf;
+pub mod pdf_content;
+pub mod pdf_font;
+
 pub use model::{Anchor, Fill, Item, Layer, Lean, Outline, Path, Room, Sheet, Text};
 pub use pens::{Dash, Role, Stroke, pen};
 pub use symbols::Verdict;
