@@ -24,6 +24,9 @@ pub mod title_block;
 
 pub mod svg;
 
+pub mod dxf;
+pub mod hpgl;
+
 pub mod pdf;
 pub mod pdf_content;
 pub mod pdf_font;

@@ -212,9 +212,7 @@ fn embed(pdf: &mut Pdf, face: &Face, used: &BTreeMap<u16, char>, refs: &FontRefs
         .font_file2(refs.file);
     let file = face.subset(used);
     let packed_file = packed(&file);
-    pdf.stream(refs.file, &packed_file)
-        .filter(Filter::FlateDecode)
-        .pair(Name(b"Length1"), file.len() as i32);
+    pdf.stream(refs.file, &packed_file).filter(Filter::FlateDecode).pair(Name(b"Length1"), file.len() as i32);
     let mut cmap = UnicodeCmap::new(Name(b"Custom"), identity);
     used.iter().for_each(|(number, c)| cmap.pair(*number, *c));
     let map = packed(cmap.finish().as_slice());
@@ -291,7 +289,8 @@ mod tests {
 
     fn sample(radius: f64) -> Document {
         let ring = Ring::circle(Point::new(50.0, 50.0), radius);
-        let layer = Layer { name: "paint-edge".into(), items: vec![Item::rings([&ring], pen(Role::CutLine))] };
+        let layer =
+            Layer { name: "paint-edge".into(), items: vec![Item::rings([&ring], pen(Role::CutLine))] };
         let room = Room { lo: Point::ZERO, hi: Point::new(100.0, 100.0) };
         Document {
             title: "t".into(),

@@ -124,21 +124,13 @@ impl<'a> Content<'a> {
     fn pen(&mut self, stroke: Option<Stroke>) {
         let Some(stroke) = stroke else { return };
         let dashes: Vec<String> = stroke.dash.pattern().iter().map(|w| number(w * stroke.width)).collect();
-        self.raw(&format!(
-            "{} RG {} w [{}] 0 d",
-            rgb(stroke.colour),
-            number(stroke.width),
-            dashes.join(" ")
-        ));
+        self.raw(&format!("{} RG {} w [{}] 0 d", rgb(stroke.colour), number(stroke.width), dashes.join(" ")));
     }
 
     /// Lines at 45 degrees, cut off at the outlines.
     fn hatch(&mut self, path: &Path, outlines: &str, colour: Colour, spacing: f64, lean: Lean) {
-        let boxes: Vec<(Point, Point)> = path
-            .outlines
-            .iter()
-            .filter_map(|o| Ring { vertices: o.vertices.clone() }.bounds())
-            .collect();
+        let boxes: Vec<(Point, Point)> =
+            path.outlines.iter().filter_map(|o| Ring { vertices: o.vertices.clone() }.bounds()).collect();
         let lo = boxes.iter().fold((f64::MAX, f64::MAX), |b, r| (b.0.min(r.0.x), b.1.min(r.0.y)));
         let hi = boxes.iter().fold((f64::MIN, f64::MIN), |b, r| (b.0.max(r.1.x), b.1.max(r.1.y)));
         let (w, h) = (hi.0 - lo.0, hi.1 - lo.1);
@@ -155,14 +147,7 @@ impl<'a> Content<'a> {
                 Lean::Falling => (hi.1, lo.1),
             };
             // Writing to a String cannot fail.
-            let _ = write!(
-                lines,
-                "{} {} m {} {} l ",
-                number(x),
-                number(from),
-                number(x + h),
-                number(to)
-            );
+            let _ = write!(lines, "{} {} m {} {} l ", number(x), number(from), number(x + h), number(to));
         }
         lines.push_str("S Q");
         self.raw(&lines);
@@ -226,7 +211,15 @@ impl<'a> Content<'a> {
         (pieces, x)
     }
 
-    fn piece(&mut self, pieces: &mut Vec<Piece>, text: &Text, said: &str, size: f64, rise: f64, x: f64) -> f64 {
+    fn piece(
+        &mut self,
+        pieces: &mut Vec<Piece>,
+        text: &Text,
+        said: &str,
+        size: f64,
+        rise: f64,
+        x: f64,
+    ) -> f64 {
         let face = self.faces.face(text.weight);
         let set = face.set(said);
         let width = set.iter().map(|(n, _)| face.advance(*n)).sum::<f64>() / 1000.0 * size;
