@@ -31,6 +31,10 @@ pub mod pdf;
 pub mod pdf_content;
 pub mod pdf_font;
 
+pub mod tiles;
+pub mod tiles_pages;
+pub mod tiles_panel;
+
 pub use model::{Anchor, Fill, Item, Layer, Lean, Outline, Path, Room, Sheet, Text};
 pub use pens::{Dash, Role, Stroke, pen};
 pub use symbols::Verdict;
