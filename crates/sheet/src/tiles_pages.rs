@@ -47,7 +47,7 @@ pub struct Guide {
     pub from: Point,
     /// Its length, mm.
     pub length: f64,
-    /// What it is called.
+    /// What it is called; `{}` in it becomes the name of the sheet or piece.
     pub words: String,
 }
 
@@ -170,7 +170,8 @@ fn named(guide: &Guide, look: &Look, clear: &Clear, taken: &mut Vec<Room>) -> Op
     let (lo, hi) = (guide.from.x.max(core.lo.x), (guide.from.x + guide.length).min(core.hi.x));
     let text = |x: f64, over: bool| {
         let lift = if over { 1.2 } else { -1.2 - 0.73 * TYPE_LABEL };
-        Text::new(Point::new(x, guide.from.y + lift), guide.words.as_str(), TYPE_LABEL)
+        let words = guide.words.replace("{}", &look.name);
+        Text::new(Point::new(x, guide.from.y + lift), words, TYPE_LABEL)
     };
     let width = text(0.0, true).width();
     if hi - lo < width + 8.0 || !(core.lo.y < guide.from.y && guide.from.y < core.hi.y) {

@@ -258,3 +258,7 @@ pub(crate) const CONDITIONS_LINES: &[Line] = &[
 /// Of the shop.
 pub(crate) const SHOP_LINES: &[Line] =
     &[Usual("hands"), Usual("opens"), Usual("closes"), On("date", "2026-06-06")];
+
+/// Of the patterns.
+pub(crate) const PATTERNS_LINES: &[Line] =
+    &[Off("paper", "\"24 in\""), Usual("pounce"), Usual("whole"), Usual("mirror")];

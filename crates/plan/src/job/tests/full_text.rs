@@ -205,6 +205,12 @@ hands = 2
 opens = "07:30"
 closes = "18:00"
 date = 2026-06-06
+
+[patterns]
+paper = <24>
+pounce = true
+whole = true
+mirror = false
 "##;
 
 /// The full job with each of its lengths, in inches, typed by `typed`.
