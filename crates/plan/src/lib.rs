@@ -20,4 +20,5 @@ pub mod surface;
 
 mod run;
 
-pub use run::{Plan, run};
+pub use book::wanted::{Part, Wanted};
+pub use run::{Files, Plan, run};

@@ -1,8 +1,6 @@
 //! Places worked out by hand, the room drawn as outlines, and what holds a mark in its place.
 
-use super::tests::{
-    Numbers, disc, measured, movement, random_walls, rect, round_shape, shape, wall,
-};
+use super::tests::{Numbers, disc, measured, movement, random_walls, rect, round_shape, shape, wall};
 use super::*;
 use crate::point::Affine;
 use crate::tolerance::TIE_MM;

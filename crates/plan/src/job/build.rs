@@ -36,6 +36,7 @@ pub(crate) fn job(top: &Checked) -> Job {
         gun: top.table("gun").map(build_shop::gun),
         conditions: top.table("conditions").map(build_shop::conditions),
         shop: top.table("shop").map(build_shop::shop),
+        patterns: top.table("patterns").map(build_shop::patterns).unwrap_or_default(),
     }
 }
 

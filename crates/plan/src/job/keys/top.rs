@@ -65,6 +65,12 @@ pub static JOB: Table = Table::plain(
             "Air and surface.",
         ),
         Key::new("shop", Kind::Table(&shop::SHOP), Else("nothing is planned of it"), "Hours and hands."),
+        Key::new(
+            "patterns",
+            Kind::Table(&shop::PATTERNS),
+            Else("its defaults"),
+            "How full-size patterns are printed.",
+        ),
     ],
 );
 
