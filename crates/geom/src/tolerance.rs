@@ -94,3 +94,13 @@ pub const SETTLED_MM: f64 = 0.0001;
 
 /// Places whose clearance or distance differs by less, mm, are as good as each other (the contract's ties).
 pub const TIE_MM: f64 = 0.001;
+
+/// Distance, mm, between a paint edge and the chords along which tape is planned: half of what a cut line may
+/// be off, so that tape against paint stays within it.
+pub const TAPE_PATH_MM: f64 = 0.004;
+
+/// Area, mm2, up to which two pieces of tape that share it only touch: a hair 50 mm long and 0.001 mm wide.
+pub const TAPE_TOUCH_MM2: f64 = 0.05;
+
+/// Distance, mm, by which a piece of tape may lie on paint, or leave an edge bare, before it is a fault.
+pub const TAPE_KEPT_MM: f64 = 0.02;

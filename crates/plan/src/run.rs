@@ -6,7 +6,7 @@ use crate::job::{self, Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
 use crate::surface::{self, Skin};
-use crate::{book, fit, marks};
+use crate::{book, fit, marks, mask};
 
 /// A finished plan.
 #[derive(Debug)]
@@ -17,6 +17,8 @@ pub struct Plan {
     pub skins: Vec<Skin>,
     /// The marks in their places.
     pub marks: Vec<Placed>,
+    /// How they are taped; empty without a `[masking]` table.
+    pub masking: mask::MaskPlan,
     /// Everything there is to say, stage by stage.
     pub findings: Vec<Finding>,
 }
@@ -60,6 +62,8 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     };
     let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
     findings.extend(said);
+    let (masking, said) = mask::mask_marks(job, &marks);
+    findings.extend(said);
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(
@@ -71,7 +75,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
             .hint("set `rules`, for example rules = \"us-14cfr45\"; `maskwright rules` lists the packs"),
         );
     }
-    Ok(Plan { job: job.clone(), skins, marks, findings })
+    Ok(Plan { job: job.clone(), skins, marks, masking, findings })
 }
 
 /// Where a mark is wanted, in flat, as far as the job says; the middle of the skin if it does not.
@@ -107,7 +111,7 @@ impl Plan {
 
     /// The plan's files: path below the plan's folder, and contents.
     pub fn files(&self) -> Vec<(String, Vec<u8>)> {
-        let plan = book::plan_file::plan_file(&self.skins, &self.marks, &self.findings);
+        let plan = book::plan_file::plan_file(&self.skins, &self.marks, &self.masking, &self.findings);
         let mut files = vec![("plan.json".to_owned(), plan.to_json().into_bytes())];
         for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
             files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
@@ -135,7 +139,7 @@ impl Plan {
 
     /// The findings as JSON: the plan file's `verdict` and `findings`.
     pub fn findings_json(&self) -> String {
-        book::plan_file::plan_file(&self.skins, &self.marks, &self.findings).findings_json()
+        book::plan_file::plan_file(&self.skins, &self.marks, &self.masking, &self.findings).findings_json()
     }
 
     /// What was planned, in at most 40 lines; `folder` is where the files went.

@@ -5,4 +5,5 @@ mod layout_measure;
 mod layout_notes;
 mod layout_skin;
 pub mod plan_file;
+mod plan_masking;
 pub mod summary;

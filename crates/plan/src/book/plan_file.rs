@@ -5,7 +5,9 @@
 
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::{Certain, FitStatus, Placed, PlacedGlyph, Relation, Why};
+use super::plan_masking::{MaskOut, masking_out};
 use crate::job::FeatureKind;
+use crate::mask::MaskPlan;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
 use geom::{Point, Region, Ring};
@@ -21,7 +23,7 @@ pub struct PlanFile {
     surfaces: Vec<SurfaceOut>,
     marks: Vec<MarkOut>,
     stripes: Vec<Value>,
-    masking: Vec<Value>,
+    masking: Vec<MaskOut>,
     paint: Vec<Value>,
     parts: Vec<Value>,
     day: Vec<Value>,
@@ -111,7 +113,7 @@ struct DevelopmentOut {
 }
 
 /// The plan file of finished skins, marks and findings.
-pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> PlanFile {
+pub fn plan_file(skins: &[Skin], marks: &[Placed], masking: &MaskPlan, findings: &[Finding]) -> PlanFile {
     PlanFile {
         schema: "maskwright-plan/1",
         verdict: verdict(findings),
@@ -122,7 +124,7 @@ pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> Plan
             .filter_map(|m| skins.iter().find(|s| s.id == m.surface).map(|skin| mark_out(m, skin)))
             .collect(),
         stripes: vec![],
-        masking: vec![],
+        masking: masking_out(masking),
         paint: vec![],
         parts: vec![],
         day: vec![],
@@ -439,7 +441,7 @@ fn ring_out(r: &Ring) -> Vec<[f64; 2]> {
     r.flattened(FLATTEN_MM).into_iter().map(pair).collect()
 }
 
-fn pair(p: Point) -> [f64; 2] {
+pub(super) fn pair(p: Point) -> [f64; 2] {
     [mm(p.x), mm(p.y)]
 }
 
