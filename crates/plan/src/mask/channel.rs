@@ -4,7 +4,7 @@
 
 use super::outline::Run;
 use geom::point::left_of;
-use geom::tolerance::{NOISE_MM, NOISE_UNIT};
+use geom::tolerance::{NOISE_MM, NOISE_UNIT, TAPE_KEPT_MM};
 use geom::{Point, Vec2};
 
 /// A straight bit of paint edge; paint on its left.
@@ -260,7 +260,7 @@ pub fn look_across(field: &Field, runs: &[Run], k: usize, step: f64, reach: f64)
     let place = |i: usize| {
         // A hair inside the ends, so that a look never runs along the neighbouring edge.
         let f = i as f64 / count as f64;
-        (run.length * f).clamp(run.length * NOISE_UNIT, run.length * (1.0 - NOISE_UNIT))
+        (run.length * f).clamp(TAPE_KEPT_MM.min(run.length / 4.0), run.length - TAPE_KEPT_MM.min(run.length / 4.0))
     };
     let mut out = Vec::with_capacity(count + 1);
     let (mut from, mut base) = (0, 0.0);

@@ -65,6 +65,10 @@ pub(super) fn check(runs: &[Run], across: &[(Vec<Across>, f64)], pieces: &[Piece
             let at = look.at.clamp(2.0 * TAPE_KEPT_MM, run.length - 2.0 * TAPE_KEPT_MM);
             let (p, way) = run.at(at);
             let right = -left_of(way);
+            if look.any.is_some_and(|met| met.far < 4.0 * TAPE_KEPT_MM) {
+                // The very tip of a wedge: a hair to the side is the other paint.
+                continue;
+            }
             found.asked += 1;
             if covers.at(p + right * TAPE_KEPT_MM).is_none() {
                 found.bare.push(p);

@@ -37,11 +37,6 @@ impl Lay {
     pub(super) fn up(&self, p: Point) -> f64 {
         self.along.cross(p - self.origin)
     }
-
-    /// Distance of a point along the direction of reading, mm.
-    pub(super) fn right(&self, p: Point) -> f64 {
-        self.along.dot(p - self.origin)
-    }
 }
 
 /// The shared lines of a mark. `width`: of the tape that will be laid; `longest` piece, mm.

@@ -20,6 +20,7 @@ mod between;
 mod edge;
 mod lines;
 mod plug;
+mod tack;
 
 mod tab;
 

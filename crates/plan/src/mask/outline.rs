@@ -244,7 +244,7 @@ pub fn thin(points: &[Point]) -> Vec<Point> {
 }
 
 /// Keeps the first of the points `from ..= from + steps` (round the ring) and those needed between.
-fn thin_open(points: &[Point], from: usize, steps: usize, within: f64, out: &mut Vec<Point>) {
+pub(super) fn thin_open(points: &[Point], from: usize, steps: usize, within: f64, out: &mut Vec<Point>) {
     let n = points.len();
     let mut open = vec![(from, steps)];
     while let Some((from, steps)) = open.pop() {

@@ -73,11 +73,9 @@ pub(super) fn open_strip(path: &[Point], off: f64, width: f64, start: EndShape, 
     }
     inner.reverse();
     // Back along the right side gives a clockwise walk; the strip is wanted counter-clockwise.
-    let mut all = outer;
-    all.reverse();
     let mut ring: Vec<Point> = inner;
     ring.extend(knees[1]);
-    ring.extend(all);
+    ring.extend(outer);
     ring.extend(knees[0]);
     ring.reverse();
     ring.dedup_by(|a, b| a.distance(*b) <= NOISE_MM);

@@ -40,10 +40,15 @@ fn flag(draft: &Draft, field: &Field, m: &Measures) -> Vec<Point> {
     let (p, way) = along(&piece.path, piece.path_length() / 2.0);
     let right = -left_of(way);
     let half = (m.tab / 2.0).min(piece.path_length() / 4.0);
-    let back = p + right * piece.width;
-    let free = field.free_way(back + way * half, right, 2.0 * half, m.tab + SHORT);
-    let room = (free - SHORT).min(draft.behind - piece.width - SHORT).clamp(0.0, m.tab);
-    let (lo, hi) = (piece.width / 2.0, piece.width + room);
+    // Half the tape's width is under the flag in any case; what of the rest is cut off at a wedge carries none.
+    let lo = piece.width / 2.0;
+    let reach = lo + m.tab + SHORT;
+    let free = field.free_way(p + right * lo + way * half, right, 2.0 * half, reach);
+    let room = if free < reach { free - SHORT } else { lo + m.tab };
+    let hi = lo + room.min(draft.behind - lo - SHORT);
+    if hi <= lo {
+        return Vec::new();
+    }
     let at = |u: f64, v: f64| p + way * u + right * v;
     vec![at(-half, lo), at(-half, hi), at(half, hi), at(half, lo)]
 }

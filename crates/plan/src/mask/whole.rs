@@ -14,6 +14,7 @@ use super::say::{Tale, findings};
 use super::shelf::{Measures, SHORT, choose};
 use super::strip::open_strip;
 use super::tab::give_tab;
+use super::tack::tack_strip;
 use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
@@ -153,6 +154,10 @@ fn tape_mask(
         give_tab(d, &out.field, &m);
     }
     let mut pieces: Vec<Piece> = drafts.into_iter().map(|d| d.piece).collect();
+    let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
+    let (strip, tack_rings) =
+        tack_strip(&out.rings, plugged, &out.runs, &out.field, masking.tack_tape, &m);
+    pieces.extend(strip);
     lay_and_pull(&mut pieces);
     for p in &mut pieces {
         let fold = if p.tab.kind == TabKind::Fold { m.tab } else { 0.0 };
@@ -165,7 +170,7 @@ fn tape_mask(
         paint: paint.to_owned(),
         tape: true,
         glyph_gaps: vec![m.gap; mark.glyphs.len()],
-        tack_rings: Vec::new(),
+        tack_rings,
         totals: totals(&pieces),
         pieces,
     };
