@@ -94,7 +94,7 @@ pub(super) fn findings(
         let names: Vec<String> = tale.plugs.iter().map(|(g, _)| char_words(mark, *g)).collect();
         out.push(note(
             "tape-plug",
-            format!("counters under {} wide are plugs, cut whole on the board: {}", length(m.shared()), names.join(", ")),
+            format!("counters under {} wide are plugs, cut whole on the board: {}", length(m.plug()), names.join(", ")),
         ));
     }
     if !tale.lines.is_empty() {

@@ -48,6 +48,12 @@ impl Measures {
         2.0 * self.reach()
     }
 
+    /// Widest counter that is a plug: with room for no more than half a tack tape inside its gap, a piece cut whole
+    /// on the board is less work than a ring of short ends. chosen.
+    pub fn plug(&self) -> f64 {
+        self.shared() + self.tack / 2.0
+    }
+
     /// Least channel with two tack strips.
     pub fn two_strips(&self) -> f64 {
         2.0 * self.reach() + self.tack

@@ -49,7 +49,7 @@ pub(super) fn tack_strip(
             continue;
         }
         let mut line: Vec<Point> = Vec::new();
-        for length in lengths(&ring.runs, runs, m.gap) {
+        for length in lengths(&ring.runs, runs, m.gap, m.overlap) {
             for (part, width) in fitting(field, length, m, HALVINGS) {
                 pieces.push(piece(&runs[part.run], clear_mitres(field, part, width, m), width, tape));
                 if line.last().is_none_or(|p| p.distance(part.a) > NOISE_MM) {
@@ -71,8 +71,8 @@ pub(super) fn tack_strip(
     (pieces, lines)
 }
 
-/// The lengths round one ring.
-fn lengths(ring: &[usize], runs: &[Run], gap: f64) -> Vec<Length> {
+/// The lengths round one ring; scraps up to `least` mm long are left out.
+fn lengths(ring: &[usize], runs: &[Run], gap: f64, least: f64) -> Vec<Length> {
     let n = ring.len();
     let mut lines: Vec<Vec<Point>> = ring.iter().map(|k| thinned(&runs[*k], gap)).collect();
     let mut bevels: Vec<Option<(Point, Point)>> = vec![None; n];
@@ -130,7 +130,7 @@ fn lengths(ring: &[usize], runs: &[Run], gap: f64) -> Vec<Length> {
             out[j].turns[0] = Some(turn);
         }
     }
-    out.retain(|l| l.a.distance(l.b) > KEPT_MM);
+    out.retain(|l| l.a.distance(l.b) > least);
     out
 }
 
@@ -215,6 +215,14 @@ fn square(length: Length) -> Length {
 /// The length with those mitres cut square that would come too near to other paint.
 fn clear_mitres(field: &Field, length: Length, width: f64, m: &Measures) -> Length {
     let mut out = length;
+    // Inside corners take from the far side; where nothing of it would be left the ends lie over each other.
+    let lost: f64 = out.turns.iter().flatten().map(|t| width * (-t / 2.0).max(0.0).tan()).sum();
+    if lost + m.overlap > out.a.distance(out.b) {
+        for turn in &mut out.turns {
+            *turn = turn.filter(|t| *t > 0.0);
+        }
+    }
+    let length = out;
     for end in 0..2 {
         let mut only = square(length);
         only.turns[end] = length.turns[end];

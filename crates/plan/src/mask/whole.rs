@@ -205,7 +205,7 @@ fn share_out(
             continue;
         }
         let wide = widest(g.field, g.runs, &ring.runs, looks);
-        if wide + KEPT_MM < g.m.shared() {
+        if wide + KEPT_MM < g.m.plug() {
             tale.plugs.push((ring.glyph, wide));
             for k in &ring.runs {
                 of[*k] = Lot::Plug(r);
