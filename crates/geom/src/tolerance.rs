@@ -104,3 +104,11 @@ pub const TAPE_TOUCH_MM2: f64 = 0.05;
 
 /// Distance, mm, by which a piece of tape may lie on paint, or leave an edge bare, before it is a fault.
 pub const TAPE_KEPT_MM: f64 = 0.02;
+
+/// Area, mm2, by which a piece may lose to paint and still be left as it was drawn: less than what rounding to
+/// the grid takes from it.
+pub const TAPE_SAME_MM2: f64 = 0.002;
+
+/// Sine of a turn up to which a corner of a piece counts as straight when it is asked for dents: the grid's
+/// rounding of a side 1 mm long.
+pub const TAPE_DENT_SINE: f64 = 0.001;

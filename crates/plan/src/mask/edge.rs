@@ -9,7 +9,7 @@ use super::strip::{EndShape, closed_strip, offset, offset_closed, open_strip};
 use crate::job::types::Tape;
 use geom::boolean::difference;
 use geom::point::left_of;
-use geom::tolerance::{KEPT_MM, NOISE_MM, TAPE_TOUCH_MM2};
+use geom::tolerance::{KEPT_MM, NOISE_MM, TAPE_SAME_MM2};
 use geom::{Point, Ring, Vec2};
 
 /// How far one piece laps the next along the same edge, mm: 1/2 in. common practice, no source.
@@ -385,7 +385,7 @@ pub(super) fn off_paint(paint: &[(Vec<Ring>, (Point, Point))], shape: Vec<Ring>,
         .collect();
     let area = |rings: &[Ring]| rings.iter().map(Ring::area).sum::<f64>();
     let left = difference(&shape, &near);
-    if (area(&shape) - area(&left)).abs() <= TAPE_TOUCH_MM2 {
+    if (area(&shape) - area(&left)).abs() <= TAPE_SAME_MM2 {
         return shape;
     }
     let mut parts: Vec<Vec<Ring>> = Vec::new();

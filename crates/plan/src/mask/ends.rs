@@ -43,6 +43,8 @@ struct Corner {
     turn: f64,
     /// Travel of the other edge at the corner.
     other: Vec2,
+    /// The other edge is not straight.
+    bent: bool,
 }
 
 fn corner(runs: &[Run], run: &Run, side: Side) -> Corner {
@@ -52,12 +54,14 @@ fn corner(runs: &[Run], run: &Run, side: Side) -> Corner {
             out: -run.ways[0],
             turn: run.turns[0],
             other: runs[run.before].ways[1],
+            bent: !runs[run.before].straight(),
         },
         Side::Finish => Corner {
             at: run.points[run.points.len() - 1],
             out: run.ways[1],
             turn: run.turns[1],
             other: runs[run.after].ways[0],
+            bent: !runs[run.after].straight(),
         },
     }
 }
@@ -84,9 +88,12 @@ pub(super) fn edge_end(
         } else {
             0.0
         };
+        // A bent edge is followed by what the cut leaves off the paint, not by its tangent.
+        let shape =
+            if c.bent { EndShape::Square(extend) } else { EndShape::Along { way: c.other, extend } };
         return Planned {
             end: End { kind: EndKind::PreCut, cut: wedge, past: 0.0, exact: true },
-            shape: EndShape::Along { way: c.other, extend },
+            shape,
             short: 0.0,
             free: 0.0,
         };

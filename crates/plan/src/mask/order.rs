@@ -8,7 +8,7 @@ use super::lines::Lay;
 use super::outline::Run;
 use super::plan::{Kind, Piece};
 use geom::boolean::intersection;
-use geom::tolerance::TAPE_TOUCH_MM2;
+use geom::tolerance::{TAPE_DENT_SINE, TAPE_TOUCH_MM2};
 use geom::{Point, Ring};
 
 /// The runs of one ring.
@@ -116,8 +116,11 @@ fn touch(a: &[Ring], b: &[Ring]) -> bool {
 fn convex(ring: &Ring) -> Option<Vec<Point>> {
     let p: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
     let n = p.len();
-    let bent = n <= 8 && (0..n).all(|i| (p[(i + 1) % n] - p[i]).cross(p[(i + 2) % n] - p[(i + 1) % n]) >= 0.0);
-    bent.then_some(p)
+    let bends = |i: usize| {
+        let (u, v) = (p[(i + 1) % n] - p[i], p[(i + 2) % n] - p[(i + 1) % n]);
+        u.cross(v) >= -TAPE_DENT_SINE * u.hypot() * v.hypot()
+    };
+    (n <= 12 && (0..n).all(bends)).then_some(p)
 }
 
 /// Area two convex polygons (counter-clockwise) share: one is cut by each side of the other.

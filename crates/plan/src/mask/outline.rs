@@ -3,7 +3,7 @@
 //! A corner is a turn of more than ten degrees. Everything between two corners is one run, however it bends.
 //! Paint lies left of a run, so the mask lies right of it. Chords of a font's curves are thinned first.
 
-use geom::tolerance::{NOISE_MM, TAPE_PATH_MM};
+use geom::tolerance::{NOISE_MM, OUTPUT_MM, TAPE_PATH_MM};
 use geom::{Edge, Point, Ring, Vec2};
 
 /// Turn, radians, from which two edges meet in a corner rather than in a bend. chosen: ten degrees.
@@ -69,7 +69,15 @@ impl Run {
                 out.push(w[1]);
             }
         }
-        out.push(self.at(to).0);
+        // No two points that are one once they are rounded on their way out.
+        let end = self.at(to).0;
+        while out.len() > 1 && out[out.len() - 1].distance(end) <= 2.0 * OUTPUT_MM {
+            out.pop();
+        }
+        if out.len() > 1 && out[0].distance(out[1]) <= 2.0 * OUTPUT_MM {
+            out.remove(1);
+        }
+        out.push(end);
         out
     }
 }
