@@ -4,7 +4,7 @@ use super::channel::{Across, Field, look_across};
 use super::ends::{Planned, Side, bridge_end, edge_end};
 use super::outline::Run;
 use super::plan::{End, EndKind, Kind, Piece, Tab, TabAt, TabKind};
-use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain};
+use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain, strain_at_best, widest_that_bends};
 use super::strip::{EndShape, closed_strip, offset, offset_closed, open_strip};
 use crate::job::types::Tape;
 use geom::boolean::difference;
@@ -14,6 +14,10 @@ use geom::{Point, Ring, Vec2};
 
 /// How far one piece laps the next along the same edge, mm: 1/2 in. common practice, no source.
 pub(super) const LAP: f64 = 12.7;
+/// Strain beyond which a bridge is laid in straight lengths: 10 %, twice what film takes at work. A bridge may pucker,
+/// but not stand up. common practice, no source.
+const BRIDGE_BEND: f64 = 0.10;
+
 
 /// The mark as the tape sees it.
 pub(super) struct Ground<'a> {
@@ -46,6 +50,8 @@ pub(super) struct Said {
     pub(super) tight: Vec<(Bend, i32, f64, f64, f64)>,
     /// Widest tape that would have done in those bends, mm.
     pub(super) would_bend: f64,
+    /// Edges that no tape bends round: character and radius, mm. They are cut from film.
+    pub(super) film: Vec<(i32, f64)>,
     /// Edges where tape was cut down to this width, mm.
     pub(super) cut_down: Vec<(i32, f64)>,
     /// Edges at which the tack strip is not reached: glyph, reached, needed, mm.
@@ -122,13 +128,13 @@ pub(super) fn tape_run(
 }
 
 fn tell(g: &Ground<'_>, run: &Run, least: f64, need: f64, choice: &Choice, said: &mut Said) {
-    if choice.bend != Bend::Sure {
+    if choice.film {
+        said.film.push((run.glyph, run.bulging.min(run.hollow)));
+    } else if choice.bend != Bend::Sure {
         let strain = strain(choice.width, run.bulging, run.hollow);
         said.tight.push((choice.bend, run.glyph, choice.width, run.bulging.min(run.hollow), strain));
-        let limit = choice.tape.strain;
-        let outside = limit * run.bulging;
-        let inside = 2.0 * run.hollow * limit / (1.0 + limit);
-        said.would_bend = if said.would_bend > 0.0 { said.would_bend.min(outside.min(inside)) } else { outside.min(inside) };
+        let best = widest_that_bends(run, choice.tape.strain);
+        said.would_bend = if said.would_bend > 0.0 { said.would_bend.min(best) } else { best };
     }
     if choice.width + KEPT_MM < choice.tape.real {
         said.cut_down.push((run.glyph, choice.width));
@@ -297,35 +303,98 @@ fn bridges(
         if to - from <= SHORT {
             continue;
         }
-        let closed = whole && run.closed;
-        let along = if closed { run.points.clone() } else { run.part(from, to) };
-        let past = if finish.end.kind == EndKind::Lap { finish.end.past.min(run.length - to) } else { 0.0 };
-        let mut finish_end = finish.end;
-        if finish.end.kind == EndKind::Lap {
-            finish_end.past = past;
-        }
-        let (path, footprint) = if closed {
-            finish_end.past = LAP;
-            (offset_closed(&along, off), closed_strip(&along, off, width))
+        let bend = strain_at_best(width, run.bulging + off, (run.hollow - off).max(NOISE_MM));
+        let laid = Laid { from, to, off, width, start, finish, closed: whole && run.closed };
+        let new = if bend > BRIDGE_BEND {
+            straight_bridges(g, run, looks, &laid)
         } else {
-            let laid = if past > 0.0 { run.part(from, to + past) } else { along.clone() };
-            (offset(&along, off), vec![open_strip(&laid, off, width, start.shape, finish.shape)])
+            vec![bent_bridge(g, run, looks, &laid)]
         };
-        let bulging = run.bulging + off;
-        let hollow = (run.hollow - off).max(NOISE_MM);
-        let piece = Piece {
-            width,
-            label: tape.width,
-            trimmed: width + KEPT_MM < tape.real,
-            strain: strain(width, bulging, hollow),
-            start: start.end,
-            finish: finish_end,
-            ..blank(Kind::Bridge, run, path)
-        };
-        let behind = behind(looks, f64::midpoint(from, to)) - off;
-        out.push(draft(g, piece, footprint, [start.free, finish.free], behind));
+        out.extend(new.into_iter().map(|mut d| {
+            d.piece.label = tape.width;
+            d.piece.trimmed = width + KEPT_MM < tape.real;
+            d
+        }));
     }
     out
+}
+
+/// One bridge to be laid.
+struct Laid {
+    from: f64,
+    to: f64,
+    off: f64,
+    width: f64,
+    start: Planned,
+    finish: Planned,
+    closed: bool,
+}
+
+/// A bridge that follows the bend.
+fn bent_bridge(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) -> Draft {
+    let Laid { from, to, off, width, start, finish, closed } = *laid;
+    let along = if closed { run.points.clone() } else { run.part(from, to) };
+    let past = if finish.end.kind == EndKind::Lap { finish.end.past.min(run.length - to) } else { 0.0 };
+    let mut finish_end = finish.end;
+    if finish.end.kind == EndKind::Lap {
+        finish_end.past = past;
+    }
+    let (path, footprint) = if closed {
+        finish_end.past = LAP;
+        (offset_closed(&along, off), closed_strip(&along, off, width))
+    } else {
+        let strip = if past > 0.0 { run.part(from, to + past) } else { along.clone() };
+        (offset(&along, off), vec![open_strip(&strip, off, width, start.shape, finish.shape)])
+    };
+    let piece = Piece {
+        width,
+        strain: strain_at_best(width, run.bulging + off, (run.hollow - off).max(NOISE_MM)),
+        start: start.end,
+        finish: finish_end,
+        ..blank(Kind::Bridge, run, path)
+    };
+    let behind = behind(looks, f64::midpoint(from, to)) - off;
+    draft(g, piece, footprint, [start.free, finish.free], behind)
+}
+
+/// Round a tight bend the bridge is laid in straight lengths, each lapping the next.
+fn straight_bridges(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) -> Vec<Draft> {
+    let Laid { from, to, off, width, start, finish, closed } = *laid;
+    let along = if closed { run.points.clone() } else { run.part(from, to) };
+    let line = if closed { offset_closed(&along, off) } else { offset(&along, off) };
+    let mut points = Vec::new();
+    let half = if closed { line.len() / 2 } else { line.len() - 1 };
+    super::outline::thin_open(&line, 0, half, off / 2.0, &mut points);
+    if closed {
+        super::outline::thin_open(&line, half, line.len() - 1 - half, off / 2.0, &mut points);
+    }
+    points.push(line[line.len() - 1]);
+    points.dedup_by(|a, b| a.distance(*b) <= KEPT_MM);
+    let n = points.len() - 1;
+    let turn = |i: usize| {
+        // At the point between length i and the next one.
+        let (u, v) = (points[i + 1] - points[i], points[(i + 1) % n + 1] - points[(i + 1) % n]);
+        u.cross(v).atan2(u.dot(v))
+    };
+    let lap = |turn: f64| if turn > 0.0 { width * (turn / 2.0).tan().min(1.0) + g.m.overlap / 2.0 } else { 0.0 };
+    let lapped = |past: f64| Planned {
+        end: End { kind: EndKind::Lap, cut: 0.0, past, exact: false },
+        shape: EndShape::Square(past),
+        short: 0.0,
+        free: 0.0,
+    };
+    (0..n)
+        .map(|i| {
+            let first = if i == 0 && !closed { start } else { lapped(lap(turn((i + n - 1) % n))) };
+            let last = if i + 1 == n && !closed { finish } else { lapped(lap(turn(i))) };
+            let path = vec![points[i], points[i + 1]];
+            let shape = open_strip(&path, 0.0, width, first.shape, last.shape);
+            let piece =
+                Piece { width, start: first.end, finish: last.end, ..blank(Kind::Bridge, run, path.clone()) };
+            let at = from + (to - from) * (i as f64 + 0.5) / n as f64;
+            draft(g, piece, vec![shape], [first.free, last.free], behind(looks, at) - off)
+        })
+        .collect()
 }
 
 /// A piece of a run before its ends and order are known.

@@ -37,6 +37,27 @@ pub(super) fn findings(
     };
     let mut out = Vec::new();
     out.extend(bending(id, mark, said));
+    if let Some((glyph, radius)) = said.film.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1)) {
+        let mut chars: Vec<i32> = said.film.iter().map(|f| f.0).collect();
+        chars.dedup();
+        let names: Vec<String> = chars.iter().map(|g| char_words(mark, *g)).collect();
+        out.push(
+            Finding::new(
+                Severity::Caution,
+                "tape-film",
+                id,
+                format!(
+                    "{} edges bend more tightly than any tape does, down to a radius of {} at {}: cut these strips \
+                     from film along the curve, from the pattern: {}",
+                    said.film.len(),
+                    length(radius),
+                    char_words(mark, glyph),
+                    names.join(", ")
+                ),
+            )
+            .hint("or paint the mark with a mask cut whole from film: method = \"cut-mask\""),
+        );
+    }
     if let Some(width) = said.too_narrow {
         out.push(
             note(

@@ -101,6 +101,16 @@ pub struct Choice {
     pub bend: Bend,
     /// It reaches where it must without a bridge.
     pub reaches: bool,
+    /// No tape sold bends round this: the strip is cut from film along the curve.
+    pub film: bool,
+}
+
+/// Narrowest edge tape sold, mm: 1/16 in (facts E4, from memory).
+pub const NARROWEST: f64 = 25.4 / 16.0;
+
+/// Widest tape that bends round an edge within a working strain, mm.
+pub fn widest_that_bends(run: &Run, working: f64) -> f64 {
+    (working * run.bulging).min(2.0 * run.hollow * working / (1.0 + working))
 }
 
 /// How well a tape takes the bends of an edge.
@@ -135,6 +145,7 @@ pub fn choose(shelf: &[Tape], run: &Run, need: f64, most: f64) -> Option<Choice>
             width: t.real,
             bend: bend(t, t.real),
             reaches: t.real + KEPT_MM >= need,
+            film: bend(t, t.real) == Bend::TooTight && widest_that_bends(run, t.strain) < NARROWEST,
         })
         .collect();
     let best = fits.iter().copied().min_by(|a, b| {
@@ -148,7 +159,7 @@ pub fn choose(shelf: &[Tape], run: &Run, need: f64, most: f64) -> Option<Choice>
         // Nothing is narrow enough: the narrowest, cut down along its length on the board.
         let tape = *shelf.iter().min_by(|a, b| a.real.total_cmp(&b.real))?;
         let width = most.max(SHORT);
-        Some(Choice { tape, width, bend: bend(&tape, width), reaches: width + KEPT_MM >= need })
+        Some(Choice { tape, width, bend: bend(&tape, width), reaches: width + KEPT_MM >= need, film: false })
     })
 }
 
