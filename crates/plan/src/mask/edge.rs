@@ -256,8 +256,14 @@ fn bridges(
     }
     let _ = least;
     let n = looks.len();
+    let spans: Vec<(usize, usize)> = stretches.iter().map(|s| (s.from, s.to)).collect();
     let mut out = Vec::new();
-    for (k, s) in stretches.iter().enumerate() {
+    for (k, s) in stretches.iter_mut().enumerate() {
+        if !run.straight() {
+            // Straight lengths round a bend come nearer to the paint in their middle.
+            s.need = (s.need + off / 2.0).min(s.limit.max(s.need));
+        }
+        let s = &*s;
         let fitting = |t: &&Tape| off + t.real + KEPT_MM >= s.need && off + t.real <= s.limit + KEPT_MM;
         let least_of = |a: &&Tape, b: &&Tape| a.real.total_cmp(&b.real);
         let (tape, width) = if let Some(t) = g.bridging.iter().filter(fitting).min_by(least_of) {
@@ -273,9 +279,6 @@ fn bridges(
             continue;
         };
         let whole = s.from == 0 && s.to == n - 1;
-        let joined = |other: Option<&Stretch>, here: usize, there: fn(&Stretch) -> usize| {
-            other.is_some_and(|o| there(o).abs_diff(here) <= 1)
-        };
         let end = |side: Side, at_corner: bool, joined: bool| {
             if at_corner && !run.closed {
                 bridge_end(g.field, g.runs, run, side, off, width, &g.m)
@@ -289,8 +292,8 @@ fn bridges(
                 }
             }
         };
-        let before = joined(k.checked_sub(1).map(|b| &stretches[b]), s.from, |o| o.to);
-        let after = joined(stretches.get(k + 1), s.to, |o| o.from);
+        let before = k > 0 && spans[k - 1].1.abs_diff(s.from) <= 1;
+        let after = spans.get(k + 1).is_some_and(|o| o.0.abs_diff(s.to) <= 1);
         let start = end(Side::Start, s.from == 0, before);
         let finish = end(Side::Finish, s.to == n - 1, after);
         // A stretch reaches half-way to the next look on either side, where there is one.
@@ -376,7 +379,7 @@ fn straight_bridges(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) ->
         let (u, v) = (points[i + 1] - points[i], points[(i + 1) % n + 1] - points[(i + 1) % n]);
         u.cross(v).atan2(u.dot(v))
     };
-    let lap = |turn: f64| if turn > 0.0 { width * (turn / 2.0).tan().min(1.0) + g.m.overlap / 2.0 } else { 0.0 };
+    let lap = |turn: f64| if turn > 0.0 { width * (turn / 2.0).tan().min(1.0) + g.m.overlap } else { 0.0 };
     let lapped = |past: f64| Planned {
         end: End { kind: EndKind::Lap, cut: 0.0, past, exact: false },
         shape: EndShape::Square(past),

@@ -42,9 +42,11 @@ fn flag(draft: &Draft, field: &Field, m: &Measures) -> Vec<Point> {
     let half = (m.tab / 2.0).min(piece.path_length() / 4.0);
     // Half the tape's width is under the flag in any case; what of the rest is cut off at a wedge carries none.
     let lo = piece.width / 2.0;
-    let reach = lo + m.tab + SHORT;
-    let free = field.free_way(p + right * lo + way * half, right, 2.0 * half, reach);
-    let room = if free < reach { free - SHORT } else { lo + m.tab };
+    // A bridge lies off the paint all along; an edge tape's own paint may bend up to it beside its middle.
+    let from = if piece.kind == Kind::Bridge { 0.0 } else { lo };
+    let reach = piece.width - from + m.tab + SHORT;
+    let free = field.free_way(p + right * from + way * half, right, 2.0 * half, reach);
+    let room = from - lo + if free < reach { free - SHORT } else { reach - SHORT };
     let hi = lo + room.min(draft.behind - lo - SHORT);
     if hi <= lo {
         return Vec::new();
