@@ -10,7 +10,7 @@ use crate::problem::Problem;
 use crate::rules::{self, Pack};
 use crate::spray::{self, SprayPlan};
 use crate::surface::{self, Skin};
-use crate::{book, fit, marks};
+use crate::{book, fit, marks, mask};
 
 /// A finished plan.
 #[derive(Debug)]
@@ -21,6 +21,8 @@ pub struct Plan {
     pub skins: Vec<Skin>,
     /// The marks in their places.
     pub marks: Vec<Placed>,
+    /// How they are taped; empty without a `[masking]` table.
+    pub masking: mask::MaskPlan,
     /// Paint and day.
     pub spray: SprayPlan,
     /// Everything there is to say, stage by stage.
@@ -76,6 +78,8 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
     findings.extend(said);
     findings.extend(fit::contrast::findings(job, pack.as_ref()));
+    let (masking, said) = mask::mask_marks(job, &marks);
+    findings.extend(said);
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(
@@ -89,7 +93,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     }
     let spray = spray::plan_spray(job, &skins, &marks, files)?;
     findings.extend(spray.findings.iter().cloned());
-    Ok(Plan { job: job.clone(), skins, marks, spray, findings })
+    Ok(Plan { job: job.clone(), skins, marks, masking, spray, findings })
 }
 
 /// The path, or one with a number where another mark's file has it: `reg` has sticks in `reg-sticks.pdf`, and a
@@ -208,7 +212,7 @@ impl Plan {
     }
 
     fn plan_file(&self, findings: &[Finding]) -> book::plan_file::PlanFile {
-        book::plan_file::plan_file(&self.skins, &self.marks, &self.spray, findings)
+        book::plan_file::plan_file(self, findings)
     }
 
     /// How a mark would lie with its centre somewhere else, flat, mm; `None` if there is no such mark.

@@ -12,6 +12,7 @@ pub mod patterns_check;
 pub mod patterns_files;
 mod patterns_level;
 pub mod plan_file;
+mod plan_masking;
 mod plan_spray;
 pub mod spray_files;
 mod sticks;

@@ -3,13 +3,14 @@
 //! Millimetres to 0.001, angles in degrees to 6 significant digits, keys in the order written here. Rings do
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
+use super::plan_masking::{MaskOut, masking_out};
 use super::plan_spray::{
     CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
 };
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::{Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why};
 use crate::job::FeatureKind;
-use crate::spray::SprayPlan;
+use crate::run::Plan;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
 use geom::{Point, Region, Ring};
@@ -25,7 +26,7 @@ pub struct PlanFile {
     surfaces: Vec<SurfaceOut>,
     marks: Vec<MarkOut>,
     stripes: Vec<Value>,
-    masking: Vec<Value>,
+    masking: Vec<MaskOut>,
     paint: Vec<PaintOut>,
     parts: Vec<LoadOut>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -128,8 +129,9 @@ struct DevelopmentOut {
 }
 
 /// The plan file of finished skins, marks and findings.
-pub fn plan_file(skins: &[Skin], marks: &[Placed], spray: &SprayPlan, findings: &[Finding]) -> PlanFile {
-    let spray = spray_out(spray, marks);
+pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
+    let (skins, marks) = (&plan.skins, &plan.marks);
+    let spray = spray_out(&plan.spray, marks);
     PlanFile {
         schema: "maskwright-plan/1",
         verdict: verdict(findings),
@@ -140,7 +142,7 @@ pub fn plan_file(skins: &[Skin], marks: &[Placed], spray: &SprayPlan, findings: 
             .filter_map(|m| skins.iter().find(|s| s.id == m.surface).map(|skin| mark_out(m, skin)))
             .collect(),
         stripes: vec![],
-        masking: vec![],
+        masking: masking_out(&plan.masking),
         paint: spray.paint,
         parts: spray.parts,
         conditions: spray.conditions,
@@ -482,7 +484,7 @@ fn ring_out(r: &Ring) -> Vec<[f64; 2]> {
     r.flattened(FLATTEN_MM).into_iter().map(pair).collect()
 }
 
-fn pair(p: Point) -> [f64; 2] {
+pub(super) fn pair(p: Point) -> [f64; 2] {
     [mm(p.x), mm(p.y)]
 }
 
