@@ -48,7 +48,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     // Skins that could not be made must not hide what is wrong with the marks.
     let designs = marks::settle::design_marks(job, pack.as_ref(), files, |mark| {
         let skin = skins.iter().find(|s| s.id == mark.surface);
-        skin.map_or_else(Default::default, |skin| fit::law::skin_size(skin, wanted_place(mark, skin)))
+        skin.map_or_else(Default::default, |skin| fit::law::skin_size(skin, fit::wanted::wanted_place(mark, pack.as_ref(), skin)))
     });
     let designs = match designs {
         Ok(designs) if problems.is_empty() => designs,
@@ -72,15 +72,6 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
         );
     }
     Ok(Plan { job: job.clone(), skins, marks, findings })
-}
-
-/// Where a mark is wanted, in flat, as far as the job says; the middle of the skin if it does not.
-fn wanted_place(mark: &job::Mark, skin: &Skin) -> geom::Point {
-    match (&mark.place.value, mark.aim) {
-        (job::Place::At(at), _) => skin.flat_from_skin(*at),
-        (_, Some(aim)) => skin.flat_from_skin(aim),
-        _ => skin.outline.bounds().map_or(geom::Point::ZERO, |(lo, hi)| lo.midpoint(hi)),
-    }
 }
 
 /// The rule pack the job names: one of ours, or one of its own files.

@@ -4,7 +4,7 @@
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::fit::placed::{Certain, FitStatus, Placed, PlacedGlyph, Relation, Why};
+use crate::fit::placed::{Asked, Certain, FitStatus, Placed, PlacedGlyph, Relation, Why};
 use crate::job::FeatureKind;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
@@ -86,6 +86,16 @@ struct FitOut {
     certain: &'static str,
     features: Vec<FeatureFitOut>,
     alternatives: Vec<AlternativeOut>,
+    certificate: Option<CertificateOut>,
+}
+
+#[derive(Debug, Serialize)]
+struct CertificateOut {
+    kind: &'static str,
+    bound_mm: Option<f64>,
+    answer_mm: Option<f64>,
+    boxes: usize,
+    proved: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -393,6 +403,9 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                         Why::Nearest => "nearest",
                         Why::Roomiest => "roomiest",
                         Why::Largest => "largest",
+                        Why::Easiest => "easiest",
+                        Why::Crossing => "crossing",
+                        Why::Gap => "gap",
                     },
                     height_mm: mm(a.height),
                     gap_mm: mm(a.gap),
@@ -400,6 +413,16 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                     clearance_mm: a.clearance.map(mm),
                 })
                 .collect(),
+            certificate: m.fit.certificate.map(|c| CertificateOut {
+                kind: match c.asked {
+                    Asked::Nearest => "nearest",
+                    Asked::Roomiest => "roomiest",
+                },
+                bound_mm: c.bound.map(mm),
+                answer_mm: c.answer.map(mm),
+                boxes: c.boxes,
+                proved: c.proved,
+            }),
         },
         // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape.
         development: DevelopmentOut { max_strain: 0.0, max_length_error_mm: 0.0 },

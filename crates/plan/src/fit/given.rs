@@ -51,6 +51,7 @@ pub fn place_given(
             certain: Certain::Sure,
             features,
             alternatives: vec![],
+            certificate: None,
         },
     };
     let rings = placed.rings();
@@ -303,7 +304,7 @@ fn on_parts(placed: &Placed, rings: &[Ring], skin: &Skin) -> Vec<Finding> {
 }
 
 /// A feature as it is called in a sentence: its kind and id, or its id alone where that says the kind.
-fn named(feature: &FlatFeature) -> String {
+pub fn named(feature: &FlatFeature) -> String {
     let kind = kind_word(feature.kind);
     if feature.id.starts_with(kind) { feature.id.clone() } else { format!("{kind} {}", feature.id) }
 }

@@ -2,7 +2,15 @@
 
 pub mod placed;
 
+pub mod aim;
+pub mod alike;
+pub mod allowed;
+pub mod cleanest;
 pub mod crossing;
+pub mod easiest;
+pub mod face;
+pub mod find;
+pub mod give;
 pub mod given;
 pub mod inside;
 pub mod law;
@@ -11,3 +19,4 @@ pub mod place;
 pub mod recheck;
 pub mod relation;
 pub mod search;
+pub mod wanted;

@@ -202,6 +202,7 @@ const LOCATION: &[&str] = &[
     "horizontal",
     "vertical_below",
     "centred",
+    "forward_half",
     "decoration",
 ];
 
@@ -263,6 +264,7 @@ fn location(r: &mut Reader, row: Table<'_>) -> Location {
         horizontal: r.truth(row, "horizontal"),
         vertical_below: r.figure_or_none(row, "vertical_below"),
         centred: r.truth(row, "centred"),
+        forward_half: r.truth(row, "forward_half"),
         decoration: r.truth(row, "decoration"),
     }
 }
