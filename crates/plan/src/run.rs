@@ -65,7 +65,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     // Skins that could not be made must not hide what is wrong with the marks.
     let designs = marks::settle::design_marks(job, pack.as_ref(), files, |mark| {
         let skin = skins.iter().find(|s| s.id == mark.surface);
-        skin.map_or_else(Default::default, |skin| fit::law::skin_size(skin, wanted_place(mark, skin)))
+        skin.map_or_else(Default::default, |skin| {
+            fit::law::skin_size(skin, fit::wanted::wanted_place(mark, pack.as_ref(), skin))
+        })
     });
     let designs = match designs {
         Ok(designs) if problems.is_empty() => designs,
@@ -103,15 +105,6 @@ fn free_path(files: &[(String, Vec<u8>)], path: String) -> String {
     let Some((front, ending)) = path.rsplit_once('.').filter(|_| taken(&path)) else { return path };
     let other = (2..).map(|n| format!("{front}-{n}.{ending}")).find(|p| !taken(p));
     other.unwrap_or(path)
-}
-
-/// Where a mark is wanted, in flat, as far as the job says; the middle of the skin if it does not.
-fn wanted_place(mark: &job::Mark, skin: &Skin) -> geom::Point {
-    match (&mark.place.value, mark.aim) {
-        (job::Place::At(at), _) => skin.flat_from_skin(*at),
-        (_, Some(aim)) => skin.flat_from_skin(aim),
-        _ => skin.outline.bounds().map_or(geom::Point::ZERO, |(lo, hi)| lo.midpoint(hi)),
-    }
 }
 
 /// The rule pack the job names: one of ours, or one of its own files.

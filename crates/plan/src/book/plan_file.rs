@@ -8,7 +8,9 @@ use super::plan_spray::{
     CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
 };
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::fit::placed::{Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why};
+use crate::fit::placed::{
+    Asked, Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why,
+};
 use crate::job::FeatureKind;
 use crate::run::Plan;
 use crate::surface::{FlatFeature, Skin};
@@ -104,6 +106,16 @@ struct FitOut {
     certain: &'static str,
     features: Vec<FeatureFitOut>,
     alternatives: Vec<AlternativeOut>,
+    certificate: Option<CertificateOut>,
+}
+
+#[derive(Debug, Serialize)]
+struct CertificateOut {
+    kind: &'static str,
+    bound_mm: Option<f64>,
+    answer_mm: Option<f64>,
+    boxes: usize,
+    proved: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -416,6 +428,9 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                         Why::Nearest => "nearest",
                         Why::Roomiest => "roomiest",
                         Why::Largest => "largest",
+                        Why::Easiest => "easiest",
+                        Why::Crossing => "crossing",
+                        Why::Gap => "gap",
                     },
                     height_mm: mm(a.height),
                     gap_mm: mm(a.gap),
@@ -423,6 +438,16 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                     clearance_mm: a.clearance.map(mm),
                 })
                 .collect(),
+            certificate: m.fit.certificate.map(|c| CertificateOut {
+                kind: match c.asked {
+                    Asked::Nearest => "nearest",
+                    Asked::Roomiest => "roomiest",
+                },
+                bound_mm: c.bound.map(mm),
+                answer_mm: c.answer.map(mm),
+                boxes: c.boxes,
+                proved: c.proved,
+            }),
         },
         // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape.
         development: DevelopmentOut { max_strain: 0.0, max_length_error_mm: 0.0 },

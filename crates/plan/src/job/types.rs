@@ -39,6 +39,8 @@ pub struct Job {
     pub rule_tolerance: f64,
     /// Groups of mark ids that get one height and one gap.
     pub alike: Vec<Vec<String>>,
+    /// True if each mark of such a group takes its own best place, not the station that serves them all.
+    pub alike_own_place: bool,
     /// What the rule pack needs to choose a height.
     pub craft: Craft,
     /// How well features were measured, mm.

@@ -35,6 +35,12 @@ pub static JOB: Table = Table::plain(
             "Groups of marks that get one height and one gap.",
         ),
         Key::new(
+            "alike_place",
+            Kind::Word(&["same-station", "own"]),
+            Default("same-station"),
+            "Where marks of one group go: at the same station on both sides, features of all sides counted together; or each at its own best place.",
+        ),
+        Key::new(
             "craft",
             Kind::Table(&CRAFT),
             Else("taken at its strictest"),
