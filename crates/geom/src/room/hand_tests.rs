@@ -15,7 +15,7 @@ fn letter_o() -> Vec<Ring> {
     vec![Ring::circle(Point::ZERO, 50.0), Ring::circle(Point::ZERO, 30.0).reversed()]
 }
 
-/// Half of movements is drawn within this, mm.
+/// The room is drawn within this, mm.
 const DRAWN_MM: f64 = 0.02;
 
 fn area(rings: &[Ring]) -> f64 {
@@ -37,8 +37,8 @@ fn a_ring_at_the_limit_radius_of_the_counter_or_the_stroke_has_one_place() {
     // A hundredth more and it is too wide for the counter, and outside it is out of reach.
     let (near, roomy) = most(28.0, 2.01);
     assert!(near.unwrap_err().proved && roomy.unwrap_err().proved);
-    // The stroke is 20 wide: a ring of 8 with 2 has its middle on the circle of 40. From (43, 4) the O moves by
-    // 3.1 less than 40 from (43, 4): |(43, 4)| - 40.
+    // The stroke is 20 wide: a ring of 8 with 2 has its middle on the circle of 40 round the O's, which has to
+    // come nearer by |(43, 4)| - 40.
     let ring = wall(disc(43.0, 4.0, 8.0), 2.0);
     let near = Room::new(letter_o(), &[ring], movement(8.0, 8.0)).nearest(Vec2::ZERO, 0.0, TIES).unwrap();
     let far = Vec2::new(43.0, 4.0).hypot() - 40.0;
