@@ -57,6 +57,7 @@ fn panel(seed: u64) -> Value {
         slant: 0.0,
         further: vec![],
         said: vec![],
+        thickness: [].into(),
         stroke: p.stroke,
         gap: p.width / 4.0,
         group_gap: p.width,

@@ -61,7 +61,7 @@ pub fn layout(view: &View<'_>) -> Sheet {
         hi: Point::new(table.room.lo.x.min(bar_at.x) - 4.0, strip.hi.y),
     };
     let numbered = numbers(view, &on, skin_room, room);
-    let mut notes = cautions(view, &corner_lines(view), left);
+    let mut notes = cautions(view, &corner_lines(view, &on), left);
     notes.push(zero_words(view, Point::new(room.lo.x, room.hi.y)));
     notes.extend(feature_table(view, numbered.count, middle));
 

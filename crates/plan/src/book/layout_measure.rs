@@ -31,12 +31,8 @@ pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item
     let along = if outboard { 1.0 } else { -1.0 };
     let mut stops = vec![Stop { at: 0.0, from: 0.0, lines: vec![both_words(0.0)] }];
     // Of several lines the one next to the chain: readings of another would run through its letters.
-    let next_to_it = |mark: &&Placed| {
-        let height = |line: &&[PlacedGlyph]| on.point(line[0].corners[0]).y;
-        lines(mark).into_iter().min_by(|a, b| height(a).total_cmp(&height(b))).unwrap_or_default().to_vec()
-    };
-    let glyphs: Vec<PlacedGlyph> = level.iter().flat_map(next_to_it).collect();
-    for corner in glyphs.iter().flat_map(|g| [g.corners[0], g.corners[1]]) {
+    let glyphs = level.iter().flat_map(|mark| shown_line(mark, on));
+    for corner in glyphs.flat_map(|g| [g.corners[0], g.corners[1]]) {
         let at = on.point(corner);
         // `from` counts to the left of the axis; the chain lies below the skin whichever way it runs.
         let stop = Stop {
@@ -109,7 +105,7 @@ pub(super) fn zero_words(view: &View<'_>, corner: Point) -> Item {
 }
 
 /// What chains cannot show: boxes of turned marks corner by corner, baselines that do not stay level.
-pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
+pub(super) fn corner_lines(view: &View<'_>, on: &OnSheet) -> Vec<String> {
     let mut found = Vec::new();
     let skin = view.skin;
     let read = |p: Point| {
@@ -129,11 +125,10 @@ pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
                 ));
             }
         } else {
-            let rows = lines(mark);
-            found.extend(row_stations(&rows, &|p| skin.skin_from_flat(p)[0]));
+            found.extend(other_lines(mark, on, &|p| skin.skin_from_flat(p)[0]));
             found.extend(cap_stations(mark, &|p| skin.skin_from_flat(p)[0]));
             let t = |p: Point| skin.skin_from_flat(p)[1];
-            for row in rows {
+            for row in lines(mark) {
                 let (first, last) = (&row[0], &row[row.len() - 1]);
                 if (t(first.corners[0]) - t(last.corners[1])).abs() > 10.0 * SAME {
                     found.push(format!(
@@ -149,19 +144,29 @@ pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
     found
 }
 
-/// The stations of every character of a mark of several lines: the drawing shows those of one line only.
-fn row_stations(rows: &[&[PlacedGlyph]], station: &dyn Fn(Point) -> f64) -> Vec<String> {
-    if rows.len() < 2 {
-        return Vec::new();
-    }
-    let words = |row: &&[PlacedGlyph]| {
-        let of = |g: &PlacedGlyph| {
+/// The line of a mark whose stations the drawing shows: of several the lowest on paper.
+fn shown_line<'a>(mark: &'a Placed, on: &OnSheet) -> &'a [PlacedGlyph] {
+    let height = |line: &&[PlacedGlyph]| on.point(line[0].corners[0]).y;
+    lines(mark).into_iter().min_by(|a, b| height(a).total_cmp(&height(b))).unwrap_or_default()
+}
+
+/// The stations of the lines that the drawing has no room for.
+fn other_lines(mark: &Placed, on: &OnSheet, station: &dyn Fn(Point) -> f64) -> Vec<String> {
+    let said = |line: &[PlacedGlyph]| line.iter().map(|g| g.char).collect::<String>();
+    let shown = shown_line(mark, on);
+    let mut found = Vec::new();
+    for line in lines(mark).into_iter().filter(|line| !std::ptr::eq(*line, shown)) {
+        found.push(format!(
+            "{}: the stations under the drawing are those of {}; here they are, at the baseline,",
+            said(line),
+            said(shown)
+        ));
+        found.extend(line.iter().map(|g| {
             let [left, right] = [g.corners[0], g.corners[1]].map(|p| length(station(p)));
-            format!("{} {left} to {right}", g.char)
-        };
-        format!("at its baseline: {}", row.iter().map(of).collect::<Vec<_>>().join("; "))
-    };
-    rows.iter().map(words).collect()
+            format!("{}: left {left}, right {right}", g.char)
+        }));
+    }
+    found
 }
 
 /// The stations of the caps, where they are not those of the baseline: on a tapered or swept skin stations run

@@ -3,8 +3,8 @@
 use super::placed::Placed;
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{self, Side, SurfaceShape};
-use crate::marks::design::{Design, SetGlyph};
-use crate::marks::thickness::thickness;
+use crate::marks::design::{Design, SetGlyph, measured};
+use crate::marks::letters::Glyph;
 use crate::rules::pack::{Face, Hand, SurfaceKind, Tops};
 use crate::rules::{CharacterFacts, MarkFacts, Pack, SkinSize, StrokeFacts};
 use crate::surface::Skin;
@@ -12,7 +12,7 @@ use crate::words::length;
 use geom::measure::edges_to_region;
 use geom::shear::sheared;
 use geom::tolerance::GLYPH_FLATTEN;
-use geom::{Point, Region, Ring};
+use geom::{Point, Region};
 
 /// Share by which a stroke may miss its thickness before it is told (the promise of the alphabets).
 const THICKNESS: f64 = 0.002;
@@ -33,7 +33,7 @@ pub fn facts(
             character: set.glyph.char,
             width_mm: set.glyph.width * h,
             height_mm: tall(set).map(|tall| tall * h),
-            stroke: thickness(&set.glyph.rings).map(|t| StrokeFacts {
+            stroke: design.thickness.get(&set.glyph.char).map(|t| StrokeFacts {
                 min_mm: t.least * h,
                 max_mm: t.most * h,
                 median_mm: t.median * h,
@@ -106,7 +106,7 @@ pub fn strokes(mark: &job::Mark, design: &Design) -> Vec<Finding> {
         .glyphs
         .iter()
         .filter_map(|set| {
-            let t = thickness(&set.glyph.rings)?;
+            let t = design.thickness.get(&set.glyph.char)?;
             let off = |x: f64| (x / asked - 1.0).abs() > THICKNESS;
             (off(t.least) || off(t.most)).then(|| {
                 let h = design.height_mm;
@@ -135,12 +135,18 @@ pub fn slanted(design: &Design) -> Option<Finding> {
         return None;
     }
     let (h, lean) = (design.height_mm, design.slant.tan());
-    let measured = design.glyphs.iter().filter_map(|set| {
-        let leaning: Vec<Ring> = set.glyph.rings.iter().map(|r| sheared(r, lean, GLYPH_FLATTEN)).collect();
-        thickness(&leaning)
-    });
-    let (least, most) =
-        measured.map(|t| (t.least * h, t.most * h)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
+    let leaning = |set: &SetGlyph| SetGlyph {
+        glyph: Glyph {
+            rings: set.glyph.rings.iter().map(|r| sheared(r, lean, GLYPH_FLATTEN)).collect(),
+            ..set.glyph.clone()
+        },
+        ..set.clone()
+    };
+    let leaning: Vec<SetGlyph> = design.glyphs.iter().map(leaning).collect();
+    let (least, most) = measured(&leaning)
+        .values()
+        .map(|t| (t.least * h, t.most * h))
+        .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
     let message = format!(
         "slanted by {} degrees: strokes measure {} to {} square across ({} upright), the mark is {} long ({} \
          upright); the rule is asked about the upright letters and the slant",
@@ -177,9 +183,11 @@ pub fn broken_up(mark: &job::Mark, design: &Design, pack: Option<&Pack>) -> Opti
 
 fn font_strokes(design: &Design) -> Option<Finding> {
     let h = design.height_mm;
-    let measured = design.glyphs.iter().filter_map(|set| thickness(&set.glyph.rings));
-    let (least, most) =
-        measured.map(|t| (t.least * h, t.most * h)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
+    let (least, most) = design
+        .thickness
+        .values()
+        .map(|t| (t.least * h, t.most * h))
+        .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
     let message = format!(
         "strokes of the font measure {} to {}, most of them near {}",
         length(least),

@@ -27,6 +27,7 @@ fn design(text: &str, height_in: f64) -> Design {
         slant: 0.0,
         further: vec![],
         said: vec![],
+        thickness: [].into(),
         stroke: p.stroke,
         gap: p.width / 4.0,
         group_gap: p.width,

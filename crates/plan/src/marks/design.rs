@@ -3,8 +3,10 @@
 //! What a rule judges (width, stroke, gap) is kept as it is before the slant; `lay` in the fit leans the outlines.
 
 use super::letters::Glyph;
+use super::thickness::{Thickness, thickness};
 use crate::finding::Finding;
 use geom::Point;
+use std::collections::BTreeMap;
 
 /// A mark at unit height: first baseline y = 0, caps y = 1, left edge of its widest line x = 0.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +27,8 @@ pub struct Design {
     pub slant: f64,
     /// Thickness asked of every stroke; with a font, what its strokes measure in the middle.
     pub stroke: f64,
+    /// What the strokes of each character measure upright; one without strokes is left out.
+    pub thickness: BTreeMap<char, Thickness>,
     /// Gap between neighbouring characters of one group, before anything is added for a pair.
     pub gap: f64,
     /// Gap between groups, where there is a space.
@@ -68,6 +72,17 @@ pub enum FurtherShape {
     Outline(f64),
     /// The characters swept so far to the right and up, mm, in the mark's own axes.
     Shadow([f64; 2]),
+}
+
+/// What the strokes of each different character measure.
+pub fn measured(glyphs: &[SetGlyph]) -> BTreeMap<char, Thickness> {
+    let mut found = BTreeMap::new();
+    for set in glyphs {
+        if !found.contains_key(&set.glyph.char) {
+            found.extend(thickness(&set.glyph.rings).map(|t| (set.glyph.char, t)));
+        }
+    }
+    found
 }
 
 impl Design {

@@ -1,7 +1,7 @@
 //! From what was asked of a mark to its design: proportions from the job or the rule pack, a height, and the
 //! characters set side by side.
 
-use super::design::{Design, Further, FurtherShape, SetGlyph};
+use super::design::{Design, Further, FurtherShape, SetGlyph, measured};
 use super::font::Font;
 use super::letters::{self, Alphabet, Proportions};
 use super::setting::{Setting, set};
@@ -137,6 +137,7 @@ fn design(
         return Err(touching);
     }
     said.extend(unused_pairs(mark, &set.glyphs));
+    let thickness = measured(&set.glyphs);
     Ok(Design {
         id: mark.id.clone(),
         surface: mark.surface.clone(),
@@ -145,7 +146,8 @@ fn design(
         length: set.length,
         depth: set.depth,
         slant: mark.slant_deg.value.to_radians(),
-        stroke: if font.is_some() { typeface::stroke(&typed) } else { p.stroke },
+        stroke: if font.is_some() { typeface::stroke(&thickness) } else { p.stroke },
+        thickness,
         gap,
         group_gap,
         further: further(mark),

@@ -2,7 +2,7 @@
 
 use super::font::{self, Font, GlyphTrouble};
 use super::letters::Glyph;
-use super::thickness::thickness;
+use super::thickness::Thickness;
 use crate::job::{Attachments, Job, Letters, Mark};
 use crate::problem::Problem;
 use std::collections::{BTreeMap, BTreeSet};
@@ -77,8 +77,8 @@ pub(super) fn glyphs(mark: &Mark, font: &Font) -> Result<Vec<Glyph>, Vec<Problem
 }
 
 /// Stroke of the characters, the middle one of them; 0 if none has a stroke.
-pub(super) fn stroke(glyphs: &[Glyph]) -> f64 {
-    let mut strokes: Vec<f64> = glyphs.iter().filter_map(|g| thickness(&g.rings)).map(|t| t.median).collect();
+pub(super) fn stroke(thickness: &BTreeMap<char, Thickness>) -> f64 {
+    let mut strokes: Vec<f64> = thickness.values().map(|t| t.median).collect();
     strokes.sort_by(f64::total_cmp);
     strokes.get(strokes.len() / 2).copied().unwrap_or(0.0)
 }
