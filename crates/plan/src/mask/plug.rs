@@ -10,7 +10,7 @@ const STEPS: usize = 24;
 
 /// Width of the widest place of a counter (twice the radius of the greatest disc in it), mm. Searched from the
 /// middles of the looks across: not less than the best of those, and within a hair of the true one.
-pub(super) fn widest(field: &Field, runs: &[Run], ring: &[usize], across: &[(Vec<Across>, f64)]) -> f64 {
+pub(super) fn widest(field: &Field, runs: &[Run], ring: &[usize], across: &[(Vec<Across>, f64)], reach: f64) -> f64 {
     let points: Vec<Point> = ring.iter().flat_map(|k| runs[*k].points.iter().copied()).collect();
     let bits = field.near(&points, 0.0);
     let own = |run: usize| ring.contains(&run);
@@ -27,13 +27,13 @@ pub(super) fn widest(field: &Field, runs: &[Run], ring: &[usize], across: &[(Vec
     let mut best = (0.0, points[0]);
     for k in ring {
         for look in &across[*k].0 {
-            if let Some(met) = look.any {
-                let (p, way) = runs[*k].at(look.at);
-                let q = p - left_of(way) * (met.far / 2.0);
-                let r = room(q);
-                if r > best.0 {
-                    best = (r, q);
-                }
+            // Nothing met within reach: at least that wide.
+            let far = look.any.map_or(reach, |met| met.far);
+            let (p, way) = runs[*k].at(look.at);
+            let q = p - left_of(way) * (far / 2.0);
+            let r = room(q);
+            if r > best.0 {
+                best = (r, q);
             }
         }
     }

@@ -167,6 +167,10 @@ fn bending(id: &str, mark: &Placed, said: &Said) -> Option<Finding> {
     let many = said.tight.iter().filter(|t| t.0 == bend).count();
     let (severity, words) = match bend {
         Bend::TooTight => (Severity::Fail, "no tape on the shelf takes the bend"),
+        Bend::Corner => (
+            Severity::Caution,
+            "tape is bent to between once and twice its working strain, which only a short corner takes,",
+        ),
         _ => (Severity::Caution, "the tape takes the bend only with its strain spread evenly over the width"),
     };
     Some(
@@ -183,11 +187,11 @@ fn bending(id: &str, mark: &Placed, said: &Said) -> Option<Finding> {
         )
         .figures(width, Bound::Max, said.would_bend, "mm")
         .source(Basis::Practice, "working strain of the tape: common practice, no source; bend: plain geometry")
-        .hint(format!(
+        .hint(if bend != Bend::TooTight { "stretch it there last, press it down and look again before spraying; narrower tape is surer".to_owned() } else { format!(
             "buy edge tape at most {:.1} mm wide ({}) that takes the same strain, and lay a bridge behind it",
             said.would_bend,
-            inches(said.would_bend - said.would_bend.rem_euclid(25.4 / 32.0))
-        )),
+            inches(said.would_bend - said.would_bend.rem_euclid(25.4 / 16.0))
+        ) }),
     )
 }
 

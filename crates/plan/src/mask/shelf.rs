@@ -108,9 +108,15 @@ pub struct Choice {
 /// Narrowest edge tape sold, mm: 1/16 in (facts E4, from memory).
 pub const NARROWEST: f64 = 25.4 / 16.0;
 
+/// Radius, mm, up to which a bend is a short tight corner, which takes twice the working strain: 2 in. The strain is
+/// facts E1 (10 % for film, common practice, no source); the radius is chosen.
+pub const SHORT_CORNER: f64 = 50.8;
+
 /// Widest tape that bends round an edge within a working strain, mm.
 pub fn widest_that_bends(run: &Run, working: f64) -> f64 {
-    (working * run.bulging).min(2.0 * run.hollow * working / (1.0 + working))
+    let limit = |radius: f64| if radius <= SHORT_CORNER { 2.0 * working } else { working };
+    let (s, h) = (limit(run.bulging), limit(run.hollow));
+    (s * run.bulging).min(2.0 * run.hollow * h / (1.0 + h))
 }
 
 /// How well a tape takes the bends of an edge.
@@ -120,6 +126,8 @@ pub enum Bend {
     Sure,
     /// Within it only if the strain is spread over the width as it is laid.
     AtBest,
+    /// Within twice of it in a short tight corner: warmed by the fingers and pressed down it stays.
+    Corner,
     /// Beyond it: it puckers or creeps back.
     TooTight,
 }
@@ -133,6 +141,8 @@ pub fn choose(shelf: &[Tape], run: &Run, need: f64, most: f64) -> Option<Choice>
             Bend::Sure
         } else if strain_at_best(width, run.bulging, run.hollow) <= t.strain {
             Bend::AtBest
+        } else if width <= widest_that_bends(run, t.strain) {
+            Bend::Corner
         } else {
             Bend::TooTight
         }

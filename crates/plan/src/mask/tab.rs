@@ -6,10 +6,11 @@ use super::plan::{EndKind, Kind, Tab, TabAt, TabKind};
 use super::shelf::{Measures, SHORT};
 use geom::point::left_of;
 use geom::tolerance::KEPT_MM;
-use geom::{Point, Vec2};
+use geom::winding::contains;
+use geom::{Point, Ring, Vec2};
 
 /// Gives the piece its tab. `first`: the end to try first.
-pub(super) fn give_tab(draft: &mut Draft, field: &Field, m: &Measures) {
+pub(super) fn give_tab(draft: &mut Draft, field: &Field, paint: &[(Vec<Ring>, (Point, Point))], m: &Measures) {
     let piece = &draft.piece;
     let foldable =
         |end: EndKind, past: f64, free: f64| end == EndKind::RunOn && free + KEPT_MM >= past + m.tab;
@@ -30,7 +31,16 @@ pub(super) fn give_tab(draft: &mut Draft, field: &Field, m: &Measures) {
         draft.piece.tab = Tab { at, kind: TabKind::Fold, area: vec![a, b, b + right, a + right] };
         return;
     }
-    let area = if piece.kind == Kind::Plug { Vec::new() } else { flag(draft, field, m) };
+    let mut area = if piece.kind == Kind::Plug { Vec::new() } else { flag(draft, field, m) };
+    let painted = |p: &Point| {
+        paint.iter().any(|(rings, (lo, hi))| {
+            lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y && contains(rings, *p)
+        })
+    };
+    if area.iter().any(painted) {
+        // No room beside the tape: the flag stands up on its own piece.
+        area.clear();
+    }
     draft.piece.tab = Tab { at: TabAt::Middle, kind: TabKind::Flag, area };
 }
 

@@ -148,7 +148,7 @@ fn tape_mask(
         }
     }
     for d in &mut drafts {
-        give_tab(d, &out.field, &m);
+        give_tab(d, &out.field, &out.paint, &m);
     }
     let mut pieces: Vec<Piece> = drafts.into_iter().map(|d| d.piece).collect();
     let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
@@ -200,7 +200,7 @@ fn share_out(
         if !ring.hole {
             continue;
         }
-        let wide = widest(g.field, g.runs, &ring.runs, looks);
+        let wide = widest(g.field, g.runs, &ring.runs, looks, g.m.two_strips());
         if wide + KEPT_MM < g.m.plug() {
             tale.plugs.push((ring.glyph, wide));
             for k in &ring.runs {
