@@ -47,6 +47,7 @@ pub fn place_given(
         further: vec![],
         fit: FitReport {
             status: FitStatus::Given,
+            aim: pose.centre,
             clearance: None,
             certain: Certain::Sure,
             features,

@@ -7,6 +7,7 @@ units = "in"
 rules = "us-14cfr45"
 rule_tolerance = "1/16 in"
 alike = [["reg-upper", "reg-fin"]]
+alike_place = "own"
 
 [craft]
 category = "fixed-wing"
