@@ -3,8 +3,10 @@
 pub mod calendar;
 pub mod day_chart;
 pub mod layout;
+mod layout_features;
 mod layout_measure;
 mod layout_notes;
+mod layout_numbers;
 mod layout_skin;
 pub mod mixing_card;
 pub mod patterns;

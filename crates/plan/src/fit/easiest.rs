@@ -20,6 +20,9 @@ use geom::{Edge, Point, Region, Ring, Vec2};
 /// Most wishes that are tried one by one; those past it are left to chance.
 const MOST_WISHES: usize = 40;
 
+/// How the name of a rib's wish begins.
+const RIB: &str = "rib ";
+
 /// Most pieces a curved rib is taken as: a wish needs no hundredths.
 const RIB_PIECES: usize = 6;
 
@@ -95,7 +98,7 @@ fn wishes(task: Task, shape: &[Ring]) -> Vec<Wish> {
         let sides = tape_edges(rib);
         let line: Vec<Edge> = segments(&sides[0]).collect();
         let walls = sides.into_iter().map(|path| soft(Region::Band { path, width: 0.0 }, NEAR_MM)).collect();
-        let name = format!("the rib tape at {}", inches(rib.station));
+        let name = format!("{RIB}{}", inches(rib.station));
         wishes.push(Wish { name, walls, edges: Some(running(shape, &line)) });
     }
     wishes.retain(|w| w.edges.as_ref().is_none_or(|e| !e.is_empty()));
@@ -152,12 +155,16 @@ fn middle_of(rib: &FlatRib) -> Point {
 }
 
 fn in_words(task: Task, wishes: &[Wish], kept: &[usize], shape: &[Ring], centre: Point) -> String {
-    let lost: Vec<&str> =
-        (0..wishes.len()).filter(|k| !kept.contains(k)).map(|k| wishes[k].name.as_str()).collect();
-    let mut words = match (wishes.is_empty(), lost.is_empty()) {
+    let lost = || (0..wishes.len()).filter(|k| !kept.contains(k)).map(|k| wishes[k].name.as_str());
+    let ribs: Vec<&str> = lost().filter_map(|name| name.strip_prefix(RIB)).collect();
+    let mut names: Vec<String> = lost().filter(|n| !n.starts_with(RIB)).map(str::to_owned).collect();
+    if !ribs.is_empty() {
+        names.push(format!("the rib tape at {}", ribs.join(", ")));
+    }
+    let mut words = match (wishes.is_empty(), names.is_empty()) {
         (true, _) => "no cover, seam or rib tape asks anything".to_owned(),
         (false, true) => "it splits no cover and runs along no seam or rib tape".to_owned(),
-        (false, false) => format!("it keeps clear of all but {}", lost.join(", ")),
+        (false, false) => format!("it keeps clear of all but {}", names.join(", ")),
     };
     let box_of = |rings: &[Ring]| {
         rings.iter().filter_map(Ring::bounds).reduce(|a, b| {

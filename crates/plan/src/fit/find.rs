@@ -109,7 +109,13 @@ pub fn choices(found: &mut Found, wanted: &Wanted, near: Option<Answer>, roomy: 
     let task = Task { design: &design, ..wanted.task() };
     let mut words = Vec::new();
     let told = |answer: &Answer| {
-        let clear = answer.clearance.map_or_else(String::new, |c| format!(", {} clear", length(c.max(0.0))));
+        let clear = answer.clearance.map_or_else(String::new, |c| {
+            if c > KEPT_MM {
+                format!(" with {} to spare", length(c))
+            } else {
+                " with nothing to spare".to_owned()
+            }
+        });
         format!("{} from the aim{clear}", length(answer.centre.distance(wanted.aim)))
     };
     for (why, name, answer) in [(Why::Nearest, "nearest", near), (Why::Roomiest, "roomiest", roomy)] {

@@ -49,6 +49,7 @@ pub fn place_given(
         further,
         fit: FitReport {
             status: FitStatus::Given,
+            aim: pose.centre,
             clearance: None,
             certain: Certain::Sure,
             features: vec![],

@@ -12,7 +12,7 @@ use crate::words::length;
 use geom::measure::edges_to_region;
 use geom::shear::sheared;
 use geom::tolerance::GLYPH_FLATTEN;
-use geom::{Point, Region};
+use geom::{Point, Region, Ring};
 
 /// Share by which a stroke may miss its thickness before it is told (the promise of the alphabets).
 const THICKNESS: f64 = 0.002;

@@ -80,6 +80,8 @@ pub struct PlacedGlyph {
 pub struct FitReport {
     /// How the place came about.
     pub status: FitStatus,
+    /// Where the middle was wanted, flat.
+    pub aim: Point,
     /// Least net clearance over the features with walls, mm; `None` if there are none.
     pub clearance: Option<f64>,
     /// How sure that is, given the survey's error.
@@ -195,6 +197,9 @@ pub struct FeatureFit {
     pub clearance: f64,
     /// True if it counts as a wall at this place.
     pub wall: bool,
+    /// Where paint edge and feature are nearest to each other, flat: on the edge, on the feature's rim. `None`
+    /// where an edge runs through an area.
+    pub touch: Option<[Point; 2]>,
 }
 
 /// How a feature and the paint lie to each other.

@@ -398,7 +398,8 @@ fn straight_bridges(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) ->
     (0..n)
         .map(|i| {
             // Where the next bridge of another width goes on, both run on straight over each other.
-            let joint = |end: Planned| if end.end.kind == EndKind::Lap { lapped(2.0 * g.m.overlap) } else { end };
+            let joint =
+                |end: Planned| if end.end.kind == EndKind::Lap { lapped(2.0 * g.m.overlap) } else { end };
             let first = if i == 0 && !closed { joint(start) } else { lapped(lap(turn((i + n - 1) % n))) };
             let last = if i + 1 == n && !closed { joint(finish) } else { lapped(lap(turn(i))) };
             let path = vec![points[i], points[i + 1]];

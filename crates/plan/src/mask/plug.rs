@@ -10,7 +10,13 @@ const STEPS: usize = 24;
 
 /// Width of the widest place of a counter (twice the radius of the greatest disc in it), mm. Searched from the
 /// middles of the looks across: not less than the best of those, and within a hair of the true one.
-pub(super) fn widest(field: &Field, runs: &[Run], ring: &[usize], across: &[(Vec<Across>, f64)], reach: f64) -> f64 {
+pub(super) fn widest(
+    field: &Field,
+    runs: &[Run],
+    ring: &[usize],
+    across: &[(Vec<Across>, f64)],
+    reach: f64,
+) -> f64 {
     let points: Vec<Point> = ring.iter().flat_map(|k| runs[*k].points.iter().copied()).collect();
     let bits = field.near(&points, 0.0);
     let own = |run: usize| ring.contains(&run);

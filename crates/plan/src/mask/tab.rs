@@ -10,7 +10,12 @@ use geom::winding::contains;
 use geom::{Point, Ring, Vec2};
 
 /// Gives the piece its tab. `first`: the end to try first.
-pub(super) fn give_tab(draft: &mut Draft, field: &Field, paint: &[(Vec<Ring>, (Point, Point))], m: &Measures) {
+pub(super) fn give_tab(
+    draft: &mut Draft,
+    field: &Field,
+    paint: &[(Vec<Ring>, (Point, Point))],
+    m: &Measures,
+) {
     let piece = &draft.piece;
     let foldable =
         |end: EndKind, past: f64, free: f64| end == EndKind::RunOn && free + KEPT_MM >= past + m.tab;

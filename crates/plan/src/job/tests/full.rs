@@ -55,6 +55,7 @@ fn the_head_of_the_full_job_arrives() {
     near(job.rule_tolerance, 25.4 / 16.0);
     near(job.survey_error, 25.4 / 16.0);
     assert_eq!(job.alike, [["reg-upper", "reg-fin"]]);
+    assert!(job.alike_own_place);
     assert_eq!(
         job.craft,
         Craft {
