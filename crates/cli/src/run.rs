@@ -66,7 +66,7 @@ fn demo(folder: &Path) -> u8 {
         let at = folder.display();
         print(&format!(
             "\nThe sample job is {at}/job.toml: change it, then run  maskwright plan {at}/job.toml\n\
-             Look at {at}/layout/ for the drawings (any browser opens them).\n\
+             Print {at}/book.pdf; look at {at}/layout/ for the drawings (any browser opens them).\n\
              The page (maskwright serve) is not built yet.\n"
         ));
     }
@@ -77,6 +77,13 @@ fn demo(folder: &Path) -> u8 {
 fn write_plan(plan: &Plan, folder: &Path, more: &[NewFile]) -> u8 {
     let mut files: Vec<NewFile> =
         plan.files().into_iter().map(|(path, bytes)| NewFile { path, bytes }).collect();
+    match book_pdf::book(&plan.book_data(), &plan.book_drawings(), book_pdf::Paper::A4) {
+        Ok(bytes) => files.push(NewFile { path: "book.pdf".to_owned(), bytes }),
+        Err(why) => {
+            tell(&format!("error: {why}\n"));
+            return NOT_WRITTEN;
+        }
+    }
     files.extend(more.iter().map(|f| NewFile { path: f.path.clone(), bytes: f.bytes.clone() }));
     if let Err(why) = folder::write(folder, &files) {
         tell(&format!("error: {why}\n"));

@@ -117,20 +117,37 @@ impl Plan {
 
     /// The layout drawing of each surface, in the job's order.
     pub fn layouts(&self) -> Vec<sheet::Sheet> {
-        let of = |(surface, skin): (&job::Surface, &Skin)| {
+        self.views().iter().map(book::layout::layout).collect()
+    }
+
+    /// What the drawings of each surface show, in the job's order.
+    fn views(&self) -> Vec<book::layout::View<'_>> {
+        let mut views = Vec::new();
+        for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
             let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
             let about = |f: &&Finding| f.about == skin.id || marks.iter().any(|m| m.id == f.about);
             let mut findings: Vec<&Finding> = self.findings.iter().filter(about).collect();
             findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
-            book::layout::layout(&book::layout::View {
-                job_title: &self.job.title,
-                skin,
-                surface_words: surface.in_words(),
-                marks,
-                findings,
+            let (job_title, surface_words) = (self.job.title.as_str(), surface.in_words());
+            views.push(book::layout::View { job_title, skin, surface_words, marks, findings });
+        }
+        views
+    }
+
+    /// What the printed book is made from: plan.json's content and an object `pages`, as JSON.
+    pub fn book_data(&self) -> String {
+        book::pages::book_data(self)
+    }
+
+    /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`.
+    pub fn book_drawings(&self) -> Vec<(String, Vec<u8>)> {
+        self.views()
+            .iter()
+            .map(|view| {
+                let name = format!("wing-sheet/{}", view.skin.id);
+                (name, sheet::svg::write(&book::pages_picture::picture(self, view)).into_bytes())
             })
-        };
-        self.job.surfaces.iter().zip(&self.skins).map(of).collect()
+            .collect()
     }
 
     /// The findings as JSON: the plan file's `verdict` and `findings`.

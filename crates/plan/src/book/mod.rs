@@ -4,5 +4,8 @@ pub mod layout;
 mod layout_measure;
 mod layout_notes;
 mod layout_skin;
+pub mod pages;
+mod pages_mark;
+pub mod pages_picture;
 pub mod plan_file;
 pub mod summary;
