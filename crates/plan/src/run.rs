@@ -139,15 +139,18 @@ impl Plan {
         book::pages::book_data(self)
     }
 
-    /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`.
+    /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`, `cover/SURFACE`.
     pub fn book_drawings(&self) -> Vec<(String, Vec<u8>)> {
-        self.views()
-            .iter()
-            .map(|view| {
-                let name = format!("wing-sheet/{}", view.skin.id);
-                (name, sheet::svg::write(&book::pages_picture::picture(self, view)).into_bytes())
-            })
-            .collect()
+        let mut drawings = Vec::new();
+        for view in self.views() {
+            for (name, sheet) in [
+                ("wing-sheet", book::pages_picture::picture(self, &view)),
+                ("cover", book::pages_picture::cover(&view)),
+            ] {
+                drawings.push((format!("{name}/{}", view.skin.id), sheet::svg::write(&sheet).into_bytes()));
+            }
+        }
+        drawings
     }
 
     /// The findings as JSON: the plan file's `verdict` and `findings`.

@@ -156,7 +156,7 @@ pub(super) fn numbers(view: &View<'_>, on: &OnSheet, skin_room: Room, room: Room
     Numbers { items, count: above + beside }
 }
 
-fn middle(region: &Region) -> Point {
+pub(super) fn middle(region: &Region) -> Point {
     match region {
         Region::Disc { centre, .. } => *centre,
         Region::Area { rings } => {

@@ -11,6 +11,9 @@ use crate::surface::{FlatFeature, Skin, SkinShape};
 use geom::{Point, Region, Ring};
 use serde_json::{Value, json};
 
+/// Most features with a number on the wing sheet. Chosen: balloons on one rail still apart, list beside the picture.
+const LISTED: usize = 15;
+
 /// plan.json's content and the object `pages`, as JSON text.
 pub fn book_data(plan: &Plan) -> String {
     let file = plan_file(&plan.skins, &plan.marks, &plan.findings);
@@ -78,6 +81,7 @@ fn surface_page(plan: &Plan, surface: &Surface, skin: &Skin) -> Value {
         "zero": zero_words(skin),
         "stand": stand_words(skin, marks.iter().any(|m| m.angle.cos() < 0.0)),
         "features": features,
+        "listed": listed(skin, &marks),
         "ports": ports,
         "parts": parts,
     })
@@ -100,6 +104,17 @@ pub(super) fn stand_words(skin: &Skin, turned: bool) -> &'static str {
         SkinShape::Wing(_) => "You stand behind the trailing edge.",
         SkinShape::Flat => "You stand facing the panel.",
     }
+}
+
+/// Which features the wing sheet numbers and lists: all, or the most that still reads, those nearest to paint
+/// first; in the job's order.
+pub(super) fn listed(skin: &Skin, marks: &[&Placed]) -> Vec<usize> {
+    let clearance = |k: usize| worst(marks, &skin.features[k].id).map_or(f64::INFINITY, |f| f.clearance);
+    let mut order: Vec<usize> = (0..skin.features.len()).collect();
+    order.sort_by(|a, b| clearance(*a).total_cmp(&clearance(*b)));
+    order.truncate(LISTED);
+    order.sort_unstable();
+    order
 }
 
 fn feature_row(number: usize, feature: &FlatFeature, skin: &Skin, marks: &[&Placed]) -> Value {

@@ -151,8 +151,8 @@ fn checks(skin: &Skin, mark: &Placed, corners: &[Point; 4]) -> Vec<Value> {
         row("over all, along the baseline".to_owned(), (base_right - base_left).hypot()),
         row(format!("height at the left of {first}"), (cap_left - base_left).hypot()),
         row(format!("height at the right of {last}"), (cap_right - base_right).hypot()),
-        row(format!("diagonal, {first} lower left to {last} upper right"), (cap_right - base_left).hypot()),
-        row(format!("diagonal, {last} lower right to {first} upper left"), (cap_left - base_right).hypot()),
+        row(format!("diagonal, lower left {first} to upper right {last}"), (cap_right - base_left).hypot()),
+        row(format!("diagonal, lower right {last} to upper left {first}"), (cap_left - base_right).hypot()),
     ];
     match &skin.shape {
         SkinShape::Wing(wing) => {
@@ -263,12 +263,18 @@ fn straight(skin: &Skin, mark: &Placed, corners: &[Point; 4]) -> Vec<Value> {
     }
     let [base_left, base_right, cap_right, cap_left] = *corners;
     let (first, last) = end_names(mark);
-    let rows = [
-        (cap_left, format!("caps, left of {first}")),
-        (base_left, format!("baseline, left of {first}")),
-        (cap_right, format!("caps, right of {last}")),
-        (base_right, format!("baseline, right of {last}")),
-    ];
+    let t = |p: Point| skin.skin_from_flat(p)[1];
+    let same = (t(cap_left) - t(cap_right)).abs().max((t(base_left) - t(base_right)).abs()) < READS_ALIKE;
+    let rows = if same {
+        vec![(cap_left, "caps".to_owned()), (base_left, "baseline".to_owned())]
+    } else {
+        vec![
+            (cap_left, format!("caps at {first}")),
+            (base_left, format!("baseline at {first}")),
+            (cap_right, format!("caps at {last}")),
+            (base_right, format!("baseline at {last}")),
+        ]
+    };
     rows.into_iter()
         .filter_map(|(p, words)| {
             let [s, t] = skin.skin_from_flat(p);
