@@ -50,6 +50,18 @@ pub(crate) enum Command {
         /// Id of a pack, or a path to one
         pack: Option<String>,
     },
+    /// Open the page: jobs of a folder in the browser of this machine, and of a phone if asked
+    Serve {
+        /// Folder of job files, or one job file
+        #[arg(default_value = ".")]
+        at: PathBuf,
+        /// Port to listen on
+        #[arg(long, default_value_t = 8730)]
+        port: u16,
+        /// Listen on the local network too, for a phone with the code
+        #[arg(long)]
+        lan: bool,
+    },
     /// Print the JSON Schema of the job file
     Schema,
 }

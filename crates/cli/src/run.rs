@@ -2,7 +2,7 @@
 
 use crate::args::{Args, Command, Kind};
 use crate::folder::{self, NewFile};
-use crate::{input, report};
+use crate::{input, report, serve_page};
 use plan::Plan;
 use plan::job::{Attachments, Job, TemplateKind};
 use plan::problem::Problem;
@@ -10,17 +10,17 @@ use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 /// A plan was made and nothing fails.
-const GOOD: u8 = 0;
+pub(crate) const GOOD: u8 = 0;
 /// A plan was made and something in it fails.
 const FAILS: u8 = 1;
 /// The input cannot be used.
-const BAD_INPUT: u8 = 2;
+pub(crate) const BAD_INPUT: u8 = 2;
 /// The plan could not be written.
 const NOT_WRITTEN: u8 = 3;
 
 /// The sample job that comes with the program, and the section it names.
-const DEMO_JOB: &str = include_str!("../../../hangar/01-parasol-wing/job.toml");
-const DEMO_SECTION: (&str, &[u8]) =
+pub(crate) const DEMO_JOB: &str = include_str!("../../../hangar/01-parasol-wing/job.toml");
+pub(crate) const DEMO_SECTION: (&str, &[u8]) =
     ("naca-4412.dat", include_bytes!("../../../hangar/01-parasol-wing/naca-4412.dat"));
 
 /// Runs a command; gives its exit status.
@@ -31,6 +31,7 @@ pub(crate) fn run(args: Args) -> u8 {
         Command::Demo { out } => demo(&out),
         Command::New { file, kind } => new(&file, kind),
         Command::Rules { pack } => rules(pack.as_deref()),
+        Command::Serve { at, port, lan } => serve_page::serve(&at, port, lan),
         Command::Schema => {
             print(&format!("{:#}\n", plan::job::schema()));
             GOOD
@@ -67,7 +68,7 @@ fn demo(folder: &Path) -> u8 {
         print(&format!(
             "\nThe sample job is {at}/job.toml: change it, then run  maskwright plan {at}/job.toml\n\
              Print {at}/book.pdf; look at {at}/layout/ for the drawings (any browser opens them).\n\
-             The page (maskwright serve) is not built yet.\n"
+             Or work on it in the browser: maskwright serve {at}/job.toml\n"
         ));
     }
     status
@@ -196,11 +197,11 @@ fn colour() -> bool {
 }
 
 /// To stdout; a closed pipe ends the output, not the program.
-fn print(text: &str) {
+pub(crate) fn print(text: &str) {
     let _ = std::io::stdout().write_all(text.as_bytes());
 }
 
 /// To stderr.
-fn tell(text: &str) {
+pub(crate) fn tell(text: &str) {
     let _ = anstream::stderr().write_all(text.as_bytes());
 }

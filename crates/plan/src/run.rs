@@ -60,6 +60,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     };
     let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
     findings.extend(said);
+    findings.extend(fit::contrast::findings(job, pack.as_ref()));
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(
@@ -107,8 +108,7 @@ impl Plan {
 
     /// The plan's files: path below the plan's folder, and contents.
     pub fn files(&self) -> Vec<(String, Vec<u8>)> {
-        let plan = book::plan_file::plan_file(&self.skins, &self.marks, &self.findings);
-        let mut files = vec![("plan.json".to_owned(), plan.to_json().into_bytes())];
+        let mut files = vec![("plan.json".to_owned(), self.plan_json().into_bytes())];
         for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
             files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
         }
@@ -151,6 +151,26 @@ impl Plan {
             }
         }
         drawings
+    }
+
+    /// `plan.json`.
+    pub fn plan_json(&self) -> String {
+        book::plan_file::plan_file(&self.skins, &self.marks, &self.findings).to_json()
+    }
+
+    /// How a mark would lie with its centre somewhere else, flat, mm; `None` if there is no such mark.
+    pub fn tried(&self, mark: &str, centre: [f64; 2]) -> Option<serde_json::Value> {
+        let placed = self.marks.iter().find(|m| m.id == mark)?;
+        let skin = self.skins.iter().find(|s| s.id == placed.surface)?;
+        let centre = geom::Point::new(centre[0], centre[1]);
+        let lie = fit::tried::tried(placed, skin, centre);
+        Some(book::plan_file::tried_json(&lie, skin.skin_from_flat(centre)))
+    }
+
+    /// Where a point of a surface's flat drawing is on the skin, mm; `None` if there is no such surface.
+    pub fn skin_at(&self, surface: &str, flat: [f64; 2]) -> Option<[f64; 2]> {
+        let skin = self.skins.iter().find(|s| s.id == surface)?;
+        Some(skin.skin_from_flat(geom::Point::new(flat[0], flat[1])))
     }
 
     /// The findings as JSON: the plan file's `verdict` and `findings`.

@@ -4,7 +4,7 @@
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::fit::placed::{Certain, FitStatus, Placed, PlacedGlyph, Relation, Why};
+use crate::fit::placed::{Certain, FeatureFit, FitStatus, Placed, PlacedGlyph, Relation, Why};
 use crate::job::FeatureKind;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
@@ -422,6 +422,20 @@ fn glyph_out(g: &PlacedGlyph, skin: &Skin) -> GlyphOut {
         rings_flat_mm: rings.iter().map(|r| r.iter().map(|p| pair(*p)).collect()).collect(),
         rings_xyz_mm: in_space,
     }
+}
+
+/// How a mark would lie at a place that is only tried: its features as in the plan, with `wall`, the least
+/// net clearance over the walls, and the place on the skin.
+pub fn tried_json(lie: &[FeatureFit], centre_skin: [f64; 2]) -> Value {
+    let walls = lie.iter().filter(|f| f.wall).map(|f| f.clearance);
+    let least = walls.fold(f64::INFINITY, f64::min);
+    json!({
+        "centre_skin_mm": centre_skin.map(mm),
+        "clearance_mm": if least.is_finite() { json!(mm(least)) } else { json!(null) },
+        "features": lie.iter().map(|f| json!({
+            "id": f.id, "relation": relation_word(f.relation), "clearance_mm": mm(f.clearance), "wall": f.wall,
+        })).collect::<Vec<_>>(),
+    })
 }
 
 /// The relation as the plan file words it.

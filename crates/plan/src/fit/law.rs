@@ -3,7 +3,7 @@
 use super::placed::Placed;
 use crate::finding::{Bound, Finding, Severity};
 use crate::job::{self, Side, SurfaceShape};
-use crate::marks::design::Design;
+use crate::marks::design::{Design, SetGlyph};
 use crate::marks::thickness::thickness;
 use crate::rules::pack::{Face, Hand, SurfaceKind, Tops};
 use crate::rules::{CharacterFacts, MarkFacts, SkinSize, StrokeFacts};
@@ -30,6 +30,7 @@ pub fn facts(
         .map(|set| CharacterFacts {
             character: set.glyph.char,
             width_mm: set.glyph.width * h,
+            height_mm: tall(set).map(|tall| tall * h),
             stroke: thickness(&set.glyph.rings).map(|t| StrokeFacts {
                 min_mm: t.least * h,
                 max_mm: t.most * h,
@@ -138,13 +139,19 @@ fn font_strokes(design: &Design) -> Option<Finding> {
     Some(Finding::new(Severity::Note, "stroke-font", &design.id, message))
 }
 
+/// A character's own height at height 1; `None` for a hyphen, which has none to speak of.
+fn tall(set: &SetGlyph) -> Option<f64> {
+    if set.glyph.char == '-' {
+        return None;
+    }
+    let bounds = set.glyph.rings.iter().filter_map(geom::Ring::bounds);
+    let (foot, top) = bounds.map(|(lo, hi)| (lo.y, hi.y)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
+    Some(top - foot)
+}
+
 fn tops(mark: &job::Mark, wing: bool) -> Tops {
     match mark.tops.as_ref().map(|t| t.value) {
-        Some(job::Tops::LeadingEdge) => Tops::LeadingEdge,
-        Some(job::Tops::TrailingEdge) => Tops::TrailingEdge,
-        Some(job::Tops::Up) => Tops::Up,
-        Some(job::Tops::Forward) => Tops::Forward,
-        Some(job::Tops::Aft) => Tops::Aft,
+        Some(tops) => tops,
         None if wing => Tops::LeadingEdge,
         None => Tops::Up,
     }

@@ -2,6 +2,7 @@
 
 pub mod placed;
 
+pub mod contrast;
 pub mod crossing;
 pub mod given;
 pub mod inside;
@@ -11,3 +12,4 @@ pub mod place;
 pub mod recheck;
 pub mod relation;
 pub mod search;
+pub mod tried;

@@ -4,6 +4,7 @@
 //! Values that later stages may still have to refuse keep their place in the file (`At`).
 
 pub use crate::rules::craft::{Category, Craft, Special};
+pub use crate::rules::pack::Tops;
 use std::ops::Range;
 
 /// A value and where it stands in the job file (byte offsets).
@@ -480,17 +481,6 @@ pub enum Height {
     Largest,
     /// The least legal one.
     Legal,
-}
-
-/// Which way the tops of the letters point.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs, reason = "the names are the job file's own words")]
-pub enum Tops {
-    LeadingEdge,
-    TrailingEdge,
-    Up,
-    Forward,
-    Aft,
 }
 
 /// How a mark's place is chosen.
