@@ -1,6 +1,6 @@
 //! How long the demo's book takes, from a finished plan to PDF bytes.
 
-#[path = "../tests/sample.rs"]
+#[path = "../src/tests/sample.rs"]
 mod sample;
 
 use book_pdf::{Paper, book};

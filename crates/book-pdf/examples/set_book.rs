@@ -4,7 +4,7 @@
 //!
 //! `plain` leaves out the invented data.
 
-#[path = "../tests/sample.rs"]
+#[path = "../src/tests/sample.rs"]
 mod sample;
 
 use book_pdf::{Paper, book};

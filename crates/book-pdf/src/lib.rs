@@ -51,14 +51,22 @@ impl std::error::Error for BookError {}
 /// # Errors
 /// [`BookError::Data`] if `data_json` is not JSON, [`BookError::Setting`] if a page could not be set.
 pub fn book(data_json: &str, drawings: &[(String, Vec<u8>)], paper: Paper) -> Result<Vec<u8>, BookError> {
+    typeset::typeset(manuscript(data_json, drawings, paper)?).map_err(BookError::Setting)
+}
+
+/// What the pages are set from: the plan cleaned, read and sorted into cards, the look, the drawings.
+fn manuscript(
+    data_json: &str,
+    drawings: &[(String, Vec<u8>)],
+    paper: Paper,
+) -> Result<typeset::Manuscript, BookError> {
     let mut data: Value = serde_json::from_str(data_json).map_err(|e| BookError::Data(e.to_string()))?;
     if !data.is_object() {
         return Err(BookError::Data("not an object".to_owned()));
     }
     readings::drop_outlines(&mut data);
     clean::clean(&mut data);
-    let cards = cards::cards(&data);
-    data["cards"] = cards;
+    data["cards"] = cards::cards(&data);
     readings::add(&mut data);
     data["paper_size"] = json!(match paper {
         Paper::A4 => "a4",
@@ -70,8 +78,11 @@ pub fn book(data_json: &str, drawings: &[(String, Vec<u8>)], paper: Paper) -> Re
         .map(|(k, (name, _))| (name.clone(), json!(typeset::drawing_path(k))))
         .collect();
     data["drawings"] = Value::Object(named);
-    let drawings = drawings.iter().map(|(_, svg)| look::in_our_face(svg)).collect();
-    typeset::typeset(&data.to_string(), &look::look().to_string(), drawings).map_err(BookError::Setting)
+    Ok(typeset::Manuscript {
+        data: data.to_string(),
+        look: look::look().to_string(),
+        drawings: drawings.iter().map(|(_, svg)| look::in_our_face(svg)).collect(),
+    })
 }
 
 #[cfg(test)]

@@ -55,22 +55,37 @@ pub(crate) fn drawing_path(number: usize) -> String {
     format!("/drawings/{number}.svg")
 }
 
+/// What a book is set from: data and look as JSON, drawings as SVG in the order of their numbers.
+pub(crate) struct Manuscript {
+    pub(crate) data: String,
+    pub(crate) look: String,
+    pub(crate) drawings: Vec<Vec<u8>>,
+}
+
 /// The book, or why a page failed.
-pub(crate) fn typeset(data: &str, look: &str, drawings: Vec<Vec<u8>>) -> Result<Vec<u8>, String> {
-    let mut files = vec![
-        (DATA.to_owned(), Bytes::from_string(data.to_owned())),
-        (LOOK.to_owned(), Bytes::from_string(look.to_owned())),
-    ];
-    files.extend(drawings.into_iter().enumerate().map(|(k, svg)| (drawing_path(k), Bytes::new(svg))));
-    let desk = Desk { files };
-    let set = typst::compile::<PagedDocument>(&desk).output.and_then(|document| {
+pub(crate) fn typeset(manuscript: Manuscript) -> Result<Vec<u8>, String> {
+    let result = lay_out(manuscript).and_then(|(document, desk)| {
         // No date and an identity made of the contents: the same job gives the same bytes.
         let options = PdfOptions { ident: Smart::Auto, timestamp: None, ..PdfOptions::default() };
-        typst_pdf::pdf(&document, &options)
+        typst_pdf::pdf(&document, &options).map_err(|faults| in_words(&faults, &desk))
     });
-    let result = set.map_err(|faults| faults.iter().map(|f| in_words(f, &desk)).collect::<Vec<_>>().join("; "));
     typst::comemo::evict(0);
     result
+}
+
+/// The pages laid out, not yet written.
+fn lay_out(manuscript: Manuscript) -> Result<(PagedDocument, Desk), String> {
+    let mut files = vec![
+        (DATA.to_owned(), Bytes::from_string(manuscript.data)),
+        (LOOK.to_owned(), Bytes::from_string(manuscript.look)),
+    ];
+    let drawings = manuscript.drawings.into_iter().enumerate();
+    files.extend(drawings.map(|(k, svg)| (drawing_path(k), Bytes::new(svg))));
+    let desk = Desk { files };
+    match typst::compile::<PagedDocument>(&desk).output {
+        Ok(document) => Ok((document, desk)),
+        Err(faults) => Err(in_words(&faults, &desk)),
+    }
 }
 
 /// What lies before the typesetter, and nothing else.
@@ -125,9 +140,9 @@ impl World for Desk {
     }
 }
 
-/// A fault with its template and line.
-fn in_words(fault: &SourceDiagnostic, desk: &Desk) -> String {
-    let at = match fault.span.get() {
+/// All faults, each with its template and line.
+fn in_words(faults: &[SourceDiagnostic], desk: &Desk) -> String {
+    let line_of = |fault: &SourceDiagnostic| match fault.span.get() {
         DiagSpanKind::Number { id, num, sub_range } => desk.source(id).ok().and_then(|source| {
             let range = source.range(num, sub_range)?;
             let line = source.text()[..range.start].matches('\n').count() + 1;
@@ -135,5 +150,58 @@ fn in_words(fault: &SourceDiagnostic, desk: &Desk) -> String {
         }),
         _ => None,
     };
-    format!("{}{}", fault.message, at.unwrap_or_default())
+    let told: Vec<String> =
+        faults.iter().map(|f| format!("{}{}", f.message, line_of(f).unwrap_or_default())).collect();
+    told.join("; ")
+}
+
+/// A page as a test looks at it: its size and every run of words on it, in millimetres and points.
+#[cfg(test)]
+pub(crate) struct SetPage {
+    pub(crate) size: (f64, f64),
+    pub(crate) runs: Vec<SetRun>,
+}
+
+/// A run of words: its box from the tallest capital to the deepest letter, and its size.
+#[cfg(test)]
+#[derive(Clone, Debug)]
+pub(crate) struct SetRun {
+    pub(crate) words: String,
+    pub(crate) lo: (f64, f64),
+    pub(crate) hi: (f64, f64),
+    pub(crate) points: f64,
+}
+
+/// Where every run of words of the book stands; words inside drawings are not among them.
+#[cfg(test)]
+pub(crate) fn set_pages(manuscript: Manuscript) -> Result<Vec<SetPage>, String> {
+    use typst::layout::{Frame, FrameItem, Point};
+    fn walk(frame: &Frame, origin: Point, runs: &mut Vec<SetRun>) {
+        for (at, item) in frame.items() {
+            let at = origin + *at;
+            match item {
+                // Our pages move groups but never turn or stretch them.
+                FrameItem::Group(group) => {
+                    walk(&group.frame, at + Point::new(group.transform.tx, group.transform.ty), runs);
+                }
+                FrameItem::Text(text) => runs.push(SetRun {
+                    words: text.text.to_string(),
+                    lo: (at.x.to_mm(), (at.y - text.size * 0.7).to_mm()),
+                    hi: ((at.x + text.width()).to_mm(), (at.y + text.size * 0.15).to_mm()),
+                    points: text.size.to_pt(),
+                }),
+                _ => {}
+            }
+        }
+    }
+    let pages = lay_out(manuscript).map(|(document, _)| {
+        let page = |page: &typst_layout::Page| {
+            let mut runs = Vec::new();
+            walk(&page.frame, Point::zero(), &mut runs);
+            SetPage { size: (page.frame.width().to_mm(), page.frame.height().to_mm()), runs }
+        };
+        document.pages().iter().map(page).collect()
+    });
+    typst::comemo::evict(0);
+    pages
 }

@@ -1,1 +1,0 @@
-//! The book as data in, PDF out.
