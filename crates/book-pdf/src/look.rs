@@ -3,10 +3,8 @@
 use serde_json::{Value, json};
 use sheet::tokens;
 
-/// The face of every word of the book.
+/// The face of every word of the book; its condensed cut, for headings, is known by the same name.
 const FACE: &str = "Sofia Sans";
-/// Its narrow companion, for headings.
-const FACE_NARROW: &str = "Sofia Sans Condensed";
 /// What stands in where a sign is missing.
 const FACE_ELSE: &str = "DejaVu Sans";
 
@@ -30,7 +28,6 @@ pub(crate) fn look() -> Value {
         "wide": sheet::pens::WIDE,
         "narrow": sheet::pens::NARROW,
         "face": [FACE, FACE_ELSE],
-        "face_narrow": [FACE_NARROW, FACE, FACE_ELSE],
     })
 }
 
