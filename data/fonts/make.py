@@ -3,7 +3,7 @@
 Usage: make.py FOLDER_OF_UNPACKED_PACKAGES OUT_FOLDER
 
 The packages are @fontsource/sofia-sans and @fontsource/sofia-sans-condensed 5.3.0 (OFL-1.1), unpacked side by
-side by their names. Needs fonttools. The outlines are not touched.
+side by their names. Needs fonttools. The outlines are not touched; the width class is put right.
 """
 
 import pathlib
@@ -30,7 +30,10 @@ def main(packages, out):
                 font.flavor = None
                 parts.append(str(pathlib.Path(folder) / f"{part}.ttf"))
                 font.save(parts[-1])
-            Merger().merge(parts).save(out / name)
+            font = Merger().merge(parts)
+            # The package leaves the width class of the condensed cut at normal, so that it cannot be asked for.
+            font["OS/2"].usWidthClass = 3 if "condensed" in family else 5
+            font.save(out / name)
             print(out / name)
 
 
