@@ -9,12 +9,16 @@
 mod panel;
 
 use geom::room::{NoPlace, Place, Room};
-use panel::{AIM, TIES, large, small};
+use panel::{AIM, TIES, font, large, round, small};
 use std::time::Instant;
 
 fn main() {
     spread("roomiest, 30 features", 100, small, |room| room.roomiest(AIM, TIES));
     spread("nearest,  30 features", 100, small, |room| room.nearest(AIM, 0.0, TIES));
+    spread("roomiest, 30 features, arcs", 100, round, |room| room.roomiest(AIM, TIES));
+    spread("nearest,  30 features, arcs", 100, round, |room| room.nearest(AIM, 0.0, TIES));
+    spread("roomiest, 30 features, chords", 20, font, |room| room.roomiest(AIM, TIES));
+    spread("nearest,  30 features, chords", 20, font, |room| room.nearest(AIM, 0.0, TIES));
     spread("roomiest, 300 features", 40, large, |room| room.roomiest(AIM, TIES));
     spread("nearest,  300 features", 40, large, |room| room.nearest(AIM, 0.0, TIES));
 }

@@ -8,17 +8,22 @@ pub mod tolerance;
 pub mod point;
 pub mod ring;
 
+pub mod bends;
 pub mod boolean;
 pub mod contact;
 pub mod convex;
 pub mod distance;
+pub mod grown;
 pub mod inset;
 pub mod maximin;
 pub mod measure;
+pub mod outset;
 pub mod quadrature;
 pub mod region;
 pub mod room;
+pub mod shear;
 pub mod spline;
+pub mod swept;
 pub mod winding;
 
 pub use point::{Affine, Point, Point3, Vec2};

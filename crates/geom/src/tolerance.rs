@@ -10,6 +10,10 @@
 /// A knife wanders 0.1 mm; this is a tenth of that.
 pub const FLATTEN_MM: f64 = 0.01;
 
+/// Largest distance, mm, between a slanted curve and the arcs that stand for it: half of what a curve may lose, so
+/// that cutting those arcs into chords still has room.
+pub const SHEAR_MM: f64 = 0.005;
+
 /// Step, mm, of the fixed grid on which outlines are united and cut (one micrometre).
 pub const GRID_MM: f64 = 0.001;
 
@@ -94,3 +98,7 @@ pub const SETTLED_MM: f64 = 0.0001;
 
 /// Places whose clearance or distance differs by less, mm, are as good as each other (the contract's ties).
 pub const TIE_MM: f64 = 0.001;
+
+/// Distance, mm, from a circle within which corners of an outline on the grid are taken for corners on it: the
+/// grid's half step either way, twice.
+pub const BEND_MM: f64 = 0.002;

@@ -15,6 +15,7 @@ pub mod book;
 pub mod fit;
 pub mod job;
 pub mod marks;
+pub mod spray;
 pub mod surface;
 
 mod run;

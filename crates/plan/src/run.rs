@@ -5,6 +5,7 @@ use crate::fit::placed::Placed;
 use crate::job::{self, Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
+use crate::spray::{self, SprayPlan};
 use crate::surface::{self, Skin};
 use crate::{book, fit, marks};
 
@@ -17,6 +18,8 @@ pub struct Plan {
     pub skins: Vec<Skin>,
     /// The marks in their places.
     pub marks: Vec<Placed>,
+    /// Paint and day.
+    pub spray: SprayPlan,
     /// Everything there is to say, stage by stage.
     pub findings: Vec<Finding>,
 }
@@ -72,7 +75,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
             .hint("set `rules`, for example rules = \"us-14cfr45\"; `maskwright rules` lists the packs"),
         );
     }
-    Ok(Plan { job: job.clone(), skins, marks, findings })
+    let spray = spray::plan_spray(job, &skins, &marks, files)?;
+    findings.extend(spray.findings.iter().cloned());
+    Ok(Plan { job: job.clone(), skins, marks, spray, findings })
 }
 
 /// Where a mark is wanted, in flat, as far as the job says; the middle of the skin if it does not.
@@ -112,6 +117,7 @@ impl Plan {
         for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
             files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
         }
+        files.extend(book::spray_files::spray_files(self));
         files
     }
 
@@ -155,7 +161,7 @@ impl Plan {
 
     /// `plan.json`.
     pub fn plan_json(&self) -> String {
-        book::plan_file::plan_file(&self.skins, &self.marks, &self.findings).to_json()
+        book::plan_file::plan_file(&self.skins, &self.marks, &self.spray, &self.findings).to_json()
     }
 
     /// How a mark would lie with its centre somewhere else, flat, mm; `None` if there is no such mark.
@@ -175,7 +181,7 @@ impl Plan {
 
     /// The findings as JSON: the plan file's `verdict` and `findings`.
     pub fn findings_json(&self) -> String {
-        book::plan_file::plan_file(&self.skins, &self.marks, &self.findings).findings_json()
+        book::plan_file::plan_file(&self.skins, &self.marks, &self.spray, &self.findings).findings_json()
     }
 
     /// What was planned, in at most 40 lines; `folder` is where the files went.

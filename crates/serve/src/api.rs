@@ -21,23 +21,23 @@ use tokio_stream::{Stream, StreamExt, wrappers::BroadcastStream};
 
 /// What every answer is made from.
 #[derive(Clone, Debug)]
-pub struct App {
+pub(crate) struct App {
     /// The jobs.
-    pub desk: Arc<Desk>,
+    pub(crate) desk: Arc<Desk>,
     /// Their records.
-    pub records: Arc<Records>,
+    pub(crate) records: Arc<Records>,
     /// Secrets.
-    pub guard: Arc<Guard>,
+    pub(crate) guard: Arc<Guard>,
     /// How a phone reaches the server; empty without a network.
-    pub lan: String,
+    pub(crate) lan: String,
     /// The job to open first; empty for the start page.
-    pub first: String,
+    pub(crate) first: String,
     /// Files of the sample job: the job itself first.
-    pub demo: &'static [(&'static str, &'static [u8])],
+    pub(crate) demo: &'static [(&'static str, &'static [u8])],
 }
 
 /// A refusal in words, with its status.
-pub struct Refused(StatusCode, Value);
+pub(crate) struct Refused(StatusCode, Value);
 
 impl IntoResponse for Refused {
     fn into_response(self) -> Response {
@@ -86,12 +86,12 @@ async fn aside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> 
 }
 
 /// The page.
-pub async fn index(State(app): State<App>) -> Response {
+pub(crate) async fn index(State(app): State<App>) -> Response {
     assets::index(&app.guard.token)
 }
 
 /// The jobs of the folder, and how a phone gets in.
-pub async fn jobs(State(app): State<App>) -> Answer {
+pub(crate) async fn jobs(State(app): State<App>) -> Answer {
     let desk = app.desk.clone();
     let jobs = aside(move || {
         let title = |name: &String| {
@@ -109,13 +109,13 @@ pub async fn jobs(State(app): State<App>) -> Answer {
 
 /// A new job: the sample, or a template.
 #[derive(Deserialize)]
-pub struct NewJob {
+pub(crate) struct NewJob {
     name: String,
     kind: String,
 }
 
 /// Makes a new job.
-pub async fn new_job(State(app): State<App>, Json(new): Json<NewJob>) -> Answer {
+pub(crate) async fn new_job(State(app): State<App>, Json(new): Json<NewJob>) -> Answer {
     use plan::job::TemplateKind;
     let text = if new.kind == "demo" {
         let Some(((_, job), rest)) = app.demo.split_first() else { return Err(FolderError::NotThere.into()) };
@@ -132,15 +132,14 @@ pub async fn new_job(State(app): State<App>, Json(new): Json<NewJob>) -> Answer 
 }
 
 /// A job, planned.
-pub async fn job(State(app): State<App>, Path(name): Path<String>) -> Answer {
+pub(crate) async fn job(State(app): State<App>, Path(name): Path<String>) -> Answer {
     aside(move || seen(&name, app.desk.look(&name)?)).await?
 }
 
 fn seen(name: &str, seen: Seen) -> Answer {
     let planned = &seen.planned;
-    let plan = planned.plan.as_ref().map(|p| {
-        serde_json::from_str::<Value>(&p.plan_json()).unwrap_or(Value::Null)
-    });
+    let plan =
+        planned.plan.as_ref().map(|p| serde_json::from_str::<Value>(&p.plan_json()).unwrap_or(Value::Null));
     Ok(Json(json!({
         "name": name,
         "revision": planned.revision,
@@ -155,7 +154,7 @@ fn seen(name: &str, seen: Seen) -> Answer {
 
 /// Edits to a job that is still at a revision.
 #[derive(Deserialize)]
-pub struct Edits {
+pub(crate) struct Edits {
     revision: String,
     #[serde(default)]
     edits: Vec<Edit>,
@@ -164,7 +163,11 @@ pub struct Edits {
 }
 
 /// Changes a job.
-pub async fn change(State(app): State<App>, Path(name): Path<String>, Json(asked): Json<Edits>) -> Answer {
+pub(crate) async fn change(
+    State(app): State<App>,
+    Path(name): Path<String>,
+    Json(asked): Json<Edits>,
+) -> Answer {
     aside(move || {
         let desk = &app.desk;
         let done = match &asked.text {
@@ -177,24 +180,28 @@ pub async fn change(State(app): State<App>, Path(name): Path<String>, Json(asked
 }
 
 /// Takes a change back.
-pub async fn undo(State(app): State<App>, Path(name): Path<String>) -> Answer {
+pub(crate) async fn undo(State(app): State<App>, Path(name): Path<String>) -> Answer {
     aside(move || seen(&name, app.desk.step(&name, true)?)).await?
 }
 
 /// Does it again.
-pub async fn redo(State(app): State<App>, Path(name): Path<String>) -> Answer {
+pub(crate) async fn redo(State(app): State<App>, Path(name): Path<String>) -> Answer {
     aside(move || seen(&name, app.desk.step(&name, false)?)).await?
 }
 
 /// A place to try.
 #[derive(Deserialize)]
-pub struct Try {
+pub(crate) struct Try {
     mark: String,
     centre_flat_mm: [f64; 2],
 }
 
 /// How a mark would lie at another place: nothing is saved.
-pub async fn try_place(State(app): State<App>, Path(name): Path<String>, Json(asked): Json<Try>) -> Answer {
+pub(crate) async fn try_place(
+    State(app): State<App>,
+    Path(name): Path<String>,
+    Json(asked): Json<Try>,
+) -> Answer {
     aside(move || {
         let seen = app.desk.look(&name)?;
         let tried = seen.planned.plan.as_ref().and_then(|p| p.tried(&asked.mark, asked.centre_flat_mm));
@@ -205,13 +212,17 @@ pub async fn try_place(State(app): State<App>, Path(name): Path<String>, Json(as
 
 /// A point of a drawing.
 #[derive(Deserialize)]
-pub struct Where {
+pub(crate) struct Where {
     surface: String,
     flat_mm: [f64; 2],
 }
 
 /// Where a point of the flat drawing is on the skin, as a person measures it.
-pub async fn skin_at(State(app): State<App>, Path(name): Path<String>, Json(asked): Json<Where>) -> Answer {
+pub(crate) async fn skin_at(
+    State(app): State<App>,
+    Path(name): Path<String>,
+    Json(asked): Json<Where>,
+) -> Answer {
     aside(move || {
         let seen = app.desk.look(&name)?;
         let skin = seen.planned.plan.as_ref().and_then(|p| p.skin_at(&asked.surface, asked.flat_mm));
@@ -221,7 +232,10 @@ pub async fn skin_at(State(app): State<App>, Path(name): Path<String>, Json(aske
 }
 
 /// A file of the plan.
-pub async fn file(State(app): State<App>, Path((name, path)): Path<(String, String)>) -> Result<Response, Refused> {
+pub(crate) async fn file(
+    State(app): State<App>,
+    Path((name, path)): Path<(String, String)>,
+) -> Result<Response, Refused> {
     aside(move || {
         let planned = app.desk.look(&name)?.planned;
         let bytes = planned.file(&path).ok_or(FolderError::NotThere)?.to_vec();
@@ -238,18 +252,22 @@ pub async fn file(State(app): State<App>, Path((name, path)): Path<(String, Stri
 }
 
 /// Paths of the plan's files.
-pub async fn files(State(app): State<App>, Path(name): Path<String>) -> Answer {
+pub(crate) async fn files(State(app): State<App>, Path(name): Path<String>) -> Answer {
     aside(move || Ok(Json(json!(app.desk.look(&name)?.planned.paths())))).await?
 }
 
 /// The record of a job.
-pub async fn record(State(app): State<App>, Path(name): Path<String>) -> Answer {
+pub(crate) async fn record(State(app): State<App>, Path(name): Path<String>) -> Answer {
     let events = app.records.read(&app.desk.folder, &name)?;
     Ok(Json(json!({ "events": events, "now_ms": clock::now_ms() })))
 }
 
 /// Adds to the record.
-pub async fn add_record(State(app): State<App>, Path(name): Path<String>, Json(said): Json<Said>) -> Answer {
+pub(crate) async fn add_record(
+    State(app): State<App>,
+    Path(name): Path<String>,
+    Json(said): Json<Said>,
+) -> Answer {
     aside(move || {
         let events = app.records.add(&app.desk.folder, &name, said)?;
         let now = events.len().to_string();
@@ -260,7 +278,7 @@ pub async fn add_record(State(app): State<App>, Path(name): Path<String>, Json(s
 }
 
 /// News of all jobs as they come. A listener that was too slow is told to look again.
-pub async fn news(State(app): State<App>) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
+pub(crate) async fn news(State(app): State<App>) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
     let stream = BroadcastStream::new(app.desk.news.subscribe()).map(|news| {
         let text = match news {
             Ok(news) => serde_json::to_string(&news).unwrap_or_default(),
@@ -273,21 +291,23 @@ pub async fn news(State(app): State<App>) -> Sse<impl Stream<Item = Result<Event
 
 /// A code read from the screen.
 #[derive(Deserialize)]
-pub struct Code {
+pub(crate) struct Code {
     #[serde(default)]
     code: String,
 }
 
 /// Lets a phone in.
-pub async fn pair(State(app): State<App>, Query(asked): Query<Code>) -> Response {
+pub(crate) async fn pair(State(app): State<App>, Query(asked): Query<Code>) -> Response {
     match app.guard.pair(&asked.code) {
         Some(cookie) => ([(header::SET_COOKIE, cookie)], Redirect::to("/")).into_response(),
-        None => (StatusCode::UNAUTHORIZED, "that is not the code; read it again from the screen").into_response(),
+        None => {
+            (StatusCode::UNAUTHORIZED, "that is not the code; read it again from the screen").into_response()
+        }
     }
 }
 
 /// The way in as a square code for a phone's camera, SVG.
-pub async fn pair_picture(State(app): State<App>) -> Response {
+pub(crate) async fn pair_picture(State(app): State<App>) -> Response {
     let url = format!("{}/pair?code={}", app.lan, app.guard.code);
     match crate::square_code::svg(&url) {
         Some(svg) if !app.lan.is_empty() => ([(header::CONTENT_TYPE, "image/svg+xml")], svg).into_response(),

@@ -9,14 +9,14 @@ use rust_embed::RustEmbed;
 struct Page;
 
 /// The page itself, with the token its writes must carry.
-pub fn index(token: &str) -> Response {
+pub(crate) fn index(token: &str) -> Response {
     let Some(file) = Page::get("index.html") else { return StatusCode::NOT_FOUND.into_response() };
     let text = String::from_utf8_lossy(&file.data).replace("{{token}}", token);
     ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], text).into_response()
 }
 
 /// A file of the page.
-pub async fn asset(uri: Uri) -> Response {
+pub(crate) async fn asset(uri: Uri) -> Response {
     match Page::get(uri.path().trim_start_matches('/')) {
         Some(file) => {
             let kind = file.metadata.mimetype().to_owned();

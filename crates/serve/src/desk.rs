@@ -164,7 +164,8 @@ impl Desk {
         }
         let after = make(&before)?;
         let now = self.plan(name, job, &after);
-        let more_wrong: Vec<Told> = now.problems.iter().filter(|p| !told_before(p, &was.problems)).cloned().collect();
+        let more_wrong: Vec<Told> =
+            now.problems.iter().filter(|p| !told_before(p, &was.problems)).cloned().collect();
         if was.problems.len() < now.problems.len() && !more_wrong.is_empty() {
             job.planned = Some(was);
             return Err(DeskError::Refused(more_wrong));

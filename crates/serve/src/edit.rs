@@ -28,10 +28,13 @@ pub struct Edit {
 /// # Errors
 /// In words, if the text is not TOML or a path leads nowhere.
 pub fn apply(text: &str, edits: &[Edit]) -> Result<String, String> {
-    let mut doc: DocumentMut =
-        text.parse().map_err(|_| String::from("the file is not in a form that can be edited here; mend it by hand"))?;
+    let mut doc: DocumentMut = text
+        .parse()
+        .map_err(|_| String::from("the file is not in a form that can be edited here; mend it by hand"))?;
     for edit in edits {
-        let Some((last, way)) = edit.path.split_last() else { return Err("an edit without a place".to_owned()) };
+        let Some((last, way)) = edit.path.split_last() else {
+            return Err("an edit without a place".to_owned());
+        };
         let mut at = Spot::Table(doc.as_table_mut());
         for step in way {
             at = at.down(step)?;
@@ -192,9 +195,10 @@ fn value_of(json: &Json) -> Result<Value, String> {
         Json::Object(fields) => {
             // A day and time has no form of its own in JSON.
             if let (1, Some(Json::String(time))) = (fields.len(), fields.get("$time")) {
-                return time.parse::<toml_edit::Datetime>().map(Value::from).map_err(|_| {
-                    format!("`{time}` is not a day and time such as 2026-06-06T09:00:00")
-                });
+                return time
+                    .parse::<toml_edit::Datetime>()
+                    .map(Value::from)
+                    .map_err(|_| format!("`{time}` is not a day and time such as 2026-06-06T09:00:00"));
             }
             let mut table = InlineTable::new();
             for (key, value) in fields {

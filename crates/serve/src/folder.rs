@@ -95,7 +95,10 @@ impl Folder {
         let path = self.inside(name)?;
         let about = fs::metadata(&path).map_err(|_| FolderError::NotThere)?;
         if about.len() > plan::job::LARGEST_FILE as u64 {
-            return Err(FolderError::System(format!("{name} is {} bytes long, too large for a job", about.len())));
+            return Err(FolderError::System(format!(
+                "{name} is {} bytes long, too large for a job",
+                about.len()
+            )));
         }
         let bytes = fs::read(&path).map_err(|e| FolderError::System(format!("cannot read {name}: {e}")))?;
         String::from_utf8(bytes).map_err(|_| FolderError::System(format!("{name} is not UTF-8 text")))

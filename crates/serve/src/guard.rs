@@ -19,13 +19,13 @@ const COOKIE: &str = "maskwright-paired";
 
 /// Names, secrets and the count of wrong codes.
 #[derive(Debug)]
-pub struct Guard {
+pub(crate) struct Guard {
     /// `host:port` under which the server may be addressed.
-    pub hosts: Vec<String>,
+    pub(crate) hosts: Vec<String>,
     /// Sent with every page, asked of every write.
-    pub token: String,
+    pub(crate) token: String,
     /// What a phone shows to be let in.
-    pub code: String,
+    pub(crate) code: String,
     /// What it carries from then on.
     cookie: String,
     wrong: AtomicU32,
@@ -36,8 +36,9 @@ impl Guard {
     ///
     /// # Errors
     /// If the system gives no random bytes.
-    pub fn new(port: u16, lan: Option<std::net::IpAddr>) -> Result<Guard, String> {
-        let mut hosts: Vec<String> = ["127.0.0.1", "localhost", "[::1]"].map(|h| format!("{h}:{port}")).into();
+    pub(crate) fn new(port: u16, lan: Option<std::net::IpAddr>) -> Result<Guard, String> {
+        let mut hosts: Vec<String> =
+            ["127.0.0.1", "localhost", "[::1]"].map(|h| format!("{h}:{port}")).into();
         hosts.extend(lan.map(|ip| SocketAddr::new(ip, port).to_string()));
         let token = secret(16)?;
         let cookie = secret(16)?;
@@ -46,7 +47,7 @@ impl Guard {
     }
 
     /// The cookie for a right code; `None` for a wrong one, or after too many.
-    pub fn pair(&self, code: &str) -> Option<String> {
+    pub(crate) fn pair(&self, code: &str) -> Option<String> {
         if MOST_TRIES <= self.wrong.load(Ordering::Relaxed) {
             return None;
         }
@@ -63,13 +64,21 @@ impl Guard {
         pairs.any(|(name, value)| name == COOKIE && same(value, &self.cookie))
     }
 
-    fn allows(&self, from: SocketAddr, method: &Method, path: &str, headers: &HeaderMap) -> Result<(), Refusal> {
+    fn allows(
+        &self,
+        from: SocketAddr,
+        method: &Method,
+        path: &str,
+        headers: &HeaderMap,
+    ) -> Result<(), Refusal> {
         let text = |name| headers.get(name).and_then(|v: &HeaderValue| v.to_str().ok());
         let host = text(header::HOST).unwrap_or_default();
         if !self.hosts.iter().any(|h| h == host) {
             return Err(Refusal::Host);
         }
-        if let Some(origin) = text(header::ORIGIN) && origin != format!("http://{host}") {
+        if let Some(origin) = text(header::ORIGIN)
+            && origin != format!("http://{host}")
+        {
             return Err(Refusal::Origin);
         }
         if !from.ip().is_loopback() && path != "/pair" && !self.paired(headers) {
@@ -78,10 +87,14 @@ impl Guard {
         if method == Method::GET || method == Method::HEAD {
             return Ok(());
         }
-        if !text(header::CONTENT_TYPE).is_some_and(|t| t.split(';').next() == Some("application/json")) {
+        if text(header::CONTENT_TYPE).is_none_or(|t| t.split(';').next() != Some("application/json")) {
             return Err(Refusal::ContentType);
         }
-        if !headers.get("x-maskwright-token").and_then(|v| v.to_str().ok()).is_some_and(|t| same(t, &self.token)) {
+        if !headers
+            .get("x-maskwright-token")
+            .and_then(|v| v.to_str().ok())
+            .is_some_and(|t| same(t, &self.token))
+        {
             return Err(Refusal::Token);
         }
         Ok(())
@@ -114,7 +127,7 @@ impl Refusal {
 }
 
 /// Turns away what is not allowed, and sets the headers every answer carries.
-pub async fn guard(
+pub(crate) async fn guard(
     State(guard): State<Arc<Guard>>,
     ConnectInfo(from): ConnectInfo<SocketAddr>,
     request: Request,

@@ -4,15 +4,15 @@
 //! `folder` keeps the job files, `edit` changes their text, `desk` holds what lies open with its plans, `record`
 //! what was done; `guard` turns strangers away, `api` answers, `assets` are the page's files.
 
-pub mod api;
-pub mod assets;
-pub mod clock;
+mod api;
+mod assets;
+mod clock;
 pub mod desk;
 pub mod edit;
 pub mod folder;
-pub mod guard;
+mod guard;
 pub mod record;
 mod server;
 pub mod square_code;
 
-pub use server::{Server, ServeError, Settings};
+pub use server::{ServeError, Server, Settings};

@@ -80,7 +80,10 @@ impl Server {
         let folder = Folder::open(&settings.folder).map_err(ServeError::Folder)?;
         let ip = if settings.lan { Ipv4Addr::UNSPECIFIED } else { Ipv4Addr::LOCALHOST };
         let listener = TcpListener::bind((ip, settings.port)).await.map_err(|e| {
-            ServeError::System(format!("cannot listen on port {}: {e}\nhint: choose another with --port", settings.port))
+            ServeError::System(format!(
+                "cannot listen on port {}: {e}\nhint: choose another with --port",
+                settings.port
+            ))
         })?;
         let port = listener.local_addr().map_err(|e| ServeError::System(e.to_string()))?.port();
         let lan_ip = if settings.lan { own_address() } else { None };

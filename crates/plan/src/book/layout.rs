@@ -82,7 +82,7 @@ pub fn layout(view: &View<'_>) -> Sheet {
         title: format!("{}: {}", view.job_title, view.surface_words),
         description: format!(
             "Layout of {} on {}, seen facing the skin, with ordinates of every character from one zero.",
-            view.marks.iter().map(|m| m.text.as_str()).collect::<Vec<_>>().join(", "),
+            view.marks.iter().map(|m| m.words()).collect::<Vec<_>>().join(", "),
             view.surface_words
         ),
     }

@@ -3,7 +3,7 @@
 
 use super::layout::View;
 use super::layout_skin::OnSheet;
-use crate::fit::placed::Placed;
+use crate::fit::placed::{Placed, PlacedGlyph};
 use crate::surface::SkinShape;
 use crate::words::length;
 use geom::{Point, Vec2};
@@ -30,7 +30,13 @@ pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item
     let outboard = skin.flat_from_skin([1.0, 0.0]).x >= skin.flat_from_skin([0.0, 0.0]).x;
     let along = if outboard { 1.0 } else { -1.0 };
     let mut stops = vec![Stop { at: 0.0, from: 0.0, lines: vec![both_words(0.0)] }];
-    for corner in level.iter().flat_map(|m| &m.glyphs).flat_map(|g| [g.corners[0], g.corners[1]]) {
+    // Of several lines the one next to the chain: readings of another would run through its letters.
+    let next_to_it = |mark: &&Placed| {
+        let height = |line: &&[PlacedGlyph]| on.point(line[0].corners[0]).y;
+        lines(mark).into_iter().min_by(|a, b| height(a).total_cmp(&height(b))).unwrap_or_default().to_vec()
+    };
+    let glyphs: Vec<PlacedGlyph> = level.iter().flat_map(next_to_it).collect();
+    for corner in glyphs.iter().flat_map(|g| [g.corners[0], g.corners[1]]) {
         let at = on.point(corner);
         // `from` counts to the left of the axis; the chain lies below the skin whichever way it runs.
         let stop = Stop {
@@ -58,12 +64,12 @@ pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item
         items.extend(chain.draw().items);
     }
 
-    // Across it: baseline and caps of the first character, and the far edge of a wing.
+    // Across it: baseline and caps of the first character of each line, and the far edge of a wing.
     let wing = matches!(skin.shape, SkinShape::Wing(_));
     let down = if wing { -1.0 } else { 1.0 };
     let mut stops = vec![Stop { at: 0.0, from: 0.0, lines: vec![both_words(0.0)] }];
     let side = skin_room.lo.x;
-    for corner in level.iter().filter_map(|m| m.glyphs.first()).flat_map(|g| [g.corners[0], g.corners[3]]) {
+    for corner in level.iter().flat_map(|m| lines(m)).flat_map(|l| [l[0].corners[0], l[0].corners[3]]) {
         let at = on.point(corner);
         let t = skin.skin_from_flat(corner)[1];
         stops.push(Stop {
@@ -104,7 +110,7 @@ pub(super) fn zero_words(view: &View<'_>, corner: Point) -> Item {
 
 /// What chains cannot show: boxes of turned marks corner by corner, baselines that do not stay level.
 pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
-    let mut lines = Vec::new();
+    let mut found = Vec::new();
     let skin = view.skin;
     let read = |p: Point| {
         let [s, t] = skin.skin_from_flat(p);
@@ -113,7 +119,7 @@ pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
     for mark in &view.marks {
         if !is_level(mark) {
             for g in &mark.glyphs {
-                lines.push(format!(
+                found.push(format!(
                     "{}: baseline {} to {}, caps {} to {}",
                     g.char,
                     read(g.corners[0]),
@@ -122,20 +128,40 @@ pub(super) fn corner_lines(view: &View<'_>) -> Vec<String> {
                     read(g.corners[2])
                 ));
             }
-        } else if let (Some(first), Some(last)) = (mark.glyphs.first(), mark.glyphs.last()) {
-            lines.extend(cap_stations(mark, &|p| skin.skin_from_flat(p)[0]));
+        } else {
+            let rows = lines(mark);
+            found.extend(row_stations(&rows, &|p| skin.skin_from_flat(p)[0]));
+            found.extend(cap_stations(mark, &|p| skin.skin_from_flat(p)[0]));
             let t = |p: Point| skin.skin_from_flat(p)[1];
-            if (t(first.corners[0]) - t(last.corners[1])).abs() > 10.0 * SAME {
-                lines.push(format!(
-                    "{}: at the last character the baseline is at {}, the caps at {}",
-                    mark.text,
-                    length(t(last.corners[1])),
-                    length(t(last.corners[2]))
-                ));
+            for row in rows {
+                let (first, last) = (&row[0], &row[row.len() - 1]);
+                if (t(first.corners[0]) - t(last.corners[1])).abs() > 10.0 * SAME {
+                    found.push(format!(
+                        "{}: at the last character the baseline is at {}, the caps at {}",
+                        row.iter().map(|g| g.char).collect::<String>(),
+                        length(t(last.corners[1])),
+                        length(t(last.corners[2]))
+                    ));
+                }
             }
         }
     }
-    lines
+    found
+}
+
+/// The stations of every character of a mark of several lines: the drawing shows those of one line only.
+fn row_stations(rows: &[&[PlacedGlyph]], station: &dyn Fn(Point) -> f64) -> Vec<String> {
+    if rows.len() < 2 {
+        return Vec::new();
+    }
+    let words = |row: &&[PlacedGlyph]| {
+        let of = |g: &PlacedGlyph| {
+            let [left, right] = [g.corners[0], g.corners[1]].map(|p| length(station(p)));
+            format!("{} {left} to {right}", g.char)
+        };
+        format!("at its baseline: {}", row.iter().map(of).collect::<Vec<_>>().join("; "))
+    };
+    rows.iter().map(words).collect()
 }
 
 /// The stations of the caps, where they are not those of the baseline: on a tapered or swept skin stations run
@@ -149,13 +175,22 @@ fn cap_stations(mark: &Placed, station: &dyn Fn(Point) -> f64) -> Vec<String> {
     }
     let mut lines = vec![format!(
         "{}: the stations under the drawing hold at the baseline; at the caps they are",
-        mark.text
+        mark.words()
     )];
     lines.extend(mark.glyphs.iter().map(|g| {
         let [left, right] = [g.corners[3], g.corners[2]].map(|p| length(station(p)));
         format!("{}: left {left}, right {right}", g.char)
     }));
     lines
+}
+
+/// The lines of a mark: a character that does not stand on the baseline of the one before starts another.
+fn lines(mark: &Placed) -> Vec<&[PlacedGlyph]> {
+    let same = |a: &PlacedGlyph, b: &PlacedGlyph| {
+        let along = b.corners[1] - b.corners[0];
+        (b.corners[0] - a.corners[0]).cross(along).abs() <= SAME * along.hypot()
+    };
+    mark.glyphs.chunk_by(same).collect()
 }
 
 /// True if the mark reads along the datum line, either way up.

@@ -144,7 +144,7 @@ pub(super) fn title(view: &View<'_>, scale: f64, corner: Point) -> Table {
         Row::new("surface", format!("{} ({})", view.surface_words, view.skin.id)),
     ];
     for mark in view.marks.iter().take(2) {
-        rows.push(Row::new("mark", mark.text.as_str()));
+        rows.push(Row::new("mark", mark.words()));
         rows.push(Row::new("cap height", both_words(mark.height)));
         rows.push(Row::new(
             "stroke, gap",
@@ -207,7 +207,7 @@ fn clipped(text: &str, wide: f64) -> String {
 }
 
 /// Text broken between words into lines no wider than `wide`; a word too long for a line is cut.
-fn wrap(text: &str, wide: f64, size: f64) -> Vec<String> {
+pub(super) fn wrap(text: &str, wide: f64, size: f64) -> Vec<String> {
     let width = |t: &str| Words::from(t).width(size, Weight::Regular);
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();

@@ -108,10 +108,20 @@ fn feature_lines(feature: &FlatFeature, on: &OnSheet) -> Vec<Item> {
     }
 }
 
-/// The painted letters: wide edges, lightly hatched.
+/// The painted letters: wide edges, lightly hatched. Further colours: narrow edges, hatched closely, an outline the
+/// other way and a shadow as the letters.
 pub(super) fn marks(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
     let mut items = Vec::new();
     for mark in &view.marks {
+        for further in &mark.further {
+            let rings: Vec<Ring> = further.rings.iter().map(|r| on.ring(r)).collect();
+            let lean = if further.shadow { Lean::Rising } else { Lean::Falling };
+            items.push(Item::Path(Path {
+                outlines: rings.iter().map(Outline::from).collect(),
+                stroke: Some(pen(Role::Outline)),
+                fill: Some(Fill::Hatch { colour: SOFT_INK, spacing: 1.0, lean }),
+            }));
+        }
         for glyph in &mark.glyphs {
             let rings: Vec<Ring> = glyph.rings.iter().map(|r| on.ring(r)).collect();
             items.push(Item::Path(Path {

@@ -1,5 +1,7 @@
 //! What comes out: the plan file, drawings, and the summary for the terminal.
 
+pub mod calendar;
+pub mod day_chart;
 pub mod layout;
 mod layout_measure;
 mod layout_notes;
@@ -7,5 +9,8 @@ mod layout_skin;
 pub mod pages;
 mod pages_mark;
 pub mod pages_picture;
+pub mod mixing_card;
 pub mod plan_file;
+mod plan_spray;
+pub mod spray_files;
 pub mod summary;

@@ -2,7 +2,7 @@
 //! measure that is taken on the skin. It shows a plan; it decides nothing.
 
 use super::pages_mark::mark_page;
-use super::plan_file::{mm, plan_file, relation_word};
+use super::plan_file::{mm, relation_word};
 use crate::Plan;
 use crate::fit::given::kind_word;
 use crate::fit::placed::{FeatureFit, Placed, Relation};
@@ -16,8 +16,7 @@ const LISTED: usize = 15;
 
 /// plan.json's content and the object `pages`, as JSON text.
 pub fn book_data(plan: &Plan) -> String {
-    let file = plan_file(&plan.skins, &plan.marks, &plan.findings);
-    let mut data: Value = serde_json::from_str(&file.to_json()).unwrap_or_default();
+    let mut data: Value = serde_json::from_str(&plan.plan_json()).unwrap_or_default();
     data["pages"] = pages(plan);
     data.to_string()
 }

@@ -3,9 +3,13 @@
 //! Millimetres to 0.001, angles in degrees to 6 significant digits, keys in the order written here. Rings do
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
+use super::plan_spray::{
+    CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
+};
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::fit::placed::{Certain, FeatureFit, FitStatus, Placed, PlacedGlyph, Relation, Why};
+use crate::fit::placed::{Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why};
 use crate::job::FeatureKind;
+use crate::spray::SprayPlan;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
 use geom::{Point, Region, Ring};
@@ -22,11 +26,15 @@ pub struct PlanFile {
     marks: Vec<MarkOut>,
     stripes: Vec<Value>,
     masking: Vec<Value>,
-    paint: Vec<Value>,
-    parts: Vec<Value>,
-    day: Vec<Value>,
-    materials: Vec<Value>,
-    cautions: Vec<Value>,
+    paint: Vec<PaintOut>,
+    parts: Vec<LoadOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    conditions: Option<ConditionsOut>,
+    day: Vec<TaskOut>,
+    materials: Vec<MaterialOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    labour: Option<LabourOut>,
+    cautions: Vec<CautionOut>,
 }
 
 #[derive(Debug, Serialize)]
@@ -66,6 +74,8 @@ struct MarkOut {
     centre_skin_mm: [f64; 2],
     angle_deg: f64,
     glyphs: Vec<GlyphOut>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    further: Vec<FurtherOut>,
     fit: FitOut,
     development: DevelopmentOut,
 }
@@ -77,6 +87,13 @@ struct GlyphOut {
     rings_flat_mm: Vec<Vec<[f64; 2]>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     rings_xyz_mm: Option<Vec<Vec<[f64; 3]>>>,
+}
+
+#[derive(Debug, Serialize)]
+struct FurtherOut {
+    paint: String,
+    kind: &'static str,
+    rings_flat_mm: Vec<Vec<[f64; 2]>>,
 }
 
 #[derive(Debug, Serialize)]
@@ -111,7 +128,8 @@ struct DevelopmentOut {
 }
 
 /// The plan file of finished skins, marks and findings.
-pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> PlanFile {
+pub fn plan_file(skins: &[Skin], marks: &[Placed], spray: &SprayPlan, findings: &[Finding]) -> PlanFile {
+    let spray = spray_out(spray, marks);
     PlanFile {
         schema: "maskwright-plan/1",
         verdict: verdict(findings),
@@ -123,11 +141,13 @@ pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> Plan
             .collect(),
         stripes: vec![],
         masking: vec![],
-        paint: vec![],
-        parts: vec![],
-        day: vec![],
-        materials: vec![],
-        cautions: vec![],
+        paint: spray.paint,
+        parts: spray.parts,
+        conditions: spray.conditions,
+        day: spray.day,
+        materials: spray.materials,
+        labour: spray.labour,
+        cautions: spray.cautions,
     }
 }
 
@@ -362,6 +382,7 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
         centre_skin_mm: [mm(centre_skin[0]), mm(centre_skin[1])],
         angle_deg: six_digits(m.angle.to_degrees()),
         glyphs: m.glyphs.iter().map(|g| glyph_out(g, skin)).collect(),
+        further: m.further.iter().map(further_out).collect(),
         fit: FitOut {
             status: match m.fit.status {
                 FitStatus::Placed => "placed",
@@ -436,6 +457,14 @@ pub fn tried_json(lie: &[FeatureFit], centre_skin: [f64; 2]) -> Value {
             "id": f.id, "relation": relation_word(f.relation), "clearance_mm": mm(f.clearance), "wall": f.wall,
         })).collect::<Vec<_>>(),
     })
+}
+
+fn further_out(f: &Further) -> FurtherOut {
+    FurtherOut {
+        paint: f.paint.clone(),
+        kind: if f.shadow { "shadow" } else { "outline" },
+        rings_flat_mm: f.rings.iter().map(ring_out).collect(),
+    }
 }
 
 /// The relation as the plan file words it.

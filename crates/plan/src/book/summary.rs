@@ -88,7 +88,7 @@ fn mark_lines(mark: &Placed, plan: &Plan) -> Vec<String> {
     let mut lines = vec![format!(
         "{} {} on {}: {} high, {} long, stroke {}, gap {}",
         mark.id,
-        mark.text,
+        mark.words(),
         mark.surface,
         inches(mark.height),
         length(mark.length),

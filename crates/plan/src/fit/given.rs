@@ -3,14 +3,16 @@
 use super::crossing::crosses_square;
 use super::inside::beyond;
 use super::nearby::{ALONG_DEG, NEAR_MM, runs_along};
-use super::placed::{Certain, FeatureFit, FitReport, FitStatus, Placed, PlacedGlyph, Relation};
+use super::placed::{Certain, FeatureFit, FitReport, FitStatus, Further, Placed, PlacedGlyph, Relation};
 use super::relation::{asks, lie};
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{Cross, FeatureKind};
-use crate::marks::design::Design;
+use crate::marks::design::{Design, FurtherShape, SetGlyph};
+use crate::marks::further;
 use crate::surface::{FlatFeature, FlatRib, Skin};
 use crate::words::length;
-use geom::tolerance::{KEPT_MM, NOISE_MM};
+use geom::shear::sheared;
+use geom::tolerance::{KEPT_MM, NOISE_MM, SHEAR_MM};
 use geom::{Affine, Edge, Point, Ring, Vec2};
 
 /// Where a mark goes: the centre of its box in flat, and its turn from reading along +x, radians.
@@ -32,28 +34,29 @@ pub fn place_given(
     survey_error: f64,
 ) -> (Placed, Vec<Finding>) {
     let glyphs = lay(design, pose);
-    let features: Vec<FeatureFit> = skin.features.iter().map(|f| lie(&glyphs, f)).collect();
+    let further = lay_further(design, pose);
     let mut placed = Placed {
         id: design.id.clone(),
         surface: design.surface.clone(),
         text: design.text.clone(),
         height: design.height_mm,
-        length: design.length * design.height_mm,
+        length: design.overall_length() * design.height_mm,
         stroke: design.stroke * design.height_mm,
         gap: design.gap * design.height_mm,
         centre: pose.centre,
         angle: pose.angle,
         glyphs,
-        further: vec![],
+        further,
         fit: FitReport {
             status: FitStatus::Given,
             clearance: None,
             certain: Certain::Sure,
-            features,
+            features: vec![],
             alternatives: vec![],
         },
     };
-    let rings = placed.rings();
+    let rings = placed.all_rings();
+    placed.fit.features = skin.features.iter().map(|f| lie(&rings, f)).collect();
     let mut findings = Vec::new();
     for (fit, feature) in placed.fit.features.iter_mut().zip(&skin.features) {
         findings.extend(judge(fit, feature, &rings, &design.id));
@@ -66,28 +69,62 @@ pub fn place_given(
     (placed, findings)
 }
 
-/// The characters of a design at a pose, full size.
+/// The characters of a design at a pose, full size. Under a slant arcs become pairs of arcs within `SHEAR_MM` of the
+/// ellipses they stand for.
 pub fn lay(design: &Design, pose: Pose) -> Vec<PlacedGlyph> {
-    let h = design.height_mm;
-    let flat_from_mark = Affine::translate(pose.centre.to_vec2())
-        * Affine::rotate(pose.angle)
-        * Affine::scale(h)
-        * Affine::translate(Vec2::new(-design.length / 2.0, -0.5));
-    design
-        .glyphs
-        .iter()
-        .map(|set| {
-            let flat_from_glyph = flat_from_mark * Affine::translate(Vec2::new(set.x, 0.0));
-            let w = set.glyph.width;
-            PlacedGlyph {
-                char: set.glyph.char,
-                width: w * h,
-                corners: [(0.0, 0.0), (w, 0.0), (w, 1.0), (0.0, 1.0)]
-                    .map(|p| flat_from_glyph * Point::from(p)),
-                rings: set.glyph.rings.iter().map(|r| r.mapped(flat_from_glyph)).collect(),
-            }
-        })
-        .collect()
+    let flat_from_mark = pose.flat_from_mark();
+    let mut glyphs = full_size(design);
+    for glyph in &mut glyphs {
+        glyph.corners = glyph.corners.map(|p| flat_from_mark * p);
+        glyph.rings = glyph.rings.iter().map(|r| r.mapped(flat_from_mark)).collect();
+    }
+    glyphs
+}
+
+/// The further colours of a design at a pose, full size. They are cut in the mark's own axes, so that they come out
+/// the same wherever the mark goes.
+pub fn lay_further(design: &Design, pose: Pose) -> Vec<Further> {
+    if design.further.is_empty() {
+        return vec![];
+    }
+    let letters: Vec<Ring> = full_size(design).into_iter().flat_map(|g| g.rings).collect();
+    let flat_from_mark = pose.flat_from_mark();
+    let shown = further::shown(&design.further, &letters);
+    let laid = design.further.iter().zip(shown).map(|(colour, rings)| Further {
+        paint: colour.paint.clone(),
+        shadow: matches!(colour.shape, FurtherShape::Shadow(_)),
+        rings: rings.iter().map(|r| r.mapped(flat_from_mark)).collect(),
+    });
+    laid.collect()
+}
+
+impl Pose {
+    /// From the mark's own axes, the centre of its box at the origin, to flat.
+    fn flat_from_mark(self) -> Affine {
+        Affine::translate(self.centre.to_vec2()) * Affine::rotate(self.angle)
+    }
+}
+
+/// The characters of a design, mm, about the centre of its box and its baseline level.
+pub fn full_size(design: &Design) -> Vec<PlacedGlyph> {
+    let (h, lean) = (design.height_mm, design.slant.tan());
+    let about_centre = Affine::scale(h) * Affine::translate(-design.centre().to_vec2());
+    let place = |set: &SetGlyph| {
+        let upright = about_centre * Affine::translate(Vec2::new(set.x, set.y));
+        let w = set.glyph.width;
+        let corners = [(0.0, 0.0), (w, 0.0), (w, 1.0), (0.0, 1.0)];
+        // A line leans about its own half height, so that it stays over the lines above and below.
+        let corners = corners.map(|(x, y)| upright * Point::new(x + lean * (y - 0.5), y));
+        let rings: Vec<Ring> = if lean == 0.0 {
+            set.glyph.rings.iter().map(|r| r.mapped(upright)).collect()
+        } else {
+            let tall = set.glyph.rings.iter().map(|r| r.mapped(Affine::scale(h)));
+            let shift = upright * Point::new(-0.5 * lean, 0.0);
+            tall.map(|r| sheared(&r, lean, SHEAR_MM).mapped(Affine::translate(shift.to_vec2()))).collect()
+        };
+        PlacedGlyph { char: set.glyph.char, width: w * h, corners, rings }
+    };
+    design.glyphs.iter().map(place).collect()
 }
 
 /// What one feature has to say; a crossing that is allowed takes the wall away.

@@ -1,16 +1,18 @@
 //! A placed mark held against the rule: what is measured of it, as the rule pack asks for it.
 
 use super::placed::Placed;
-use crate::finding::{Bound, Finding, Severity};
+use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{self, Side, SurfaceShape};
 use crate::marks::design::{Design, SetGlyph};
 use crate::marks::thickness::thickness;
 use crate::rules::pack::{Face, Hand, SurfaceKind, Tops};
-use crate::rules::{CharacterFacts, MarkFacts, SkinSize, StrokeFacts};
+use crate::rules::{CharacterFacts, MarkFacts, Pack, SkinSize, StrokeFacts};
 use crate::surface::Skin;
 use crate::words::length;
 use geom::measure::edges_to_region;
-use geom::{Point, Region};
+use geom::shear::sheared;
+use geom::tolerance::GLYPH_FLATTEN;
+use geom::{Point, Region, Ring};
 
 /// Share by which a stroke may miss its thickness before it is told (the promise of the alphabets).
 const THICKNESS: f64 = 0.002;
@@ -40,7 +42,7 @@ pub fn facts(
         .collect();
     let (mut gaps_mm, mut group_gaps_mm) = (Vec::new(), Vec::new());
     for pair in design.glyphs.windows(2) {
-        let gap = (pair[1].x - pair[0].x - pair[0].glyph.width) * h;
+        let Some(gap) = Design::gap_between(&pair[0], &pair[1]).map(|gap| gap * h) else { continue };
         if pair[1].after_space { group_gaps_mm.push(gap) } else { gaps_mm.push(gap) }
     }
     let (half, face) = match &surface.shape.value {
@@ -54,7 +56,8 @@ pub fn facts(
     let edges = wing.then(|| to_edges(skin, placed));
     MarkFacts {
         id: mark.id.clone(),
-        text: mark.text.value.clone(),
+        // A line break stands for nothing: the mark reads on.
+        text: mark.text.value.replace('\n', ""),
         legal: mark.legal,
         location: mark.location.as_ref().map(|l| l.value.clone()),
         surface: if wing { SurfaceKind::Wing } else { SurfaceKind::Flat },
@@ -69,6 +72,7 @@ pub fn facts(
         characters,
         gaps_mm,
         group_gaps_mm,
+        lines_mm: design.line_lengths().into_iter().map(|length| length * h).collect(),
         slant_deg: mark.slant_deg.value,
         tops: Some(tops(mark, wing)),
         baseline_deg: (!wing).then(|| placed.angle.to_degrees()),
@@ -125,6 +129,52 @@ pub fn strokes(mark: &job::Mark, design: &Design) -> Vec<Finding> {
         .collect()
 }
 
+/// What a slant does to the letters: nothing to what a rule judges, but the painter measures the leaning ones.
+pub fn slanted(design: &Design) -> Option<Finding> {
+    if design.slant == 0.0 {
+        return None;
+    }
+    let (h, lean) = (design.height_mm, design.slant.tan());
+    let measured = design.glyphs.iter().filter_map(|set| {
+        let leaning: Vec<Ring> = set.glyph.rings.iter().map(|r| sheared(r, lean, GLYPH_FLATTEN)).collect();
+        thickness(&leaning)
+    });
+    let (least, most) =
+        measured.map(|t| (t.least * h, t.most * h)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
+    let message = format!(
+        "slanted by {} degrees: strokes measure {} to {} square across ({} upright), the mark is {} long ({} \
+         upright); the rule is asked about the upright letters and the slant",
+        design.slant.to_degrees().abs(),
+        length(least),
+        length(most),
+        length(design.stroke * h),
+        length(design.overall_length() * h),
+        length(design.length * h),
+    );
+    Some(Finding::new(Severity::Note, "slant-true", &design.id, message))
+}
+
+/// A mark that a rule binds and that is broken over lines.
+pub fn broken_up(mark: &job::Mark, design: &Design, pack: Option<&Pack>) -> Option<Finding> {
+    let lines = design.line_lengths();
+    let bound = pack.filter(|pack| mark.legal && pack.word(&mark.text.value).is_none())?;
+    if lines.len() < 2 {
+        return None;
+    }
+    let lengths: Vec<String> = lines.iter().map(|l| length(l * design.height_mm)).collect();
+    let message = format!(
+        "the mark stands on {} lines, {} long; nothing that was read in this rule says that a mark may be broken{}",
+        lines.len(),
+        lengths.join(" and "),
+        bound.label()
+    );
+    Some(
+        Finding::new(Severity::Caution, "lines", &design.id, message)
+            .source(Basis::Memory, "no clause: silence of the parts that were read")
+            .hint("ask the authority, or set it on one line"),
+    )
+}
+
 fn font_strokes(design: &Design) -> Option<Finding> {
     let h = design.height_mm;
     let measured = design.glyphs.iter().filter_map(|set| thickness(&set.glyph.rings));
@@ -144,7 +194,7 @@ fn tall(set: &SetGlyph) -> Option<f64> {
     if set.glyph.char == '-' {
         return None;
     }
-    let bounds = set.glyph.rings.iter().filter_map(geom::Ring::bounds);
+    let bounds = set.glyph.rings.iter().filter_map(Ring::bounds);
     let (foot, top) = bounds.map(|(lo, hi)| (lo.y, hi.y)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
     Some(top - foot)
 }
@@ -171,5 +221,5 @@ fn to_edges(skin: &Skin, placed: &Placed) -> (f64, f64) {
 fn margin(skin: &Skin, placed: &Placed) -> f64 {
     let mut border: Vec<Point> = skin.outline.flattened(geom::tolerance::FLATTEN_MM);
     border.extend(border.first().copied());
-    edges_to_region(&placed.rings(), &Region::Band { path: border, width: 0.0 }).max(0.0)
+    edges_to_region(&placed.all_rings(), &Region::Band { path: border, width: 0.0 }).max(0.0)
 }

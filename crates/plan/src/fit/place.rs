@@ -1,12 +1,13 @@
 //! Every mark of a job into its place, and held against the rule.
 
-use super::given::{Pose, place_given};
+use super::given::{Pose, full_size, place_given};
 use super::placed::{Alternative, FitStatus, Placed, Why};
 use super::search::{Answer, Goal, Task, largest, nearest, roomiest};
 use super::{law, recheck};
 use crate::finding::{Bound, Finding, Severity};
 use crate::job::{self, Height, Job, Place};
 use crate::marks::design::Design;
+use crate::marks::further;
 use crate::marks::settle::year_of;
 use crate::problem::Problem;
 use crate::rules::{self, MarkFacts, Pack};
@@ -53,8 +54,13 @@ pub fn place_marks(
         findings.extend(found.said);
         findings.extend(two_edges(mark, surface));
         findings.extend(said);
+        findings.extend(design.said.iter().cloned());
         findings.extend(law::strokes(mark, design));
-        findings.extend(recheck::recheck(&placed, painted_area(design), &skin.features));
+        findings.extend(law::slanted(design));
+        findings.extend(law::broken_up(mark, design, pack));
+        findings.extend(further_told(design));
+        let colours: Vec<_> = design.further.iter().map(|f| f.shape).collect();
+        findings.extend(recheck::recheck(&placed, painted_area(design), &colours, &skin.features));
         let facts = law::facts(mark, surface, skin, design, &placed);
         if let Some(pack) = pack {
             findings.extend(rules::check_mark(pack, &job.craft, year_of(job), &facts, job.rule_tolerance));
@@ -69,6 +75,15 @@ pub fn place_marks(
         findings.extend(rules::check_job(pack, &job.craft, year_of(job), &all_facts, job.rule_tolerance));
     }
     Ok((marks, findings))
+}
+
+/// What there is to say about a mark's further colours.
+fn further_told(design: &Design) -> Vec<Finding> {
+    if design.further.is_empty() {
+        return vec![];
+    }
+    let letters: Vec<Vec<Ring>> = full_size(design).into_iter().map(|g| g.rings).collect();
+    further::told(design, &letters)
 }
 
 /// The turn of a mark whose tops and baseline point as asked.
@@ -224,13 +239,11 @@ fn proof(mark: &str, what: &str, answer: &Answer) -> Finding {
 }
 
 fn no_place(mark: &job::Mark, none: NoPlace, when: &str) -> Finding {
+    let words = mark.text.value.replace('\n', " / ");
     let words = if none.proved {
-        format!(
-            "there is no place for {} {when} (proved over {} boxes of places)",
-            mark.text.value, none.boxes
-        )
+        format!("there is no place for {} {when} (proved over {} boxes of places)", words, none.boxes)
     } else {
-        format!("no place was found for {} {when} within {} boxes of places", mark.text.value, none.boxes)
+        format!("no place was found for {} {when} within {} boxes of places", words, none.boxes)
     };
     Finding::new(Severity::Fail, "no-place", &mark.id, words).hint(
         "make it smaller, ask less clearance, or widen `within`; what is in the way at the aim is listed",

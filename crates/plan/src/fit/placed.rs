@@ -13,7 +13,7 @@ pub struct Placed {
     pub text: String,
     /// Cap height, mm.
     pub height: f64,
-    /// Overall length along the baseline, mm.
+    /// Overall length along the baseline, mm; of slanted letters with their overhang, of several lines the longest.
     pub length: f64,
     /// Stroke thickness, mm.
     pub stroke: f64,
@@ -32,9 +32,20 @@ pub struct Placed {
 }
 
 impl Placed {
-    /// All outlines of the mark.
+    /// The outlines of its characters.
     pub fn rings(&self) -> Vec<Ring> {
         self.glyphs.iter().flat_map(|g| g.rings.iter().cloned()).collect()
+    }
+
+    /// Every paint edge: the outlines of its characters and of its further colours.
+    pub fn all_rings(&self) -> Vec<Ring> {
+        let further = self.further.iter().flat_map(|f| f.rings.iter().cloned());
+        self.rings().into_iter().chain(further).collect()
+    }
+
+    /// What it says on one line, for a sentence.
+    pub fn words(&self) -> String {
+        self.text.replace('\n', " / ")
     }
 }
 

@@ -5,6 +5,7 @@
 
 use super::placed::Placed;
 use crate::finding::{Bound, Finding, Severity};
+use crate::marks::design::FurtherShape;
 use crate::surface::FlatFeature;
 use geom::{Point, Region, Ring};
 
@@ -12,8 +13,13 @@ use geom::{Point, Region, Ring};
 const AGREE_MM: f64 = 0.05;
 
 /// Findings for every outline or clearance of a placed mark that its second computation does not confirm.
-/// `design_area` is the painted area the design asks for, mm2.
-pub fn recheck(placed: &Placed, design_area: f64, features: &[FlatFeature]) -> Vec<Finding> {
+/// `design_area` is the painted area the design asks of the letters, mm2; `colours` are its further colours.
+pub fn recheck(
+    placed: &Placed,
+    design_area: f64,
+    colours: &[FurtherShape],
+    features: &[FlatFeature],
+) -> Vec<Finding> {
     let mut findings = Vec::new();
     let outlines: Vec<Vec<Point>> =
         placed.rings().iter().map(|r| r.flattened(geom::tolerance::FLATTEN_MM)).collect();
@@ -34,6 +40,9 @@ pub fn recheck(placed: &Placed, design_area: f64, features: &[FlatFeature]) -> V
             .hint("do not paint from this plan; report it with the job file"),
         );
     }
+    findings.extend(further(placed, colours));
+    let outlines: Vec<Vec<Point>> =
+        placed.all_rings().iter().map(|r| r.flattened(geom::tolerance::FLATTEN_MM)).collect();
     for fit in &placed.fit.features {
         let Some(feature) = features.iter().find(|f| f.id == fit.id) else { continue };
         let (_, wall) = super::relation::asks(feature);
@@ -59,6 +68,63 @@ pub fn recheck(placed: &Placed, design_area: f64, features: &[FlatFeature]) -> V
         }
     }
     findings
+}
+
+/// Further colours by another road than the one they were drawn by. An edge of an outline keeps its width from
+/// everything above it; from every edge of a shadow the way back meets what casts it.
+fn further(placed: &Placed, colours: &[FurtherShape]) -> Vec<Finding> {
+    let flat = |rings: &[Ring]| -> Vec<Vec<Point>> {
+        rings.iter().map(|r| r.flattened(geom::tolerance::FLATTEN_MM)).collect()
+    };
+    let mut above = flat(&placed.rings());
+    let mut findings = Vec::new();
+    for (further, shape) in placed.further.iter().zip(colours) {
+        let rings = flat(&further.rings);
+        let (name, off) = match *shape {
+            FurtherShape::Outline(width) => ("outline", nearest_edge_off(&rings, &above, width)),
+            FurtherShape::Shadow([x, y]) => {
+                let (sin, cos) = placed.angle.sin_cos();
+                let back = [y * sin - x * cos, -x * sin - y * cos];
+                ("shadow", farthest_from_caster(&rings, &above, back))
+            }
+        };
+        if off > AGREE_MM {
+            findings.push(
+                Finding::new(
+                    Severity::Fail,
+                    "further-recheck",
+                    &placed.id,
+                    format!("the {name} comes out {off:.2} mm off when it is measured again"),
+                )
+                .figures(off, Bound::Max, AGREE_MM, "mm")
+                .hint("do not paint from this plan; report it with the job file"),
+            );
+        }
+        above.extend(rings);
+    }
+    findings
+}
+
+/// How far the nearest edge of an outline that is not an edge of what it surrounds misses the width, mm.
+fn nearest_edge_off(rings: &[Vec<Point>], above: &[Vec<Point>], width: f64) -> f64 {
+    let from_above = |p: Point| sides(above).map(|(a, b)| along(a, b, p)).fold(f64::INFINITY, f64::min);
+    // Halves of its edges tell the two kinds apart: one kind lies on what is above, the other a width off.
+    let outer = rings.iter().flatten().map(|p| from_above(*p)).filter(|d| *d > width / 2.0);
+    let nearest = outer.fold(f64::INFINITY, f64::min);
+    if nearest.is_finite() { (nearest - width).abs() } else { 0.0 }
+}
+
+/// How far, at most, the way back from a corner of a shadow misses what casts it, mm.
+fn farthest_from_caster(rings: &[Vec<Point>], above: &[Vec<Point>], back: [f64; 2]) -> f64 {
+    let missed = |p: &Point| {
+        let q = Point::new(p.x + back[0], p.y + back[1]);
+        sides(above).map(|(a, b)| apart(*p, q, a, b)).fold(f64::INFINITY, f64::min)
+    };
+    rings.iter().flatten().map(missed).fold(0.0, f64::max)
+}
+
+fn sides(outlines: &[Vec<Point>]) -> impl Iterator<Item = (Point, Point)> + '_ {
+    outlines.iter().flat_map(|o| (0..o.len()).map(|i| (o[i], o[(i + 1) % o.len()])))
 }
 
 /// Net clearance from points along the outlines; `None` where paint covers the feature or an edge enters it

@@ -1,6 +1,6 @@
 //! How a placed mark lies to a feature: clear, inside paint, inside a counter, crossed; and by how much.
 
-use super::placed::{FeatureFit, PlacedGlyph, Relation};
+use super::placed::{FeatureFit, Relation};
 use crate::job::{Cross, FeatureKind};
 use crate::surface::FlatFeature;
 use geom::measure::{edges_to_region, point_of, shape_to_region};
@@ -34,18 +34,17 @@ pub fn asks(feature: &FlatFeature) -> (Asks, bool) {
     }
 }
 
-/// Relation and net clearance of a mark's characters to one feature.
-pub fn lie(glyphs: &[PlacedGlyph], feature: &FlatFeature) -> FeatureFit {
+/// Relation and net clearance of a mark to one feature; `rings` are the outlines of all its paint.
+pub fn lie(rings: &[Ring], feature: &FlatFeature) -> FeatureFit {
     let (asks, wall) = asks(feature);
-    let rings: Vec<Ring> = glyphs.iter().flat_map(|g| g.rings.iter().cloned()).collect();
-    let from_edges = edges_to_region(&rings, &feature.region);
+    let from_edges = edges_to_region(rings, &feature.region);
     let distance = match asks {
         Asks::EdgesClear | Asks::Nothing => from_edges,
-        Asks::PaintClear => shape_to_region(&rings, &feature.region),
+        Asks::PaintClear => shape_to_region(rings, &feature.region),
     };
     FeatureFit {
         id: feature.id.clone(),
-        relation: relation(&rings, &feature.region, from_edges, feature.removable),
+        relation: relation(rings, &feature.region, from_edges, feature.removable),
         clearance: distance - feature.clearance,
         wall,
     }

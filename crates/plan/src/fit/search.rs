@@ -5,7 +5,7 @@
 //! (`geom::room`), not picked from a grid. Which features are walls says `relation`; one that may be crossed
 //! square is a wall here, and crossing it is offered elsewhere.
 
-use super::given::{Pose, lay};
+use super::given::{Pose, lay, lay_further};
 use super::relation::{Asks, asks};
 use crate::marks::design::Design;
 use crate::surface::Skin;
@@ -89,7 +89,7 @@ pub fn largest(
     for height in heights {
         let design = Design { height_mm: height, ..task.design.clone() };
         let task = Task { design: &design, ..task };
-        let found = room(task).exists().and_then(|_| match goal {
+        let found = letters_fit(task).and_then(|()| room(task).exists()).and_then(|_| match goal {
             Goal::Nearest => nearest(task),
             Goal::Roomiest => roomiest(task),
         });
@@ -104,6 +104,15 @@ pub fn largest(
     Err(none)
 }
 
+/// Further colours only add paint edges: where the letters alone have no place, they need not be drawn to know it.
+fn letters_fit(task: Task) -> Result<(), NoPlace> {
+    if task.design.further.is_empty() {
+        return Ok(());
+    }
+    let letters = Design { further: vec![], ..task.design.clone() };
+    room(Task { design: &letters, ..task }).exists().map(|_| ())
+}
+
 fn answer(task: Task, place: &Place) -> Answer {
     Answer {
         centre: task.aim + place.t,
@@ -116,8 +125,9 @@ fn answer(task: Task, place: &Place) -> Answer {
 
 /// The mark laid at the aim, and all that limits how it may be moved from there.
 fn room(task: Task) -> Room {
-    let glyphs = lay(task.design, Pose { centre: task.aim, angle: task.angle });
-    let shape: Vec<Ring> = glyphs.into_iter().flat_map(|g| g.rings).collect();
+    let pose = Pose { centre: task.aim, angle: task.angle };
+    let further = lay_further(task.design, pose).into_iter().flat_map(|f| f.rings);
+    let shape: Vec<Ring> = lay(task.design, pose).into_iter().flat_map(|g| g.rings).chain(further).collect();
     let mut walls = walls(task.skin);
     let (hull, pockets) = hull_and_pockets(task.allowed);
     let borders = borders(&hull, &shape);

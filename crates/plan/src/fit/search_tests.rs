@@ -3,8 +3,8 @@
 use super::*;
 use crate::fit::inside::beyond;
 use crate::job::{Cross, FeatureKind};
-use crate::marks::design::set;
 use crate::marks::letters::{Alphabet, Proportions, glyph};
+use crate::marks::setting::{Setting, set};
 use crate::surface::{FlatFeature, SkinShape};
 use geom::measure::{edges_to_region, shape_to_region};
 use proptest::prelude::*;
@@ -14,13 +14,17 @@ const IN: f64 = 25.4;
 /// `text` in `square` letters, 2/3 wide, strokes of 1/6.
 fn design(text: &str, height_in: f64) -> Design {
     let p = Proportions { width: 2.0 / 3.0, wide: 1.0, stroke: 1.0 / 6.0 };
-    let (glyphs, length) = set(text, p.width / 4.0, p.width, |c| glyph(Alphabet::Square, c, &p));
+    let set = set(text, &Setting::plain(p.width / 4.0, p.width), |c| glyph(Alphabet::Square, c, &p));
     Design {
         id: "mark".into(),
         surface: "panel".into(),
         text: text.into(),
-        glyphs,
-        length,
+        glyphs: set.glyphs,
+        length: set.length,
+        depth: set.depth,
+        slant: 0.0,
+        further: vec![],
+        said: vec![],
         stroke: p.stroke,
         gap: p.width / 4.0,
         group_gap: p.width,

@@ -1,6 +1,6 @@
 //! How a planned mark would lie somewhere else: distances only, for a hand that drags it.
 
-use super::placed::{FeatureFit, Placed, PlacedGlyph};
+use super::placed::{FeatureFit, Placed};
 use super::relation::lie;
 use crate::surface::Skin;
 use geom::{Point, Ring, Vertex};
@@ -11,14 +11,6 @@ pub fn tried(placed: &Placed, skin: &Skin, centre: Point) -> Vec<FeatureFit> {
     let moved = |ring: &Ring| Ring {
         vertices: ring.vertices.iter().map(|v| Vertex { p: v.p + by, ..*v }).collect(),
     };
-    let glyphs: Vec<PlacedGlyph> = placed
-        .glyphs
-        .iter()
-        .map(|g| PlacedGlyph {
-            corners: g.corners.map(|c| c + by),
-            rings: g.rings.iter().map(moved).collect(),
-            ..g.clone()
-        })
-        .collect();
-    skin.features.iter().map(|f| lie(&glyphs, f)).collect()
+    let rings: Vec<Ring> = placed.all_rings().iter().map(moved).collect();
+    skin.features.iter().map(|f| lie(&rings, f)).collect()
 }

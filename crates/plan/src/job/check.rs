@@ -177,6 +177,7 @@ impl Checker<'_> {
                 self.problems.push(problem.expected(format!("one table, {}", table.written)));
                 None
             }
+            (Kind::Pairs(limits), Raw::Table(_)) => self.pairs(node, limits, name),
             (Kind::Tables(table), raw) => self.tables(node, raw, table, name, owner),
             _ => self.single(node, kind, name),
         }

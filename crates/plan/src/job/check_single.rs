@@ -3,7 +3,7 @@
 use super::amounts;
 use super::check::{Checker, nearest};
 use super::checked::{Typed, Value};
-use super::keys::{Kind, Limits, Size, one_of};
+use super::keys::{Kind, Limits, MOST_LINES, Size, one_of};
 use super::lengths::{length_mm, mm_of};
 use super::tree::{Node, Raw, shortened};
 use super::types::Unit;
@@ -25,6 +25,9 @@ impl Checker<'_> {
             (Kind::Id | Kind::Refers(_), Raw::Text(text)) => self.id(node, text, name).map(Value::Text),
             (Kind::Text(longest), Raw::Text(text)) => {
                 self.readable(node, text, *longest, name).map(Value::Text)
+            }
+            (Kind::Lines(longest), Raw::Text(text)) => {
+                self.lines(node, text, *longest, name).map(Value::Text)
             }
             (Kind::Path, Raw::Text(text)) => self.readable(node, text, 400, name).map(Value::Text),
             (Kind::Word(words) | Kind::WordOrTable(words, _), Raw::Text(text)) => {
@@ -195,6 +198,43 @@ impl Checker<'_> {
             return problem(format!("{name} is {count} characters long, more than {longest}"), 0..text.len());
         }
         Some(text.to_owned())
+    }
+
+    /// A text in lines, none of them blank.
+    fn lines(&mut self, node: &Node, text: &str, longest: usize, name: &str) -> Option<String> {
+        let text = text.replace("\r\n", "\n");
+        let lines: Vec<&str> = text.split('\n').collect();
+        // A line break is as good as a space for what a person can read.
+        self.readable(node, &lines.join(" "), longest, name)?;
+        let wrong = if lines.len() > MOST_LINES {
+            format!("{name} has {} lines, more than {MOST_LINES}", lines.len())
+        } else if let Some(blank) = lines.iter().position(|line| line.trim().is_empty()) {
+            format!("{name}: line {} is blank", blank + 1)
+        } else {
+            return Some(text);
+        };
+        self.problems.push(Problem::at(node.span.clone(), wrong));
+        None
+    }
+
+    /// Numbers by two characters.
+    pub(crate) fn pairs(&mut self, node: &Node, limits: &Limits, name: &str) -> Option<Value> {
+        let mut pairs = Vec::new();
+        for entry in node.entries() {
+            let own = format!("{name}, `{}`", shortened(&entry.key));
+            let two: Vec<char> = entry.key.chars().collect();
+            let &[left, right] = &two[..] else {
+                let problem = Problem::at(entry.span.clone(), format!("{own} is not two characters"));
+                self.problems.push(problem.expected("two characters in quotes, such as \"NA\""));
+                continue;
+            };
+            let Raw::Number(number) = entry.node.raw else {
+                self.wrong_type(&entry.node, &Kind::Number(*limits), &own);
+                continue;
+            };
+            pairs.extend(self.number(&entry.node, number, limits, &own).map(|by| (left, right, by)));
+        }
+        (pairs.len() == node.entries().len()).then_some(Value::Pairs(pairs))
     }
 
     fn id(&mut self, node: &Node, text: &str, name: &str) -> Option<String> {

@@ -50,6 +50,8 @@ pub(crate) enum Value {
     Date([u16; 3]),
     /// A day and time.
     DateTime(DateTime),
+    /// Numbers by two characters.
+    Pairs(Vec<(char, char, f64)>),
     /// A list.
     List(Vec<Got>),
     /// A table.
@@ -121,6 +123,14 @@ impl Checked {
     /// True or false; false if absent.
     pub(crate) fn flag(&self, key: &str) -> bool {
         matches!(self.get(key), Some(Got { value: Value::Flag(true), .. }))
+    }
+
+    /// Numbers by two characters; none if they are absent.
+    pub(crate) fn pairs(&self, key: &str) -> Vec<(char, char, f64)> {
+        match self.get(key) {
+            Some(Got { value: Value::Pairs(pairs), .. }) => pairs.clone(),
+            _ => vec![],
+        }
     }
 
     /// The items of a list; none if it is absent.

@@ -139,6 +139,7 @@ fn kind_schema(kind: &Kind) -> Value {
     match kind {
         Kind::Id | Kind::Refers(_) => form("^[a-z0-9][a-z0-9-]{0,39}$".to_owned()),
         Kind::Text(longest) => text(*longest),
+        Kind::Lines(longest) => lines(*longest),
         Kind::Path => text(400),
         Kind::Word(words) => json!({ "enum": words }),
         Kind::Flag => json!({ "type": "boolean" }),
@@ -176,6 +177,11 @@ fn kind_schema(kind: &Kind) -> Value {
         Kind::OneOrList(item) => either(kind_schema(item), array(item, 2, LONGEST_LIST)),
         Kind::Table(table) => refer(table),
         Kind::Tables(table) => json!({ "type": "array", "items": refer(table) }),
+        Kind::Pairs(limits) => json!({
+            "type": "object",
+            "propertyNames": { "minLength": 2, "maxLength": 2 },
+            "additionalProperties": kind_schema(&Kind::Number(*limits)),
+        }),
         Kind::WordOrTable(words, table) => either(json!({ "enum": words }), refer(table)),
     }
 }
@@ -201,6 +207,14 @@ fn text(longest: usize) -> Value {
     let seen = "^(?=.*\\S)[^\\u0000-\\u001f\\u007f-\\u009f\\u00ad\\u061c\\u200b\\u200e\\u200f\\u2028-\\u202e\
                 \\u2060\\u2066-\\u2069\\ufeff]*$";
     json!({ "type": "string", "minLength": 1, "maxLength": longest, "pattern": seen })
+}
+
+/// As `text`, with line breaks between lines that are not blank.
+fn lines(longest: usize) -> Value {
+    let line = "[^\\u0000-\\u001f\\u007f-\\u009f\\u00ad\\u061c\\u200b\\u200e\\u200f\\u2028-\\u202e\\u2060\\u2066-\\u2069\\ufeff]*";
+    let seen = format!("{line}\\S{line}");
+    let pattern = format!("^{seen}(?:\\r?\\n{seen}){{0,{}}}$", super::keys::MOST_LINES - 1);
+    json!({ "type": "string", "minLength": 1, "maxLength": longest, "pattern": pattern })
 }
 
 /// A decimal number without a sign.

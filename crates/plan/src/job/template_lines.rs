@@ -138,6 +138,10 @@ pub(crate) fn mark_lines(kind: TemplateKind) -> &'static [Line] {
             Off("wide_ratio", "1.0"),
             Off("stroke_ratio", "0.1667"),
             Off("gap_ratio", "0.25"),
+            Usual("spacing"),
+            Off("pairs", "{ \"17\" = -0.02 }"),
+            Usual("line_gap_ratio"),
+            Usual("line_align"),
             Usual("slant_deg"),
             Off("tops", "\"up\""),
             On("place", "{ at = [42, 15] }"),
@@ -163,6 +167,10 @@ pub(crate) fn mark_lines(kind: TemplateKind) -> &'static [Line] {
             Off("wide_ratio", "1.0"),
             Off("stroke_ratio", "0.1667"),
             Off("gap_ratio", "0.25"),
+            Usual("spacing"),
+            Off("pairs", "{ \"17\" = -0.02 }"),
+            Usual("line_gap_ratio"),
+            Usual("line_align"),
             Usual("along"),
             Usual("slant_deg"),
             Off("tops", "\"leading-edge\""),
@@ -188,6 +196,10 @@ pub(crate) fn mark_lines(kind: TemplateKind) -> &'static [Line] {
             Off("wide_ratio", "1.0"),
             Off("stroke_ratio", "0.1667"),
             Off("gap_ratio", "0.25"),
+            Usual("spacing"),
+            Off("pairs", "{ \"17\" = -0.02 }"),
+            Usual("line_gap_ratio"),
+            Usual("line_align"),
             Usual("slant_deg"),
             On("place", "{ at = [400, 120, 80], toward = [500, 120, 80] }"),
             On("paint", "\"blue\""),
@@ -252,9 +264,15 @@ pub(crate) const CONDITIONS_LINES: &[Line] = &[
     Off("air", "\"72 F\""),
     Off("surface", "\"71 F\""),
     Off("humidity", "45"),
+    Off("air_from", "\"left\""),
     Off("forecast", "[{ at = \"08:00\", air = \"64 F\", surface = \"62 F\", humidity = 70 }]"),
 ];
 
 /// Of the shop.
-pub(crate) const SHOP_LINES: &[Line] =
-    &[Usual("hands"), Usual("opens"), Usual("closes"), On("date", "2026-06-06")];
+pub(crate) const SHOP_LINES: &[Line] = &[
+    Usual("hands"),
+    Usual("opens"),
+    Usual("closes"),
+    On("date", "2026-06-06"),
+    Off("labour", "\"our-rates.toml\""),
+];

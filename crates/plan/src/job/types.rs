@@ -439,6 +439,14 @@ pub struct Mark {
     pub stroke_ratio: Option<f64>,
     /// Gap over standard character width.
     pub gap_ratio: Option<f64>,
+    /// True if gaps are widened until the open areas between neighbours are equal.
+    pub optical: At<bool>,
+    /// Added to the gap between two characters side by side, of the height.
+    pub pairs: At<Vec<(char, char, f64)>>,
+    /// From the baseline of a line to the caps of the next, of the height.
+    pub line_gap_ratio: f64,
+    /// How lines of different length stand over each other.
+    pub line_align: LineAlign,
     /// True if the baseline is square to the root rib rather than along the leading edge.
     pub along_span: bool,
     /// Slant, degrees, leaning right positive.
@@ -470,6 +478,15 @@ pub enum Letters {
     Rounded,
     /// A font file by path.
     Font(String),
+}
+
+/// How lines of different length stand over each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "the names are the job file's own words")]
+pub enum LineAlign {
+    Left,
+    Centre,
+    Right,
 }
 
 /// How high a mark is.
@@ -591,10 +608,12 @@ pub struct Paint {
     pub pull_edge: Option<PullEdge>,
     /// When the rest comes off, minutes after the last coat: from, by.
     pub unmask: Option<[f64; 2]>,
+    /// Degrees Celsius the unmasking is stated for; `None` = taken as it stands.
+    pub unmask_at_c: Option<f64>,
     /// When it may be masked.
     pub dry_to_tape: Option<TimeAt>,
-    /// Minutes until it may be polished.
-    pub polish_after: Option<f64>,
+    /// Time until it may be polished.
+    pub polish_after: Option<TimeAt>,
     /// Share of the paint that lands.
     pub transfer_efficiency: Option<f64>,
     /// Its hardener holds isocyanate.
@@ -623,6 +642,8 @@ pub struct Coat {
     pub film_um: f64,
     /// Minutes between them: least, most.
     pub flash: Option<[f64; 2]>,
+    /// Degrees Celsius the flash is stated for; `None` = taken as it stands.
+    pub flash_at_c: Option<f64>,
     /// Minutes after the coat before.
     pub after: Option<f64>,
 }
@@ -636,6 +657,8 @@ pub struct PullEdge {
     pub from: f64,
     /// Minutes.
     pub by: f64,
+    /// Degrees Celsius both are stated for; `None` = taken as they stand.
+    pub at_c: Option<f64>,
 }
 
 /// The spray gun.
@@ -658,8 +681,18 @@ pub struct Conditions {
     pub surface_c: Option<f64>,
     /// Relative humidity, per cent; `None` if not known.
     pub humidity: Option<f64>,
+    /// The side the air comes from, as one faces the skin; `None` if not said.
+    pub air_from: Option<AirFrom>,
     /// What is expected: minute of the day, air C, surface C, humidity per cent.
     pub forecast: Vec<(u16, f64, f64, f64)>,
+}
+
+/// The side the air comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "the names are the job file's own words")]
+pub enum AirFrom {
+    Left,
+    Right,
 }
 
 /// Hours and hands.
@@ -673,4 +706,6 @@ pub struct Shop {
     pub closes: u16,
     /// Day of the first spraying.
     pub date: Option<[u16; 3]>,
+    /// Path of a file of the shop's own working times.
+    pub labour: Option<At<String>>,
 }

@@ -1,8 +1,12 @@
-//! A mark set in type: its characters side by side at height 1, gaps between, nothing placed yet.
+//! A mark set in type: its characters in their lines at height 1, upright, nothing placed yet.
+//!
+//! What a rule judges (width, stroke, gap) is kept as it is before the slant; `lay` in the fit leans the outlines.
 
 use super::letters::Glyph;
+use crate::finding::Finding;
+use geom::Point;
 
-/// A mark at unit height: baseline y = 0, caps y = 1, first character's left edge x = 0.
+/// A mark at unit height: first baseline y = 0, caps y = 1, left edge of its widest line x = 0.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Design {
     /// The mark's id.
@@ -11,56 +15,85 @@ pub struct Design {
     pub surface: String,
     /// What it says, as typed.
     pub text: String,
-    /// Its characters from left to right; a space has none.
+    /// Its characters in reading order; a space has none.
     pub glyphs: Vec<SetGlyph>,
-    /// Overall length.
+    /// Length of its longest line, upright.
     pub length: f64,
+    /// From the caps of its first line to the baseline of its last: 1 for a mark of one line.
+    pub depth: f64,
+    /// Slant of its characters, radians, leaning right positive. Each line leans about its own half height.
+    pub slant: f64,
     /// Thickness asked of every stroke; with a font, what its strokes measure in the middle.
     pub stroke: f64,
-    /// Gap between neighbouring characters of one group.
+    /// Gap between neighbouring characters of one group, before anything is added for a pair.
     pub gap: f64,
     /// Gap between groups, where there is a space.
     pub group_gap: f64,
+    /// Its further colours, in the order they are painted: each lies under what comes before it.
+    pub further: Vec<Further>,
     /// Height it will be painted at, mm.
     pub height_mm: f64,
+    /// What there is to say about how it was set.
+    pub said: Vec<Finding>,
 }
 
-/// A character and where its left edge stands.
+/// An upright character and where it stands.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SetGlyph {
     /// The character.
     pub glyph: Glyph,
     /// Its left edge.
     pub x: f64,
+    /// Its baseline: 0 in the first line, less below.
+    pub y: f64,
+    /// Its line, 0 for the first.
+    pub line: usize,
     /// True if a space stands before it.
     pub after_space: bool,
 }
 
-/// Sets characters side by side: `gap` between neighbours, `group_gap` where the text has a space. `glyph_of`
-/// must know every character but the space; one it does not know is left out. Returns the characters and the
-/// overall length.
-pub fn set(
-    text: &str,
-    gap: f64,
-    group_gap: f64,
-    glyph_of: impl Fn(char) -> Option<Glyph>,
-) -> (Vec<SetGlyph>, f64) {
-    let mut glyphs: Vec<SetGlyph> = Vec::new();
-    let mut pen = 0.0;
-    let mut after_space = false;
-    for c in text.trim().chars() {
-        if c == ' ' {
-            after_space = true;
-            continue;
-        }
-        let Some(glyph) = glyph_of(c) else { continue };
-        if !glyphs.is_empty() {
-            pen += if after_space { group_gap } else { gap };
-        }
-        let width = glyph.width;
-        glyphs.push(SetGlyph { glyph, x: pen, after_space });
-        pen += width;
-        after_space = false;
+/// A further colour of a mark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Further {
+    /// Id of its paint.
+    pub paint: String,
+    /// What it is.
+    pub shape: FurtherShape,
+}
+
+/// Shape of a further colour.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum FurtherShape {
+    /// A line of even width, mm, round every character.
+    Outline(f64),
+    /// The characters swept so far to the right and up, mm, in the mark's own axes.
+    Shadow([f64; 2]),
+}
+
+impl Design {
+    /// Overall length of its characters' boxes, leaning ones with their overhang.
+    pub fn overall_length(&self) -> f64 {
+        self.length + self.slant.tan().abs()
     }
-    (glyphs, pen)
+
+    /// Centre of the box round its characters.
+    pub fn centre(&self) -> Point {
+        Point::new(self.length / 2.0, 1.0 - self.depth / 2.0)
+    }
+
+    /// Gap between two neighbours; `None` if they stand in different lines.
+    pub fn gap_between(left: &SetGlyph, right: &SetGlyph) -> Option<f64> {
+        (left.line == right.line).then(|| right.x - left.x - left.glyph.width)
+    }
+
+    /// Length of each line, upright.
+    pub fn line_lengths(&self) -> Vec<f64> {
+        let mut lengths = Vec::new();
+        for line in self.glyphs.chunk_by(|a, b| a.line == b.line) {
+            if let (Some(first), Some(last)) = (line.first(), line.last()) {
+                lengths.push(last.x + last.glyph.width - first.x);
+            }
+        }
+        lengths
+    }
 }

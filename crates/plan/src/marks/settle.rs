@@ -1,14 +1,18 @@
 //! From what was asked of a mark to its design: proportions from the job or the rule pack, a height, and the
 //! characters set side by side.
 
-use super::design::{Design, set};
+use super::design::{Design, Further, FurtherShape, SetGlyph};
 use super::font::Font;
 use super::letters::{self, Alphabet, Proportions};
+use super::setting::{Setting, set};
 use super::typeface;
+use crate::finding::{Basis, Finding, Severity};
 use crate::job::{self, Attachments, Height, Job, Letters};
 use crate::problem::Problem;
-use crate::rules::figure::FigureUnit;
+use crate::rules::figure::{Figure, FigureUnit, Limit};
 use crate::rules::{Ask, Pack, SkinSize};
+use geom::distance::edge_to_edge;
+use geom::{Affine, Edge, Vec2};
 
 /// Width of a standard character over its height where neither job nor pack says. From memory: the common
 /// proportion of block letters, and what most packs ask.
@@ -22,8 +26,7 @@ const GAP: f64 = 1.0 / 4.0;
 /// surface has at a mark, for heights that are a share of it.
 ///
 /// # Errors
-/// Every mark that cannot be drawn: characters an alphabet lacks, proportions it cannot have, and what is not
-/// built yet.
+/// Every mark that cannot be drawn: characters an alphabet lacks, proportions it cannot have, pairs that touch.
 pub fn design_marks(
     job: &Job,
     pack: Option<&Pack>,
@@ -57,7 +60,8 @@ fn design(
     font: Option<&Font>,
     size: SkinSize,
 ) -> Result<Design, Vec<Problem>> {
-    let mut problems = not_yet(mark);
+    let mut problems = Vec::new();
+    let mut said = Vec::new();
     let pack = pack.filter(|_| mark.legal);
     let location = mark.location.as_ref().map(|l| l.value.as_str());
     let ask = Ask { craft: &job.craft, location, this_year: year_of(job) };
@@ -112,46 +116,125 @@ fn design(
     if !problems.is_empty() {
         return Err(problems);
     }
-    let (glyphs, length) = set(&mark.text.value, gap, group_gap, |c| match font {
+    let exact = lettering.as_ref().and_then(|l| l.gap_ratio.as_ref()).filter(|f| is_exact(f));
+    if let Some(figure) = exact.filter(|_| mark.optical.value) {
+        said.push(gap_is_exact(mark, figure));
+    }
+    let setting = Setting {
+        gap,
+        group_gap,
+        pairs: mark.pairs.value.clone(),
+        optical: mark.optical.value && exact.is_none(),
+        line_gap: mark.line_gap_ratio,
+        align: mark.line_align,
+    };
+    let set = set(&mark.text.value, &setting, |c| match font {
         Some(_) => typed.iter().find(|g| g.char == c).cloned(),
         None => letters::glyph(alphabet, c, &p),
     });
+    let touching = touching(mark, &set.glyphs);
+    if !touching.is_empty() {
+        return Err(touching);
+    }
+    said.extend(unused_pairs(mark, &set.glyphs));
     Ok(Design {
         id: mark.id.clone(),
         surface: mark.surface.clone(),
         text: mark.text.value.clone(),
-        glyphs,
-        length,
+        glyphs: set.glyphs,
+        length: set.length,
+        depth: set.depth,
+        slant: mark.slant_deg.value.to_radians(),
         stroke: if font.is_some() { typeface::stroke(&typed) } else { p.stroke },
         gap,
         group_gap,
+        further: further(mark),
         height_mm,
+        said,
     })
 }
 
-/// What the job file may ask and this program cannot do yet.
-fn not_yet(mark: &job::Mark) -> Vec<Problem> {
-    let mut problems = Vec::new();
-    let mut say = |span: &std::ops::Range<usize>, what: &str, today: &str| {
-        problems.push(Problem::at(span.clone(), format!("{what} cannot be done yet")).hint(today));
+/// The further colours a mark asks, in the order they lie under the letters.
+fn further(mark: &job::Mark) -> Vec<Further> {
+    let outline = mark.outline.iter().map(|at| {
+        let (width, paint) = &at.value;
+        Further { paint: paint.clone(), shape: FurtherShape::Outline(*width) }
+    });
+    let shadow = mark.shadow.iter().map(|at| {
+        let (by, paint) = &at.value;
+        Further { paint: paint.clone(), shape: FurtherShape::Shadow(*by) }
+    });
+    outline.chain(shadow).collect()
+}
+
+/// True for a gap that a rule gives as one figure, whether it demands it or only wants it.
+fn is_exact(figure: &Figure) -> bool {
+    matches!(figure.limit, Limit::Exact | Limit::Should)
+}
+
+fn gap_is_exact(mark: &job::Mark, figure: &Figure) -> Finding {
+    let message = "optical spacing is left out: the rule gives the gap between characters as one figure";
+    Finding::new(Severity::Caution, "spacing-exact", &mark.id, message)
+        .source(figure.basis, figure.cite.clone())
+        .hint("set `spacing` to \"plain\", or mark it `legal = false` if the rule does not bind it")
+}
+
+/// Pairs of the job that do not stand in the text, as a slip of the fingers would leave them.
+fn unused_pairs(mark: &job::Mark, glyphs: &[SetGlyph]) -> Vec<Finding> {
+    let stands = |left: char, right: char| {
+        glyphs.windows(2).any(|w| {
+            (w[0].glyph.char, w[1].glyph.char) == (left, right) && !w[1].after_space && w[0].line == w[1].line
+        })
     };
-    if mark.slant_deg.value != 0.0 {
-        say(&mark.slant_deg.span, "slanted lettering", "leave `slant_deg` out, or set it to 0");
-    }
-    if let Some(outline) = &mark.outline {
-        say(&outline.span, "an outline in a second colour", "leave `outline` out; one colour works today");
-    }
-    if let Some(shadow) = &mark.shadow {
-        say(&shadow.span, "a shadow in a second colour", "leave `shadow` out; one colour works today");
+    let unused = mark.pairs.value.iter().filter(|(left, right, _)| !stands(*left, *right));
+    unused
+        .map(|(left, right, _)| {
+            let message = format!("`pairs` names {left}{right}, which do not stand side by side in the text");
+            Finding::new(Severity::Caution, "pair-unused", &mark.id, message)
+                .source(Basis::Shop, "pairs of the job file")
+        })
+        .collect()
+}
+
+/// A problem for every pair that was moved together until its characters touch.
+fn touching(mark: &job::Mark, glyphs: &[SetGlyph]) -> Vec<Problem> {
+    let moved = |w: &[SetGlyph]| {
+        let own = |p: &&(char, char, f64)| (p.0, p.1) == (w[0].glyph.char, w[1].glyph.char) && p.2 < 0.0;
+        mark.pairs.value.iter().any(|p| own(&p))
+    };
+    let mut problems: Vec<Problem> = Vec::new();
+    for w in glyphs.windows(2).filter(|w| moved(w)) {
+        let near = Design::gap_between(&w[0], &w[1]).is_some_and(|gap| gap <= 0.0);
+        if !near || apart(&w[0], &w[1]) > 0.0 {
+            continue;
+        }
+        let message =
+            format!("`pairs` brings {}{} so near that they touch", w[0].glyph.char, w[1].glyph.char);
+        if !problems.iter().any(|p| p.message == message) {
+            problems
+                .push(Problem::at(mark.pairs.span.clone(), message).hint(
+                    "take less away: letters that touch are one piece of paint, and no rule allows it",
+                ));
+        }
     }
     problems
+}
+
+/// Least distance of the paint of two characters; 0 if they touch.
+fn apart(a: &SetGlyph, b: &SetGlyph) -> f64 {
+    let placed = |set: &SetGlyph| -> Vec<Edge> {
+        let to = Affine::translate(Vec2::new(set.x, set.y));
+        set.glyph.rings.iter().flat_map(|r| r.mapped(to).edges().collect::<Vec<_>>()).collect()
+    };
+    let of_b = placed(b);
+    placed(a).iter().flat_map(|e| of_b.iter().map(|f| edge_to_edge(e, f))).fold(f64::INFINITY, f64::min)
 }
 
 /// Characters the alphabet lacks, each named once, and proportions it cannot have.
 fn cannot_draw(mark: &job::Mark, alphabet: Alphabet, p: &Proportions) -> Vec<Problem> {
     let held = letters::characters(alphabet);
     let mut lacking = String::new();
-    for c in mark.text.value.chars().filter(|c| *c != ' ' && !held.contains(*c)) {
+    for c in mark.text.value.chars().filter(|c| !c.is_whitespace() && !held.contains(*c)) {
         if !lacking.contains(c) {
             lacking.push(c);
         }
@@ -168,8 +251,12 @@ fn cannot_draw(mark: &job::Mark, alphabet: Alphabet, p: &Proportions) -> Vec<Pro
                 .hint(hint),
         ];
     }
-    let undrawn: Vec<char> =
-        mark.text.value.chars().filter(|c| *c != ' ' && letters::glyph(alphabet, *c, p).is_none()).collect();
+    let undrawn: Vec<char> = mark
+        .text
+        .value
+        .chars()
+        .filter(|c| !c.is_whitespace() && letters::glyph(alphabet, *c, p).is_none())
+        .collect();
     let Some(first) = undrawn.first() else { return vec![] };
     vec![
         Problem::at(

@@ -55,7 +55,7 @@ pub(super) fn glyphs(mark: &Mark, font: &Font) -> Result<Vec<Glyph>, Vec<Problem
                 .hint("leave the ratios out, or letter with `square`, `clipped` or `rounded`"),
         );
     }
-    let text: BTreeSet<char> = mark.text.value.chars().filter(|c| *c != ' ').collect();
+    let text: BTreeSet<char> = mark.text.value.chars().filter(|c| !c.is_whitespace()).collect();
     let (mut glyphs, mut lacking) = (Vec::new(), Vec::new());
     for ch in text {
         match font.glyph(ch) {

@@ -31,6 +31,8 @@ pub struct MarkFacts {
     pub gaps_mm: Vec<f64>,
     /// Gaps between groups, left to right.
     pub group_gaps_mm: Vec<f64>,
+    /// Length of each line of the mark, first to last; one for a mark of one line.
+    pub lines_mm: Vec<f64>,
     /// Slant of the characters, degrees from upright.
     pub slant_deg: f64,
     /// Where the tops point.
@@ -76,9 +78,8 @@ pub struct StrokeFacts {
 }
 
 impl MarkFacts {
-    /// Length from the first to the last character.
+    /// Length from the first to the last character; of the longest line if there are several.
     pub fn length_mm(&self) -> f64 {
-        let widths: f64 = self.characters.iter().map(|character| character.width_mm).sum();
-        widths + self.gaps_mm.iter().sum::<f64>() + self.group_gaps_mm.iter().sum::<f64>()
+        self.lines_mm.iter().copied().fold(0.0, f64::max)
     }
 }

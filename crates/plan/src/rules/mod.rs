@@ -7,7 +7,7 @@ pub mod craft;
 pub mod figure;
 pub mod grammar;
 
-mod document;
+pub(crate) mod document;
 pub mod pack;
 mod read;
 mod read_pack;

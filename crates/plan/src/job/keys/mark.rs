@@ -13,9 +13,9 @@ pub static MARK: Table = Table::plain(
         Key::new("surface", Kind::Refers("a surface"), Required, "The surface it goes on."),
         Key::new(
             "text",
-            Kind::Text(40),
+            Kind::Lines(40),
             Required,
-            "What it says, as typed; a space is the rule pack's group gap.",
+            "What it says, as typed; a space is the rule pack's group gap, a line break (`\\n`) starts a new line.",
         ),
         Key::new(
             "location",
@@ -59,6 +59,30 @@ pub static MARK: Table = Table::plain(
             Kind::Number(GAP),
             Else("the pack's, else 1/4"),
             "Gap between characters over the standard character width.",
+        ),
+        Key::new(
+            "spacing",
+            Kind::Word(&["plain", "optical"]),
+            Default("plain"),
+            "The same gap everywhere, or gaps widened until the open areas between neighbours are equal.",
+        ),
+        Key::new(
+            "pairs",
+            Kind::Pairs(PAIR),
+            Else("nothing is added"),
+            "What is added to the gap between two characters side by side, over the height.",
+        ),
+        Key::new(
+            "line_gap_ratio",
+            Kind::Number(LINE_GAP),
+            Default("0.5"),
+            "From the baseline of a line to the caps of the next, over the height.",
+        ),
+        Key::new(
+            "line_align",
+            Kind::Word(&["left", "centre", "right"]),
+            Default("centre"),
+            "How lines of different length stand over each other.",
         ),
         Key::new(
             "along",
@@ -107,6 +131,12 @@ const STROKE: Limits = Limits { least: 0.0, from: false, most: 0.5, to: false };
 /// Gap over width. chosen: nought is letters that touch; five widths is beyond any lettering.
 const GAP: Limits = Limits::from(0.0, 5.0);
 
+/// Added to a gap, over the height. chosen: letters half a height nearer overlap, a height apart are two words.
+const PAIR: Limits = Limits::from(-0.5, 1.0);
+
+/// Between two lines. chosen: nought is lines that touch.
+const LINE_GAP: Limits = Limits::over(0.0, 5.0);
+
 /// Slant. chosen: beyond 45 degrees nothing reads.
 const SLANT: Limits = Limits::from(-45.0, 45.0);
 
@@ -149,9 +179,9 @@ pub static OUTLINE: Table = Table::plain(
 pub static SHADOW: Table = Table::plain(
     "shadow",
     "shadow = { by, paint }",
-    "The characters again, moved and behind.",
+    "All that the characters pass over on the way to where it ends, solid, behind them.",
     &[
-        Key::new("by", POINT, Required, "How far it is moved to the right and up, as one reads the mark."),
+        Key::new("by", POINT, Required, "How far it reaches to the right and up, as one reads the mark."),
         Key::new("paint", Kind::Refers("a paint"), Required, "Its paint."),
     ],
 );

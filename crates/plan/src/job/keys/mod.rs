@@ -98,6 +98,8 @@ pub enum Kind {
     Refers(&'static str),
     /// Text of at most so many characters.
     Text(usize),
+    /// Text of at most so many characters, which may go over several lines.
+    Lines(usize),
     /// The path of a file, relative to the job file.
     Path,
     /// One of these words.
@@ -144,6 +146,8 @@ pub enum Kind {
     Table(&'static Table),
     /// A list of tables.
     Tables(&'static Table),
+    /// A table of numbers whose keys are two characters each.
+    Pairs(Limits),
     /// One of these words, or a table.
     WordOrTable(&'static [&'static str], &'static Table),
 }
@@ -156,6 +160,9 @@ pub const AREA: Kind = Kind::List(&POINT, 3);
 
 /// The points of a path.
 pub const PATH: Kind = Kind::List(&POINT, 2);
+
+/// Most lines of one text. chosen: more is a notice, not a mark.
+pub const MOST_LINES: usize = 4;
 
 /// A share of a whole, 0 to 1, both allowed.
 pub const SHARE: Limits = Limits { least: 0.0, from: true, most: 1.0, to: true };
@@ -256,6 +263,9 @@ impl Kind {
             Kind::Id => "an id: 1 to 40 of a-z, 0-9 and -, not opening with -".to_owned(),
             Kind::Refers(what) => format!("the id of {what}"),
             Kind::Text(longest) => format!("text of 1 to {longest} characters"),
+            Kind::Lines(longest) => {
+                format!("text of 1 to {longest} characters in at most {MOST_LINES} lines")
+            }
             Kind::Path => "the path of a file".to_owned(),
             Kind::Word(words) => one_of(words),
             Kind::Flag => "true or false".to_owned(),
@@ -281,6 +291,9 @@ impl Kind {
             Kind::OneOrList(kind) => format!("{}; or a list of two or more", kind.words()),
             Kind::Table(table) => format!("a table: {}", table.written),
             Kind::Tables(table) => format!("a list of tables: {}", table.written),
+            Kind::Pairs(limits) => {
+                format!("a table such as {{ \"NA\" = -0.02 }}, each {}", limits.words())
+            }
             Kind::WordOrTable(words, table) => format!("{}, or a table: {}", one_of(words), table.written),
         }
     }

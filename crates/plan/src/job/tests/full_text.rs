@@ -117,6 +117,10 @@ width_ratio = 0.6667
 wide_ratio = 1.0
 stroke_ratio = 0.1667
 gap_ratio = 0.25
+spacing = "optical"
+pairs = { "N4" = -0.02, "RW" = 0.05 }
+line_gap_ratio = 0.4
+line_align = "left"
 along = "span"
 slant_deg = 0
 tops = "trailing-edge"
@@ -139,7 +143,7 @@ shadow = { by = [<1>, <-1>], paint = "gold" }
 [[mark]]
 id = "name"
 surface = "wheel-fairing"
-text = "Grey Heron"
+text = "Grey\\nHeron"
 legal = false
 height = "2 1/2 in"
 place = { at = [10, 20, "3 cm"], toward = [12, 20, 3] }
@@ -174,11 +178,11 @@ volume_solids = 0.42
 dry_density = 1.4
 pot_life = { time = "2 h", at = "21 C" }
 coats = [
-  { kind = "fog", count = 3, film_um = 8, flash = { least = "5 min", most = "10 min" } },
+  { kind = "fog", count = 3, film_um = 8, flash = { least = "5 min", most = "10 min", at = "21 C" } },
   { kind = "wet", count = 1, film_um = 40, after = "45 min" },
 ]
-pull_edge = { state = "tacky", from = "5 min", by = "20 min" }
-unmask = { from = "6 h", by = "12 h" }
+pull_edge = { state = "tacky", from = "5 min", by = "20 min", at = "21 C" }
+unmask = { from = "6 h", by = "12 h", at = "21 C" }
 dry_to_tape = { time = "12 h", at = "21 C" }
 polish_after = "5 d"
 transfer_efficiency = 0.5
@@ -198,6 +202,7 @@ speed = "18 in/s"
 air = "77 F"
 surface = "20 C"
 humidity = 45
+air_from = "left"
 forecast = [{ at = "08:30", air = "59 F", surface = "14 C", humidity = 70 }]
 
 [shop]
@@ -205,6 +210,7 @@ hands = 2
 opens = "07:30"
 closes = "18:00"
 date = 2026-06-06
+labour = "our-rates.toml"
 "##;
 
 /// The full job with each of its lengths, in inches, typed by `typed`.

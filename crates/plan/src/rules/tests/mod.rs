@@ -64,6 +64,8 @@ fn laid(pack: &Pack, text: &str, height_mm: f64, wide: f64) -> MarkFacts {
     };
     let groups: Vec<&str> = text.split(' ').collect();
     let gaps: usize = groups.iter().map(|group| group.chars().count().saturating_sub(1)).sum();
+    let characters: Vec<CharacterFacts> = text.chars().filter(|c| *c != ' ').map(character).collect();
+    let widths: f64 = characters.iter().map(|character| character.width_mm).sum();
     MarkFacts {
         id: "reg".to_owned(),
         text: text.to_owned(),
@@ -74,9 +76,10 @@ fn laid(pack: &Pack, text: &str, height_mm: f64, wide: f64) -> MarkFacts {
         face: None,
         side: Some(Hand::Left),
         height_mm,
-        characters: text.chars().filter(|c| *c != ' ').map(character).collect(),
+        characters,
         gaps_mm: vec![gap; gaps],
         group_gaps_mm: vec![group; groups.len() - 1],
+        lines_mm: vec![widths + gaps as f64 * gap + (groups.len() - 1) as f64 * group],
         slant_deg: 0.0,
         tops: Some(Tops::Up),
         baseline_deg: Some(0.0),
