@@ -131,7 +131,9 @@ fn pull(data: &Value) -> Value {
             })
             .collect();
         if !rows.is_empty() {
-            cards.push(json!({"of": of, "text": words_of(data, of), "paint": text(masking, "paint"), "rows": rows}));
+            cards.push(
+                json!({"of": of, "text": words_of(data, of), "paint": text(masking, "paint"), "rows": rows}),
+            );
         }
     }
     Value::from(cards)

@@ -59,7 +59,8 @@ mod tests {
 
     #[test]
     fn ordinary_words_stay_as_they_are() {
-        for words in ["N417RW", "#import \"x\" *bold* $x^2$ <a> @b", "Ąžuolas Ωmega Жук", "كلمة עברית"] {
+        for words in ["N417RW", "#import \"x\" *bold* $x^2$ <a> @b", "Ąžuolas Ωmega Жук", "كلمة עברית"]
+        {
             assert_eq!(cleaned(words), words);
         }
     }

@@ -36,9 +36,11 @@ pub(crate) fn add(data: &mut Value) {
                 };
                 let read = match value {
                     Value::Number(n) => n.as_f64().map(reading),
-                    Value::Array(items) => {
-                        items.iter().map(|x| x.as_f64().map(reading)).collect::<Option<Vec<_>>>().map(Value::from)
-                    }
+                    Value::Array(items) => items
+                        .iter()
+                        .map(|x| x.as_f64().map(reading))
+                        .collect::<Option<Vec<_>>>()
+                        .map(Value::from),
                     _ => None,
                 };
                 if let Some(read) = read {
@@ -96,7 +98,8 @@ mod tests {
 
     #[test]
     fn every_length_gets_a_reading_and_outlines_go() {
-        let mut data = json!({"a_mm": 25.4, "at_mm": [25.4, 50.8], "rings_mm": [[[0, 0], [1, 1]]], "b": [{"c_mm": 1}]});
+        let mut data =
+            json!({"a_mm": 25.4, "at_mm": [25.4, 50.8], "rings_mm": [[[0, 0], [1, 1]]], "b": [{"c_mm": 1}]});
         drop_outlines(&mut data);
         add(&mut data);
         assert_eq!(data["a_read"]["whole"], "1");

@@ -47,7 +47,8 @@ static FONTS: LazyLock<Vec<Font>> = LazyLock::new(|| {
     ];
     files.into_iter().flat_map(|bytes| Font::iter(Bytes::new(bytes))).collect()
 });
-static BOOK: LazyLock<LazyHash<FontBook>> = LazyLock::new(|| LazyHash::new(FontBook::from_fonts(FONTS.iter())));
+static BOOK: LazyLock<LazyHash<FontBook>> =
+    LazyLock::new(|| LazyHash::new(FontBook::from_fonts(FONTS.iter())));
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 
 /// Where a page finds the drawing of that number.

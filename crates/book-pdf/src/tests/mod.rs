@@ -94,10 +94,9 @@ fn the_wing_sheet_is_large_and_the_rest_is_not() {
     // ISO 216: A4 is 210 by 297 mm, A3 297 by 420 mm; ANSI/ASME Y14.1: A is 8 1/2 by 11 in, B 11 by 17 in (both
     // from memory).
     let (data, drawings) = sample(DEMO);
-    for (paper, small, large) in [
-        (Paper::A4, (210.0, 297.0), (420.0, 297.0)),
-        (Paper::Letter, (215.9, 279.4), (431.8, 279.4)),
-    ] {
+    for (paper, small, large) in
+        [(Paper::A4, (210.0, 297.0), (420.0, 297.0)), (Paper::Letter, (215.9, 279.4), (431.8, 279.4))]
+    {
         let pages = pages(&data, &drawings, paper);
         assert_well_set(&pages);
         for page in &pages {

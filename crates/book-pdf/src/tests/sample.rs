@@ -20,50 +20,140 @@ pub(crate) fn fill(data: &mut Value) {
     };
     let masking: Vec<Value> = marks.iter().map(masking).collect();
     put(data, "masking", Value::from(masking));
-    put(data, "paper", json!({"sides": ["face", "back"], "area_m2": 5.31, "strips": [
+    put(
+        data,
+        "paper",
+        json!({"sides": ["face", "back"], "area_m2": 5.31, "strips": [
         {"surface": "upper-right", "width_mm": 304.8, "length_mm": 4267.2},
         {"surface": "upper-right", "width_mm": 457.2, "length_mm": 4267.2},
-        {"surface": "upper-right", "width_mm": 457.2, "length_mm": 1524.0}]}));
+        {"surface": "upper-right", "width_mm": 457.2, "length_mm": 1524.0}]}),
+    );
     let ids: Vec<&str> = marks.iter().filter_map(|m| m["id"].as_str()).collect();
-    put(data, "paint", json!([{"id": "blue", "area_painted_m2": 0.712, "area_sprayed_m2": 1.104, "dry_film_um": 64,
+    put(
+        data,
+        "paint",
+        json!([{"id": "blue", "area_painted_m2": 0.712, "area_sprayed_m2": 1.104, "dry_film_um": 64,
         "volume_ml": 388.6, "parts": [{"name": "base", "ml": 259.07}, {"name": "hardener", "ml": 64.77}, {"name": "reducer", "ml": 64.77}],
         "mix_ml": 450, "batches": [
             {"marks": ids, "coats": ["fog", "wet"], "ml": 240, "mixed_at": "09:40", "use_by": "11:20"},
-            {"marks": ids, "coats": ["fog", "wet"], "ml": 210, "mixed_at": "13:05", "use_by": "14:45"}], "dry_mass_g": 63.8}]));
-    put(data, "parts", json!([{"id": "aileron", "control": true, "dry_mass_g": 4.2, "arm_mm": 152.4, "moment_g_m": 0.64}]));
+            {"marks": ids, "coats": ["fog", "wet"], "ml": 210, "mixed_at": "13:05", "use_by": "14:45"}], "dry_mass_g": 63.8}]),
+    );
+    put(
+        data,
+        "parts",
+        json!([{"id": "aileron", "control": true, "dry_mass_g": 4.2, "arm_mm": 152.4, "moment_g_m": 0.64}]),
+    );
     put(data, "conditions", json!({"dew_point_c": 9.7, "margin_c": 12.0, "verdict": "pass"}));
     let about = ids.first().copied().unwrap_or("");
-    let task = |id: &str, task: &str, part: &str, go: i64, start: &str, minutes: i64, after: &str, why: &str| {
+    let task = |id: &str,
+                task: &str,
+                part: &str,
+                go: i64,
+                start: &str,
+                minutes: i64,
+                after: &str,
+                why: &str| {
         json!({"id": id, "task": task, "about": about, "part": part, "go": go, "start": start, "minutes": minutes, "hands": 1,
             "not_before": start, "not_after": after, "why": why})
     };
-    put(data, "day", json!([
-        task("t1", "tape", "", 0, "2026-06-05T08:00", 480, "2026-06-05T18:00", "layout tape, tack strip, paper"),
-        task("t2", "tape", "N417", 1, "2026-06-06T08:00", 95, "2026-06-06T10:00", "edge tape stays on for hours, not days"),
-        task("t3", "scuff", "N417", 1, "2026-06-06T09:35", 20, "", ""),
-        task("m1", "mix", "N417", 1, "2026-06-06T09:55", 10, "2026-06-06T10:10", "pot life 2 h at 21 C, at 22 C 1 h 52 min"),
-        task("f1", "fog", "N417", 1, "2026-06-06T10:05", 6, "", ""),
-        task("w1", "tack-up", "N417", 1, "2026-06-06T10:40", 45, "", ""),
-        task("c1", "wet-coat", "N417", 1, "2026-06-06T11:25", 8, "2026-06-06T11:50", "every wet coat of a go ends before its first pull"),
-        task("p1", "pull", "N417", 1, "2026-06-06T11:33", 18, "2026-06-06T11:53", "pulled wet: within 20 min of the last coat on that edge"),
-        task("p2", "pull", "RW", 2, "2026-06-06T15:10", 14, "2026-06-06T15:30", ""),
-        task("u1", "unmask", "", 2, "2026-06-06T17:33", 25, "2026-06-06T23:33", "shadows still wipe off in this window"),
-        task("z1", "polish", "", 0, "2026-06-11T09:00", 90, "", "")]));
-    put(data, "materials", json!([
+    put(
+        data,
+        "day",
+        json!([
+            task(
+                "t1",
+                "tape",
+                "",
+                0,
+                "2026-06-05T08:00",
+                480,
+                "2026-06-05T18:00",
+                "layout tape, tack strip, paper"
+            ),
+            task(
+                "t2",
+                "tape",
+                "N417",
+                1,
+                "2026-06-06T08:00",
+                95,
+                "2026-06-06T10:00",
+                "edge tape stays on for hours, not days"
+            ),
+            task("t3", "scuff", "N417", 1, "2026-06-06T09:35", 20, "", ""),
+            task(
+                "m1",
+                "mix",
+                "N417",
+                1,
+                "2026-06-06T09:55",
+                10,
+                "2026-06-06T10:10",
+                "pot life 2 h at 21 C, at 22 C 1 h 52 min"
+            ),
+            task("f1", "fog", "N417", 1, "2026-06-06T10:05", 6, "", ""),
+            task("w1", "tack-up", "N417", 1, "2026-06-06T10:40", 45, "", ""),
+            task(
+                "c1",
+                "wet-coat",
+                "N417",
+                1,
+                "2026-06-06T11:25",
+                8,
+                "2026-06-06T11:50",
+                "every wet coat of a go ends before its first pull"
+            ),
+            task(
+                "p1",
+                "pull",
+                "N417",
+                1,
+                "2026-06-06T11:33",
+                18,
+                "2026-06-06T11:53",
+                "pulled wet: within 20 min of the last coat on that edge"
+            ),
+            task("p2", "pull", "RW", 2, "2026-06-06T15:10", 14, "2026-06-06T15:30", ""),
+            task(
+                "u1",
+                "unmask",
+                "",
+                2,
+                "2026-06-06T17:33",
+                25,
+                "2026-06-06T23:33",
+                "shadows still wipe off in this window"
+            ),
+            task("z1", "polish", "", 0, "2026-06-11T09:00", 90, "", "")
+        ]),
+    );
+    put(
+        data,
+        "materials",
+        json!([
         {"item": "edge tape 1/2 in", "need": 27.4, "unit": "m", "packs": 1, "note": "roll of 36 yd; bound by cutting: 1"},
         {"item": "tack tape 3/4 in", "need": 31.0, "unit": "m", "packs": 1, "note": "roll of 60 yd"},
         {"item": "layout tape 2 in", "need": 22.5, "unit": "m", "packs": 1, "note": ""},
         {"item": "masking paper 18 in", "need": 10.3, "unit": "m", "packs": 1, "note": ""},
         {"item": "base, blue", "need": 300, "unit": "ml", "packs": 1, "note": "1 L tin"},
         {"item": "hardener", "need": 75, "unit": "ml", "packs": 1, "note": ""},
-        {"item": "swabs", "need": 60, "unit": "", "packs": 1, "note": "common practice, no source"}]));
-    put(data, "labour", json!({"minutes_by_phase": {"survey": 120, "layout": 240, "masking": 780, "preparation": 150,
+        {"item": "swabs", "need": 60, "unit": "", "packs": 1, "note": "common practice, no source"}]),
+    );
+    put(
+        data,
+        "labour",
+        json!({"minutes_by_phase": {"survey": 120, "layout": 240, "masking": 780, "preparation": 150,
         "spraying": 120, "pulling": 90, "cleanup": 60, "inspection": 45},
-        "basis": "rates: common practice, no source; calibrated to about 30 h for a full set of very large wing letters"}));
-    put(data, "cautions", json!([
+        "basis": "rates: common practice, no source; calibrated to about 30 h for a full set of very large wing letters"}),
+    );
+    put(
+        data,
+        "cautions",
+        json!([
         {"id": "isocyanate", "text": "This hardener holds isocyanate: supplied air, skin and eyes covered, nobody else in the spray area. Follow the safety data sheet; people who have become sensitive must not be there at all."},
         {"id": "static", "text": "Fabric is an insulator: rubbing, blowing and pulling tape charge it. Drain and close fuel tanks, ground the aircraft, the stand and yourself."},
-        {"id": "balance", "text": "Paint lies on a balanced control surface: its balance is checked before flight by a licensed person."}]));
+        {"id": "balance", "text": "Paint lies on a balanced control surface: its balance is checked before flight by a licensed person."}]),
+    );
 }
 
 /// A piece of tape along every straight edge of every character, a tack strip and a layout strip a character.

@@ -37,7 +37,7 @@ pub(super) fn mark_page(plan: &Plan, mark: &Placed) -> Option<Value> {
                 "width_mm": mm(g.width),
                 "left_mm": mm(along(left)), "right_mm": mm(along(right)),
                 "cap_left_mm": mm(along(cap_left)), "cap_right_mm": mm(along(cap_right)),
-                "corners_mm": g.corners.map(|p| read(p)).concat().into_iter().map(mm).collect::<Vec<_>>(),
+                "corners_mm": g.corners.map(read).concat().into_iter().map(mm).collect::<Vec<_>>(),
             })
         })
         .collect();
