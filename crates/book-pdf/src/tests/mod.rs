@@ -168,7 +168,7 @@ fn sheets_without_data_are_left_out_and_the_contents_follow() {
         assert!(all.matches(present).count() >= 2, "{present} stands in the contents and on its sheet");
     }
     // Not even marks: still a book.
-    assert!(book("{}", &vec![], Paper::A4).is_ok());
+    assert!(book("{}", &[], Paper::A4).is_ok());
 }
 
 #[test]
@@ -204,6 +204,6 @@ fn the_same_plan_gives_the_same_bytes() {
 #[test]
 fn what_is_not_a_plan_is_refused() {
     for text in ["", "nonsense", "[1]"] {
-        assert!(matches!(book(text, &vec![], Paper::A4), Err(BookError::Data(_))), "{text}");
+        assert!(matches!(book(text, &[], Paper::A4), Err(BookError::Data(_))), "{text}");
     }
 }
