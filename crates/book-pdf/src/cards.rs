@@ -33,6 +33,11 @@ fn words_of<'a>(data: &'a Value, id: &'a str) -> &'a str {
     list(data, "marks").iter().find(|m| text(m, "id") == id).map_or(id, |m| text(m, "text"))
 }
 
+/// True for what is laid on the day of spraying and pulled wet.
+fn laid_wet(piece: &Value) -> bool {
+    matches!(text(piece, "kind"), "edge" | "bridge" | "plug")
+}
+
 /// Each character, or `None` for a piece along several.
 fn char_of<'a>(data: &'a Value, of: &str, glyph: i64) -> Option<&'a str> {
     let mark = list(data, "marks").iter().find(|m| text(m, "id") == of)?;
@@ -45,10 +50,12 @@ fn char_of<'a>(data: &'a Value, of: &str, glyph: i64) -> Option<&'a str> {
 fn cutting(data: &Value) -> Value {
     let mut widths: BTreeMap<i64, BTreeMap<i64, Cut>> = BTreeMap::new();
     for masking in list(data, "masking") {
-        for piece in list(masking, "pieces") {
+        // Tack strips are cut by eye where they meet; only what lies on the paint line is cut to an angle.
+        for piece in list(masking, "pieces").iter().filter(|p| laid_wet(p)) {
             for end in ["start", "finish"] {
                 let cut = &piece[end];
-                if text(cut, "end") != "pre-cut" {
+                // 0 degrees: a closed piece, cut whole on the board, has no end to cut.
+                if text(cut, "end") != "pre-cut" || number(cut, "cut_deg") <= 0.0 {
                     continue;
                 }
                 let width = (number(piece, "tape_width_mm") * 1000.0).round() as i64;
@@ -114,10 +121,7 @@ fn pull(data: &Value) -> Value {
     let mut cards = Vec::new();
     for masking in list(data, "masking") {
         let of = text(masking, "of");
-        let mut pieces: Vec<&Value> = list(masking, "pieces")
-            .iter()
-            .filter(|p| matches!(text(p, "kind"), "edge" | "bridge" | "plug"))
-            .collect();
+        let mut pieces: Vec<&Value> = list(masking, "pieces").iter().filter(|p| laid_wet(p)).collect();
         pieces.sort_by_key(|p| p["pull"].as_i64().unwrap_or(0));
         let rows: Vec<Value> = pieces
             .iter()

@@ -39,11 +39,12 @@ const DATA: &str = "/book.json";
 const LOOK: &str = "/look.json";
 
 static FONTS: LazyLock<Vec<Font>> = LazyLock::new(|| {
-    let files: [&'static [u8]; 4] = [
+    let files: [&'static [u8]; 5] = [
         include_bytes!("../../../data/fonts/sofia-sans/sofia-sans-regular.ttf"),
         include_bytes!("../../../data/fonts/sofia-sans/sofia-sans-bold.ttf"),
         include_bytes!("../../../data/fonts/sofia-sans/sofia-sans-condensed-bold.ttf"),
-        include_bytes!("../../../data/fonts/dejavu/DejaVuSans.ttf"),
+        include_bytes!("../../../data/fonts/DejaVuSans.ttf"),
+        include_bytes!("../../../data/fonts/DejaVuSans-Bold.ttf"),
     ];
     files.into_iter().flat_map(|bytes| Font::iter(Bytes::new(bytes))).collect()
 });

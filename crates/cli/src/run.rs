@@ -26,7 +26,7 @@ pub(crate) const DEMO_SECTION: (&str, &[u8]) =
 /// Runs a command; gives its exit status.
 pub(crate) fn run(args: Args) -> u8 {
     match args.command {
-        Command::Plan { job, out } => plan_job(&job, out),
+        Command::Plan { job, out, wanted } => plan_job(&job, out, &wanted.meant()),
         Command::Check { job, json } => check(&job, json),
         Command::Demo { out } => demo(&out),
         Command::New { file, kind } => new(&file, kind),
@@ -39,7 +39,7 @@ pub(crate) fn run(args: Args) -> u8 {
     }
 }
 
-fn plan_job(path: &Path, out: Option<PathBuf>) -> u8 {
+fn plan_job(path: &Path, out: Option<PathBuf>, wanted: &plan::Wanted) -> u8 {
     let plan = match read_and_plan(path) {
         Ok(plan) => plan,
         Err(status) => return status,
@@ -47,7 +47,7 @@ fn plan_job(path: &Path, out: Option<PathBuf>) -> u8 {
     let folder = out.unwrap_or_else(|| path.with_extension(""));
     // A job file without an extension would be its own folder.
     let folder = if folder == path { path.with_extension("plan") } else { folder };
-    write_plan(&plan, &folder, &[])
+    write_plan(&plan, &folder, wanted, &[])
 }
 
 fn demo(folder: &Path) -> u8 {
@@ -62,7 +62,7 @@ fn demo(folder: &Path) -> u8 {
     };
     let job = NewFile { path: "job.toml".to_owned(), bytes: DEMO_JOB.as_bytes().to_vec() };
     let section = NewFile { path: DEMO_SECTION.0.to_owned(), bytes: DEMO_SECTION.1.to_vec() };
-    let status = write_plan(&plan, folder, &[job, section]);
+    let status = write_plan(&plan, folder, &plan::Wanted::default(), &[job, section]);
     if status < BAD_INPUT {
         let at = folder.display();
         print(&format!(
@@ -75,14 +75,20 @@ fn demo(folder: &Path) -> u8 {
 }
 
 /// Writes the files of a plan and says what is in it.
-fn write_plan(plan: &Plan, folder: &Path, more: &[NewFile]) -> u8 {
+fn write_plan(plan: &Plan, folder: &Path, wanted: &plan::Wanted, more: &[NewFile]) -> u8 {
+    let made = plan.files(wanted, &mut progress);
     let mut files: Vec<NewFile> =
-        plan.files().into_iter().map(|(path, bytes)| NewFile { path, bytes }).collect();
-    match book_pdf::book(&plan.book_data(), &plan.book_drawings(), book_pdf::Paper::A4) {
-        Ok(bytes) => files.push(NewFile { path: "book.pdf".to_owned(), bytes }),
-        Err(why) => {
-            tell(&format!("error: {why}\n"));
-            return NOT_WRITTEN;
+        made.files.into_iter().map(|(path, bytes)| NewFile { path, bytes }).collect();
+    if wanted.only.is_empty() {
+        progress("book.pdf");
+        let inches = wanted.inch_book(&plan.job);
+        let paper = if inches { book_pdf::Paper::Letter } else { book_pdf::Paper::A4 };
+        match book_pdf::book(&plan.book_data(), &plan.book_drawings(), paper) {
+            Ok(bytes) => files.push(NewFile { path: "book.pdf".to_owned(), bytes }),
+            Err(why) => {
+                tell(&format!("error: {why}\n"));
+                return NOT_WRITTEN;
+            }
         }
     }
     files.extend(more.iter().map(|f| NewFile { path: f.path.clone(), bytes: f.bytes.clone() }));
@@ -91,7 +97,17 @@ fn write_plan(plan: &Plan, folder: &Path, more: &[NewFile]) -> u8 {
         return NOT_WRITTEN;
     }
     print(&plan.summary(&folder.display().to_string()));
-    verdict_status(plan)
+    for finding in &made.findings {
+        tell(&format!("fail: {}: {}\n", finding.about, finding.message));
+    }
+    if made.findings.is_empty() { verdict_status(plan) } else { FAILS }
+}
+
+/// What is made just now, on a terminal only.
+fn progress(what: &str) {
+    if std::io::stderr().is_terminal() {
+        tell(&format!("{what} ...\n"));
+    }
 }
 
 fn check(path: &Path, json: bool) -> u8 {

@@ -16,7 +16,7 @@ pub(crate) fn serve(at: &Path, port: u16, lan: bool) -> u8 {
     } else {
         (at.to_owned(), String::new())
     };
-    let settings = Settings { folder, first, port, lan, demo: &DEMO, files: plan::Plan::files };
+    let settings = Settings { folder, first, port, lan, demo: &DEMO, files: all_files };
     let runtime = match tokio::runtime::Builder::new_multi_thread().enable_all().build() {
         Ok(runtime) => runtime,
         Err(e) => {
@@ -47,4 +47,9 @@ pub(crate) fn serve(at: &Path, port: u16, lan: bool) -> u8 {
             BAD_INPUT
         }
     }
+}
+
+/// All files of a plan, as the page offers them.
+fn all_files(plan: &plan::Plan) -> Vec<(String, Vec<u8>)> {
+    plan.files(&plan::Wanted::default(), &mut |_| ()).files
 }

@@ -16,6 +16,9 @@ fn room(c: &mut Criterion) {
     c.bench_function("nearest among 30, arcs", |b| b.iter(|| black_box(&bent).nearest(AIM, 0.0, TIES)));
     c.bench_function("roomiest among 30, chords", |b| b.iter(|| black_box(&chords).roomiest(AIM, TIES)));
     c.bench_function("nearest among 30, chords", |b| b.iter(|| black_box(&chords).nearest(AIM, 0.0, TIES)));
+    c.bench_function("room among 30", |b| b.iter(|| black_box(&thirty).free()));
+    c.bench_function("room among 30, arcs", |b| b.iter(|| black_box(&bent).free()));
+    c.bench_function("contacts among 30", |b| b.iter(|| black_box(&thirty).contacts_at(AIM, 0.05)));
     let mut slow = c.benchmark_group("panel of 168 x 60 in");
     slow.sample_size(10);
     let many = large(7);

@@ -1,18 +1,18 @@
 //! Arcs found again in an outline of chords, so that what was cut with straight edges can be drawn round.
 //!
-//! A run of corners on one circle becomes one arc where its chords are as short as those of a curve cut within
-//! `FLATTEN_MM`. Corners stay where they are; nothing else of the outline moves by more than the chords did.
+//! A run of corners on one circle becomes one arc where its chords are as short as those of a cut curve. Corners stay where they are; nothing else of the outline moves by more than the chords did.
 
 use crate::point::{Point, Vec2};
 use crate::ring::{Ring, Vertex};
-use crate::tolerance::{BEND_MM, FLATTEN_MM, PARALLEL_SINE};
+use crate::tolerance::{BEND_MM, PARALLEL_SINE};
 use std::f64::consts::PI;
 
 /// Fewest chords that are taken for an arc: three corners are always on one circle.
 const FEWEST_CHORDS: usize = 3;
 
-/// The outline of straight edges with an arc for every run of corners that lies on one circle within `BEND_MM`.
-pub fn bent(corners: &[Point]) -> Ring {
+/// The outline of straight edges with an arc for every run of corners that lies on one circle within `BEND_MM`,
+/// if no chord is farther than `rise` (mm) from the arc in its place.
+pub fn bent(corners: &[Point], rise: f64) -> Ring {
     let n = corners.len();
     let Some(first) = (0..n).max_by(|a, b| sharpness(corners, *a).total_cmp(&sharpness(corners, *b))) else {
         return Ring::default();
@@ -25,7 +25,7 @@ pub fn bent(corners: &[Point]) -> Ring {
         let mut arc = None;
         let mut end = at + FEWEST_CHORDS;
         while end <= n {
-            let Some(turn) = arc_through(&round[at..=end]) else { break };
+            let Some(turn) = arc_through(&round[at..=end], rise) else { break };
             arc = Some((end, turn));
             end += 1;
         }
@@ -45,7 +45,7 @@ fn sharpness(corners: &[Point], k: usize) -> f64 {
 
 /// The angle, at most half a turn either way, through which an arc over all the points turns; `None` if none
 /// goes through them.
-fn arc_through(points: &[Point]) -> Option<f64> {
+fn arc_through(points: &[Point], most: f64) -> Option<f64> {
     let last = points.len() - 1;
     let (centre, left) = circle(points[0], points[last / 2], points[last])?;
     let radius = centre.distance(points[0]);
@@ -55,7 +55,7 @@ fn arc_through(points: &[Point]) -> Option<f64> {
         let step = u.cross(v).atan2(u.dot(v));
         let rise = radius * (1.0 - (step / 2.0).cos());
         let off = (v.hypot() - radius).abs();
-        if (step > 0.0) != left || rise > 1.5 * FLATTEN_MM || off > BEND_MM {
+        if (step > 0.0) != left || rise > most || off > BEND_MM {
             return None;
         }
         turn += step;
@@ -78,7 +78,7 @@ fn circle(a: Point, b: Point, c: Point) -> Option<(Point, bool)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tolerance::GRID_MM;
+    use crate::tolerance::{FLATTEN_MM, GRID_MM};
 
     /// A stadium 40 long with ends of radius 10, as chords on the grid.
     fn chords() -> Vec<Point> {
@@ -93,7 +93,7 @@ mod tests {
 
     #[test]
     fn the_ends_of_a_stadium_become_arcs_again() {
-        let ring = bent(&chords());
+        let ring = bent(&chords(), 1.5 * FLATTEN_MM);
         assert!(ring.vertices.len() <= 8 && chords().len() > 50, "{ring:?}");
         // Closed form: 40 x 20 and a disc of radius 10.
         assert!((ring.area() - 800.0 - 100.0 * PI).abs() < 0.1, "{}", ring.area());
@@ -105,8 +105,8 @@ mod tests {
         let octagon: Vec<Point> = (0..8)
             .map(|k| Point::ZERO + Vec2::from_angle(std::f64::consts::TAU * f64::from(k) / 8.0) * 30.0)
             .collect();
-        assert!(bent(&octagon).vertices.iter().all(|v| v.bulge == 0.0));
-        assert_eq!(bent(&octagon).vertices.len(), 8);
-        assert!(bent(&[]).vertices.is_empty());
+        assert!(bent(&octagon, 1.5 * FLATTEN_MM).vertices.iter().all(|v| v.bulge == 0.0));
+        assert_eq!(bent(&octagon, 1.5 * FLATTEN_MM).vertices.len(), 8);
+        assert!(bent(&[], FLATTEN_MM).vertices.is_empty());
     }
 }

@@ -195,7 +195,7 @@ pub(crate) fn within_turn(from: Vec2, turn: f64, angle: f64) -> bool {
 
 /// Number of chords that keep an arc within `tolerance` of its chords: the rise of a chord over the angle
 /// `a` is r (1 - cos(a / 2)). Bounded at 4096 chords a turn.
-pub(crate) fn chords(radius: f64, turn: f64, tolerance: f64) -> usize {
+fn chords(radius: f64, turn: f64, tolerance: f64) -> usize {
     let least = (turn.abs() / (TAU / 8.0)).ceil().max(1.0);
     let share = (1.0 - tolerance / radius).clamp(-1.0, 1.0);
     let step = (2.0 * share.acos()).max(TAU / 4096.0);

@@ -80,7 +80,8 @@ fn panel(seed: u64) -> Value {
         ribs: Vec::new(),
     };
     let aim = middle + Vec2::new(n.next(-0.5, 0.5) * wide, n.next(-0.5, 0.5) * high);
-    let task = Task { design: &design, skin: &skin, angle: 0.0, allowed: &allowed, aim };
+    let task =
+        Task { design: &design, skin: &skin, features: &skin.features, angle: 0.0, allowed: &allowed, aim };
     let rings: Vec<Value> = lay(&design, Pose { centre: Point::ZERO, angle: 0.0 })
         .iter()
         .flat_map(|g| g.rings.iter().map(|r| points(&r.flattened(geom::tolerance::FLATTEN_MM))))

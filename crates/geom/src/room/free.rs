@@ -2,16 +2,18 @@
 //!
 //! A wall is not kept at the movements p - e, for p in the wall grown by its clearance and e on a paint edge:
 //! straight edges and convex pieces give convex shapes with round corners, arcs and discs give sectors of rings.
-//! One that must not be painted adds the painted area itself, turned half round. Their union is taken out of
-//! what the borders leave.
+//! One that must not be painted adds the painted area itself, turned half round. Wall by wall
+//! their union is taken out of what the borders leave.
 
-use super::Room;
+use super::tree::gathered;
+use super::{Room, paint_edges};
 use crate::bends::bent;
-use crate::boolean::difference;
-use crate::contact::{PaintEdge, Piece};
+use crate::boolean::{difference, union};
+use crate::contact::Piece;
 use crate::point::{Affine, Point, Vec2, left_of};
-use crate::ring::{Edge, Ring, Vertex, chords};
+use crate::ring::{Edge, Ring, Vertex};
 use crate::tolerance::{FLATTEN_MM, NOISE_MM};
+use std::f64::consts::PI;
 
 impl Room {
     /// Where the mark may be moved to: outer rings counter-clockwise, each before its holes, clockwise. Drawn
@@ -21,24 +23,47 @@ impl Room {
     /// [`Room::nearest`] finds it.
     pub fn free(&self) -> Vec<Ring> {
         let Some(whole) = self.whole(0.0) else { return Vec::new() };
-        let mut taken = Vec::new();
-        for (solid, bulk) in self.solids.iter().zip(&self.bulks) {
-            if self.nodes.is_empty() {
-                break;
+        let round = self.rounded();
+        // Wall by wall first: what the edges of one take twice over is gone before the walls meet.
+        let mut left = self.within_borders(whole.middle, whole.half);
+        for (w, wall) in round.walls.iter().enumerate() {
+            let mut by_wall = Vec::new();
+            if let Some(p) = wall.uncovered {
+                let half_round = Affine::new([-1.0, 0.0, 0.0, -1.0, p.x, p.y]);
+                by_wall.extend(round.shape.iter().map(|ring| ring.mapped(half_round)));
             }
-            self.edges_under(0, bulk, whole.middle, whole.half, 0.0, |edge| {
-                sum(&self.edges[edge as usize], &solid.piece, solid.clearance, &mut taken);
-                0.0
-            });
+            for (solid, bulk) in round.solids.iter().zip(&round.bulks) {
+                if solid.wall as usize == w && !round.nodes.is_empty() {
+                    round.edges_under(0, bulk, whole.middle, whole.half, 0.0, |edge| {
+                        sum(&round.edges[edge as usize].edge(), &solid.piece, solid.clearance, &mut by_wall);
+                        0.0
+                    });
+                }
+            }
+            if !by_wall.is_empty() {
+                left = difference(&left, &union(&by_wall, &[]));
+            }
         }
-        for p in self.walls.iter().filter_map(|w| w.uncovered) {
-            let half_round = Affine::new([-1.0, 0.0, 0.0, -1.0, p.x, p.y]);
-            taken.extend(self.shape.iter().map(|ring| ring.mapped(half_round)));
-        }
-        difference(&self.within_borders(whole.middle, whole.half), &taken)
-            .iter()
-            .map(|ring| bent(&ring.vertices.iter().map(|v| v.p).collect::<Vec<_>>()))
+        left.iter()
+            .map(|ring| bent(&ring.vertices.iter().map(|v| v.p).collect::<Vec<_>>(), 1.5 * FLATTEN_MM))
             .collect()
+    }
+
+    /// The same room with the chords of a font's curves joined to arcs, of which there are far fewer.
+    fn rounded(&self) -> Room {
+        let shape: Vec<Ring> = self
+            .shape
+            .iter()
+            .map(|ring| {
+                if ring.vertices.iter().all(|v| v.bulge == 0.0) {
+                    bent(&ring.vertices.iter().map(|v| v.p).collect::<Vec<_>>(), 0.6 * FLATTEN_MM)
+                } else {
+                    ring.clone()
+                }
+            })
+            .collect();
+        let edges = paint_edges(&shape);
+        Room { shape, nodes: gathered(&edges), edges, ..self.clone() }
     }
 
     /// What the borders leave of a box, as one convex outline; none if that has no area.
@@ -67,29 +92,49 @@ impl Room {
 }
 
 /// The movements that bring an edge into a piece grown by `clearance`.
-fn sum(edge: &PaintEdge, piece: &Piece, clearance: f64, taken: &mut Vec<Ring>) {
+fn sum(edge: &Edge, piece: &Piece, clearance: f64, taken: &mut Vec<Ring>) {
     let (core, reach): (&[Point], f64) = match piece {
         Piece::Disc { centre, radius } => (&[*centre], radius + clearance),
         Piece::Bar { a, b, half_width } => (&[*a, *b], half_width + clearance),
         Piece::Polygon(polygon) => (polygon.corners(), clearance),
     };
-    let mut straight = |a: Point, b: Point| {
-        let corners: Vec<Point> =
-            core.iter().flat_map(|p| [(*p - a).to_point(), (*p - b).to_point()]).collect();
-        taken.extend(grown(&hull(corners), reach));
-    };
-    match edge.edge() {
-        Edge::Line { a, b } => straight(a, b),
-        arc @ Edge::Arc { radius, turn, .. } => {
-            if let [p] = core {
-                sector(&arc, *p, reach, taken);
-                return;
+    let less = |e: Point| core.iter().map(move |p| (*p - e).to_point());
+    match edge {
+        Edge::Line { a, b } => taken.extend(grown(&hull(less(*a).chain(less(*b)).collect()), reach)),
+        Edge::Arc { .. } => {
+            // Moved along the arc, a piece takes in what it held at the start and what its rim passes over.
+            for p in core {
+                sector(edge, *p, reach, taken);
             }
-            let n = chords(radius, turn, FLATTEN_MM / 2.0);
-            for k in 0..n {
-                straight(arc.at(k as f64 / n as f64), arc.at((k + 1) as f64 / n as f64));
+            if core.len() > 1 {
+                taken.extend(grown(&less(edge.start()).collect::<Vec<_>>(), reach));
+                for k in 0..core.len() {
+                    let (c, d) = (core[k], core[(k + 1) % core.len()]);
+                    let out = -left_of(d - c) * (reach / (d - c).hypot());
+                    strips(edge, c + out, d + out, taken);
+                }
             }
         }
+    }
+}
+
+/// The movements that bring an arc onto the straight line from `c` to `d`, cut where the arc runs along the line.
+fn strips(arc: &Edge, c: Point, d: Point, taken: &mut Vec<Ring>) {
+    let Edge::Arc { a, centre, turn, .. } = *arc else { return };
+    let along = d - c;
+    let first = left_of(along).atan2() - (a - centre).atan2();
+    let mut cuts = vec![0.0, 1.0];
+    cuts.extend((-4..=4).map(|k| (first + f64::from(k) * PI) / turn).filter(|f| *f > 0.0 && *f < 1.0));
+    cuts.sort_by(f64::total_cmp);
+    for w in cuts.windows(2) {
+        let (from, to) = (c - arc.at(w[0]), c - arc.at(w[1]));
+        let bulge = (turn * (w[1] - w[0]) / 4.0).tan();
+        let ring = Ring {
+            vertices: [(from, bulge), (to, 0.0), (to + along, -bulge), (from + along, 0.0)]
+                .map(|(v, bulge)| Vertex { p: v.to_point(), bulge })
+                .to_vec(),
+        };
+        taken.push(if ring.area() < 0.0 { ring.reversed() } else { ring });
     }
 }
 
@@ -142,7 +187,7 @@ fn grown(corners: &[Point], reach: f64) -> Option<Ring> {
             let (u, v) = (normal(k), normal(k + 1));
             let turn = u.cross(v).atan2(u.dot(v));
             // There and back along a line is half a turn, whichever way rounding sends it.
-            let turn = if n == 2 { std::f64::consts::PI } else { turn };
+            let turn = if n == 2 { PI } else { turn };
             let end = corners[(k + 1) % n];
             [
                 Vertex { p: corners[k] + u * reach, bulge: 0.0 },

@@ -108,12 +108,7 @@ struct Inner {
 impl Room {
     /// A room. `borders` must close a bounded area of movements.
     pub fn new(shape: Vec<Ring>, walls: &[Wall], borders: Vec<Border>) -> Room {
-        let edges: Vec<PaintEdge> = shape
-            .iter()
-            .flat_map(Ring::edges)
-            .filter(|e| e.length() > NOISE_MM)
-            .map(|e| PaintEdge::new(&e))
-            .collect();
+        let edges = paint_edges(&shape);
         let mut solids: Vec<Solid> = Vec::new();
         let mut bulks = Vec::new();
         let mut inner = Vec::with_capacity(walls.len());
@@ -159,6 +154,11 @@ impl Room {
             (0..self.walls.len() as u32).filter(|w| self.walls[*w as usize].uncovered.is_some()).collect();
         Short { middle: Vec2::ZERO, cuts: 0, contacts, uncovered }
     }
+}
+
+fn paint_edges(shape: &[Ring]) -> Vec<PaintEdge> {
+    let edges = shape.iter().flat_map(Ring::edges);
+    edges.filter(|e| e.length() > NOISE_MM).map(|e| PaintEdge::new(&e)).collect()
 }
 
 fn convex_pieces(region: &Region) -> Vec<Piece> {

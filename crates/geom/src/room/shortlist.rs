@@ -120,7 +120,7 @@ impl Room {
             }
         }
         let mut short = Short { middle: m, cuts: open.cuts, contacts, uncovered: Vec::new() };
-        if let Want::More(_) = want {
+        if !lids && let Want::More(_) = want {
             self.drop_above(&mut short, half, tightest + reach);
         }
         // A point of a wall that no edge can pass over in this box is covered all over it or nowhere in it.

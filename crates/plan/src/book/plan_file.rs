@@ -3,13 +3,16 @@
 //! Millimetres to 0.001, angles in degrees to 6 significant digits, keys in the order written here. Rings do
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
+use super::plan_masking::{MaskOut, masking_out};
 use super::plan_spray::{
     CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
 };
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::fit::placed::{Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why};
+use crate::fit::placed::{
+    Asked, Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why,
+};
 use crate::job::FeatureKind;
-use crate::spray::SprayPlan;
+use crate::run::Plan;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
 use geom::{Point, Region, Ring};
@@ -25,7 +28,7 @@ pub struct PlanFile {
     surfaces: Vec<SurfaceOut>,
     marks: Vec<MarkOut>,
     stripes: Vec<Value>,
-    masking: Vec<Value>,
+    masking: Vec<MaskOut>,
     paint: Vec<PaintOut>,
     parts: Vec<LoadOut>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -103,6 +106,16 @@ struct FitOut {
     certain: &'static str,
     features: Vec<FeatureFitOut>,
     alternatives: Vec<AlternativeOut>,
+    certificate: Option<CertificateOut>,
+}
+
+#[derive(Debug, Serialize)]
+struct CertificateOut {
+    kind: &'static str,
+    bound_mm: Option<f64>,
+    answer_mm: Option<f64>,
+    boxes: usize,
+    proved: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -128,8 +141,9 @@ struct DevelopmentOut {
 }
 
 /// The plan file of finished skins, marks and findings.
-pub fn plan_file(skins: &[Skin], marks: &[Placed], spray: &SprayPlan, findings: &[Finding]) -> PlanFile {
-    let spray = spray_out(spray, marks);
+pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
+    let (skins, marks) = (&plan.skins, &plan.marks);
+    let spray = spray_out(&plan.spray, marks);
     PlanFile {
         schema: "maskwright-plan/1",
         verdict: verdict(findings),
@@ -140,7 +154,7 @@ pub fn plan_file(skins: &[Skin], marks: &[Placed], spray: &SprayPlan, findings: 
             .filter_map(|m| skins.iter().find(|s| s.id == m.surface).map(|skin| mark_out(m, skin)))
             .collect(),
         stripes: vec![],
-        masking: vec![],
+        masking: masking_out(&plan.masking),
         paint: spray.paint,
         parts: spray.parts,
         conditions: spray.conditions,
@@ -414,6 +428,9 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                         Why::Nearest => "nearest",
                         Why::Roomiest => "roomiest",
                         Why::Largest => "largest",
+                        Why::Easiest => "easiest",
+                        Why::Crossing => "crossing",
+                        Why::Gap => "gap",
                     },
                     height_mm: mm(a.height),
                     gap_mm: mm(a.gap),
@@ -421,6 +438,16 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                     clearance_mm: a.clearance.map(mm),
                 })
                 .collect(),
+            certificate: m.fit.certificate.map(|c| CertificateOut {
+                kind: match c.asked {
+                    Asked::Nearest => "nearest",
+                    Asked::Roomiest => "roomiest",
+                },
+                bound_mm: c.bound.map(mm),
+                answer_mm: c.answer.map(mm),
+                boxes: c.boxes,
+                proved: c.proved,
+            }),
         },
         // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape.
         development: DevelopmentOut { max_strain: 0.0, max_length_error_mm: 0.0 },
@@ -482,7 +509,7 @@ fn ring_out(r: &Ring) -> Vec<[f64; 2]> {
     r.flattened(FLATTEN_MM).into_iter().map(pair).collect()
 }
 
-fn pair(p: Point) -> [f64; 2] {
+pub(super) fn pair(p: Point) -> [f64; 2] {
     [mm(p.x), mm(p.y)]
 }
 

@@ -2,8 +2,16 @@
 
 pub mod placed;
 
+pub mod aim;
+pub mod alike;
+pub mod allowed;
+pub mod cleanest;
 pub mod contrast;
 pub mod crossing;
+pub mod easiest;
+pub mod face;
+pub mod find;
+pub mod give;
 pub mod given;
 pub mod inside;
 pub mod law;
@@ -13,3 +21,4 @@ pub mod recheck;
 pub mod relation;
 pub mod search;
 pub mod tried;
+pub mod wanted;

@@ -114,3 +114,20 @@ pub(crate) fn shop(table: &Checked) -> Shop {
         labour: super::build::at_text(table, "labour"),
     }
 }
+
+/// How patterns are printed.
+pub(crate) fn patterns(table: &Checked) -> Patterns {
+    let sheets = [
+        ("a4", PatternPaper::A4),
+        ("a3", PatternPaper::A3),
+        ("letter", PatternPaper::Letter),
+        ("tabloid", PatternPaper::Tabloid),
+    ];
+    let roll = || table.number("paper").map(PatternPaper::Roll);
+    Patterns {
+        paper: table.meaning("paper", &sheets).or_else(roll),
+        pounce: table.flag("pounce"),
+        whole: table.flag("whole"),
+        mirror: table.flag("mirror"),
+    }
+}

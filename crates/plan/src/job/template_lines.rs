@@ -276,3 +276,7 @@ pub(crate) const SHOP_LINES: &[Line] = &[
     On("date", "2026-06-06"),
     Off("labour", "\"our-rates.toml\""),
 ];
+
+/// Of the patterns.
+pub(crate) const PATTERNS_LINES: &[Line] =
+    &[Off("paper", "\"24 in\""), Usual("pounce"), Usual("whole"), Usual("mirror")];

@@ -39,6 +39,8 @@ pub struct Job {
     pub rule_tolerance: f64,
     /// Groups of mark ids that get one height and one gap.
     pub alike: Vec<Vec<String>>,
+    /// True if each mark of such a group takes its own best place, not the station that serves them all.
+    pub alike_own_place: bool,
     /// What the rule pack needs to choose a height.
     pub craft: Craft,
     /// How well features were measured, mm.
@@ -61,6 +63,8 @@ pub struct Job {
     pub conditions: Option<Conditions>,
     /// Hours and hands.
     pub shop: Option<Shop>,
+    /// How full-size patterns are printed.
+    pub patterns: Patterns,
 }
 
 /// Unit of a bare number.
@@ -708,4 +712,29 @@ pub struct Shop {
     pub date: Option<[u16; 3]>,
     /// Path of a file of the shop's own working times.
     pub labour: Option<At<String>>,
+}
+
+/// How full-size patterns are printed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Patterns {
+    /// The paper; `None` if not said.
+    pub paper: Option<PatternPaper>,
+    /// With dots to prick along the paint edges.
+    pub pounce: bool,
+    /// The whole mark too, beside its characters.
+    pub whole: bool,
+    /// A mirrored set too, for the back of a film.
+    pub mirror: bool,
+}
+
+/// Paper patterns are printed on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[allow(missing_docs, reason = "the names are the job file's own words")]
+pub enum PatternPaper {
+    A4,
+    A3,
+    Letter,
+    Tabloid,
+    /// A roll of this width, mm.
+    Roll(f64),
 }

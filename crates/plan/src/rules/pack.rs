@@ -208,6 +208,8 @@ pub struct Location {
     pub vertical_below: Option<Figure>,
     /// As far from the leading edge as from the trailing edge, as far as possible.
     pub centred: bool,
+    /// In the half of the craft nearer the bow.
+    pub forward_half: bool,
     /// The rule asks for no mark here; one that is here is decoration.
     pub decoration: bool,
 }

@@ -208,6 +208,7 @@ const LOCATION: &[&str] = &[
     "horizontal",
     "vertical_below",
     "centred",
+    "forward_half",
     "decoration",
 ];
 
@@ -274,6 +275,7 @@ fn location(r: &mut Reader, row: Table<'_>) -> Location {
         horizontal: r.truth(row, "horizontal"),
         vertical_below: r.figure_or_none(row, "vertical_below"),
         centred: r.truth(row, "centred"),
+        forward_half: r.truth(row, "forward_half"),
         decoration: r.truth(row, "decoration"),
     }
 }

@@ -342,3 +342,36 @@ pub static SHOP: Table = Table::plain(
         ),
     ],
 );
+
+/// Full-size patterns.
+pub static PATTERNS: Table = Table::plain(
+    "patterns",
+    "[patterns]",
+    "How full-size patterns and story sticks are printed.",
+    &[
+        Key::new(
+            "paper",
+            Kind::LengthOrWord(Size::Measure, &["a4", "a3", "letter", "tabloid"]),
+            Else("letter where the job measures in inches or feet, else a4"),
+            "The paper: a sheet by its name, or the width of a roll, 210 mm to 5 m; `--paper` goes before it.",
+        ),
+        Key::new(
+            "pounce",
+            Kind::Flag,
+            Default("false"),
+            "With dots along the paint edges, for pricking the pattern.",
+        ),
+        Key::new(
+            "whole",
+            Kind::Flag,
+            Default("false"),
+            "The whole mark in the PDF too, beside one pattern for each character.",
+        ),
+        Key::new(
+            "mirror",
+            Kind::Flag,
+            Default("false"),
+            "A mirrored set of files too, marked as such, for cutting a film from its back.",
+        ),
+    ],
+);

@@ -184,6 +184,9 @@ fn the_shop_of_the_full_job_arrives() {
     let gun = job.gun.unwrap();
     near(gun.fan, 203.2);
     near(gun.speed, 457.2);
+    let patterns = &job.patterns;
+    assert!(matches!(patterns.paper, Some(PatternPaper::Roll(width)) if (width - 609.6).abs() < 1e-9));
+    assert_eq!((patterns.pounce, patterns.whole, patterns.mirror), (true, true, false));
     let conditions = job.conditions.unwrap();
     near(conditions.air_c.unwrap(), 25.0);
     let (minute, air, surface, humidity) = conditions.forecast[0];

@@ -211,6 +211,12 @@ opens = "07:30"
 closes = "18:00"
 date = 2026-06-06
 labour = "our-rates.toml"
+
+[patterns]
+paper = <24>
+pounce = true
+whole = true
+mirror = false
 "##;
 
 /// The full job with each of its lengths, in inches, typed by `typed`.
