@@ -131,24 +131,35 @@ def measures(texts, plan, shift):
             claim(f"swing to {name} from {written(station)}", f"{written(far)} mm" in wing, written(far))
 
 
-def full_size(path):
+def full_size(path, plan):
     """The cutting card: its bar and its strips, measured."""
+    widths = {p["tape_width_mm"] for m in plan["masking"] for p in m["pieces"] if p["kind"] in ("edge", "bridge", "plug")
+              and any(p[end]["end"] == "pre-cut" and p[end]["cut_deg"] > 0 for end in ("start", "finish"))}
+    # Angles are printed to half a degree; the stroke leans by the printed one, either way.
+    asked = {round(2 * p[end]["cut_deg"]) / 2 for m in plan["masking"] for p in m["pieces"] for end in ("start", "finish")
+             if p["kind"] in ("edge", "bridge", "plug") and p[end]["end"] == "pre-cut" and p[end]["cut_deg"] > 0}
     with pdfplumber.open(path) as pdf:
-        page = next(p for p in pdf.pages if "Lay the tape on its strip" in p.extract_text())
-        lengths, slopes = [], set()
-        for item in page.lines:
-            (x0, y0), (x1, y1) = item["pts"][0], item["pts"][-1]
-            lengths.append(math.hypot(x1 - x0, y1 - y0) * POINT)
-            if abs(y1 - y0) > 1 and item["linewidth"] > 1.5:
-                slopes.add(round(math.degrees(math.atan2(abs(y1 - y0), abs(x1 - x0))) * 2) / 2)
+        texts = [p.extract_text() for p in pdf.pages]
+        first = next(n for n, t in enumerate(texts) if "Lay the tape on its strip" in t)
+        last = next(n for n in range(first, len(texts)) if "long prints a nick" in texts[n])
+        pages = pdf.pages[first : last + 1]
+        lengths, slopes, tall = [], set(), []
+        for page in pages:
+            tall += [c["height"] * POINT for c in page.curves + page.rects]
+            for item in page.lines:
+                (x0, y0), (x1, y1) = item["pts"][0], item["pts"][-1]
+                lengths.append(math.hypot(x1 - x0, y1 - y0) * POINT)
+                if abs(y1 - y0) > 1 and item["linewidth"] > 1.5:
+                    slopes.add(round(math.degrees(math.atan2(abs(y1 - y0), abs(x1 - x0))) * 2) / 2)
         bar = min(lengths, key=lambda n: abs(n - 100))
         claim("the bar of 100 mm", abs(bar - 100) < 0.01, f"{bar:.4f}")
-        tall = [c["height"] * POINT for c in page.curves + page.rects]
-        for width in (12.7, 6.35):
+        for width in widths:
             near = min(tall, key=lambda n: abs(n - width))
             claim(f"a strip {width} mm wide", abs(near - width) < 0.01, f"{near:.4f}")
-        printed = {float(n) for n in re.findall(r"(\d+(?:\.5)?)°", page.extract_text())}
-        claim("the strokes lean as printed", printed == slopes, (sorted(printed), sorted(slopes)))
+        printed = {float(n) for t in texts[first : last + 1] for n in re.findall(r"(\d+(?:\.5)?)°", t)}
+        claim("every cut of the plan is on the card", asked and printed == asked, sorted(printed ^ asked))
+        leaning = {min(a, 180 - a) for a in asked}
+        claim("the strokes lean as printed", leaning == slopes, sorted(leaning ^ slopes))
 
 
 def main():
@@ -166,7 +177,7 @@ def main():
             subprocess.run([build / "examples" / "set_book", job, path, paper], check=True)
             texts = look(path, sizes, title)
             measures(texts, plan, shift)
-            full_size(path)
+            full_size(path, plan)
         claim("the program's own book opens", len(pypdf.PdfReader(folder / "plan" / "book.pdf").pages) > 5)
     print(f"{len(failures)} missed")
     return 1 if failures else 0
