@@ -106,6 +106,9 @@ def main() -> int:
         run("letters.py", letters, "--stretch", "1.005", fails=True),
         run("sheet.py", drawing, widths, fonts / "DejaVuSans.ttf", fonts / "DejaVuSans-Bold.ttf"),
         run("fonts.py", examples / "dump_font", HERE.parents[1] / "hangar" / "fonts"),
+        run("patterns.py", build),
+        # The same sheets printed half a per mille too large.
+        run("patterns.py", build, "--stretch", "1.0005", fails=True),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
     if shutil.which("npm") or os.environ.get("CI") == "true":
