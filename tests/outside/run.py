@@ -91,6 +91,7 @@ def main() -> int:
     out.mkdir(exist_ok=True)
 
     letters = written(out, "letters.json", examples / "dump_letters")
+    further = written(out, "further.json", examples / "dump_further")
     widths = written(out, "widths.txt", examples / "sampler", "--widths")
     drawing = out / "sampler.svg"
     subprocess.run([examples / "sampler", drawing], check=True)
@@ -101,6 +102,15 @@ def main() -> int:
         run("fit.py", build),
         # A check that cannot fail is none: every answer moved by 0.3 mm.
         run("fit.py", build, "--shift", "0.3", fails=True),
+        run("air.py", examples / "dump_air"),
+        # Air taken for 1 C warmer than it is.
+        run("air.py", examples / "dump_air", "--warm", "1", fails=True),
+        run("day.py", build),
+        # Every pull a quarter of an hour late.
+        run("day.py", build, "--late", "15", fails=True),
+        run("further.py", further),
+        # Every outline and way 0.02 mm longer.
+        run("further.py", further, "--wider", "0.02", fails=True),
         run("letters.py", letters),
         # A check that cannot fail is none: the same letters half a per cent too wide.
         run("letters.py", letters, "--stretch", "1.005", fails=True),
@@ -109,6 +119,9 @@ def main() -> int:
         run("book.py", build),
         # Every measure computed anew moved by 0.3 mm.
         run("book.py", build, "--shift", "0.3", fails=True),
+        run("patterns.py", build),
+        # The same sheets printed half a per mille too large.
+        run("patterns.py", build, "--stretch", "1.0005", fails=True),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
     if shutil.which("npm") or os.environ.get("CI") == "true":
