@@ -142,7 +142,7 @@ fn worst<'a>(marks: &[&'a Placed], id: &str) -> Option<&'a FeatureFit> {
 }
 
 /// The middle of a disc or an area; of a line the middle of its length.
-fn middle(region: &Region) -> Point {
+pub(super) fn middle(region: &Region) -> Point {
     match region {
         Region::Disc { centre, .. } => *centre,
         Region::Area { rings } => {
