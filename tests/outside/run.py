@@ -101,6 +101,12 @@ def main() -> int:
         run("fit.py", build),
         # A check that cannot fail is none: every answer moved by 0.3 mm.
         run("fit.py", build, "--shift", "0.3", fails=True),
+        run("day.py", build),
+        # The same days with every pull nine minutes late.
+        run("day.py", build, "--late", "9", fails=True),
+        run("air.py", examples / "dump_air"),
+        # The same dew points a fifth of a degree too warm.
+        run("air.py", examples / "dump_air", "--warm", "0.2", fails=True),
         run("letters.py", letters),
         # A check that cannot fail is none: the same letters half a per cent too wide.
         run("letters.py", letters, "--stretch", "1.005", fails=True),
