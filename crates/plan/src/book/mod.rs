@@ -11,3 +11,4 @@ pub mod plan_file;
 mod plan_spray;
 pub mod spray_files;
 pub mod summary;
+mod summary_spray;
