@@ -24,4 +24,5 @@ pub mod spray_files;
 mod sticks;
 mod sticks_drawing;
 pub mod summary;
+mod summary_spray;
 pub mod wanted;

@@ -4,8 +4,8 @@
 use super::layout::View;
 use super::layout_measure::chains;
 use super::layout_skin::{OnSheet, marks, skin_lines};
-use super::pages::middle;
 use super::pages::listed;
+use super::pages::middle;
 use super::pages_mark::swing_points;
 use crate::Plan;
 use crate::fit::placed::Placed;
