@@ -144,7 +144,7 @@ fn joins(look: &Look, clear: &Clear, taken: &mut Vec<Room>) -> Vec<Item> {
             _ => format!("joins {neighbour} above"),
         };
         let turn = if upright { FRAC_PI_2 } else { 0.0 };
-        debug_assert!(BAND > TYPE_LABEL);
+        const { assert!(BAND > TYPE_LABEL) };
         items.push(Item::Text(Text { turn, anchor: Anchor::Middle, ..Text::new(tab, said, TYPE_LABEL) }));
         // Both sheets choose the same places: they depend on the drawing only.
         let (length, start) = if upright {
@@ -308,7 +308,7 @@ mod tests {
             })
             .collect();
         marks.sort_unstable();
-        assert!(!marks.is_empty() && marks.len() % 2 == 0);
+        assert!(!marks.is_empty() && marks.len().is_multiple_of(2));
         assert!(marks.chunks(2).all(|pair| pair[0] == pair[1]), "{marks:?}");
     }
 }
