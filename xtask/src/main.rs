@@ -65,7 +65,7 @@ fn test() -> Result<(), String> {
 fn doc() -> Result<(), String> {
     call(
         Command::new(cargo_path())
-            .args(["doc", "--workspace", "--no-deps"])
+            .args(["doc", "--workspace", "--no-deps", "--profile", "ci"])
             .env("RUSTDOCFLAGS", "-D warnings"),
     )
 }

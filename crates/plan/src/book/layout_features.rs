@@ -25,7 +25,7 @@ struct Style {
 
 /// From roomy to close; the closest takes sixty features.
 const STYLES: [Style; 3] = [
-    Style { columns: 1, size: NOTE, line: LINE, at: [6.5, 48.0, 76.0, 112.0] },
+    Style { columns: 1, size: NOTE, line: LINE, at: [6.5, 48.0, 74.0, 114.0] },
     Style { columns: 2, size: NOTE, line: LINE, at: [6.5, 40.0, 0.0, 66.0] },
     Style { columns: 3, size: 2.5, line: 3.4, at: [5.5, 26.0, 0.0, 45.0] },
 ];
