@@ -91,6 +91,7 @@ def main() -> int:
     out.mkdir(exist_ok=True)
 
     letters = written(out, "letters.json", examples / "dump_letters")
+    further = written(out, "further.json", examples / "dump_further")
     widths = written(out, "widths.txt", examples / "sampler", "--widths")
     drawing = out / "sampler.svg"
     subprocess.run([examples / "sampler", drawing], check=True)
@@ -104,6 +105,9 @@ def main() -> int:
         run("letters.py", letters),
         # A check that cannot fail is none: the same letters half a per cent too wide.
         run("letters.py", letters, "--stretch", "1.005", fails=True),
+        run("further.py", further),
+        # The same with every outline and shadow asked 0.05 mm wider.
+        run("further.py", further, "--wider", "0.05", fails=True),
         run("sheet.py", drawing, widths, fonts / "DejaVuSans.ttf", fonts / "DejaVuSans-Bold.ttf"),
         run("fonts.py", examples / "dump_font", HERE.parents[1] / "hangar" / "fonts"),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),

@@ -222,3 +222,22 @@ fn what_shows_of_further_colours_is_in_the_plan_file_and_only_then() {
     assert_eq!((&further[0]["paint"], &further[0]["kind"]), (&"gold".into(), &"outline".into()));
     assert_eq!(further[0]["rings_flat_mm"].as_array().unwrap().len(), 4);
 }
+
+#[test]
+fn outlines_and_shadows_measure_the_same_again_whatever_they_go_round() {
+    for (k, text) in ["AVWXYZ\\nMQ&S29", "BDEFGI\\nJLORTU/"].into_iter().enumerate() {
+        for (letters, slants) in [("square", &[-20][..]), ("clipped", &[12]), ("rounded", &[-20, 0, 12])] {
+            for slant in slants {
+                let size = 11 + 5 * k;
+                let mark = format!(
+                    "text = \"{text}\"\nlegal = false\nheight = 300\nletters = '{letters}'\nslant_deg = {slant}\n\
+                     wide_ratio = 1\nplace = {{ at = [2000, 1000] }}\noutline = {{ width = {size}, paint = 'gold' }}\n\
+                     shadow = {{ by = [{size}, -9], paint = 'gold' }}\n"
+                );
+                let again: Vec<_> = planned("", &mark).findings;
+                let again: Vec<_> = again.iter().filter(|f| f.code.ends_with("recheck")).collect();
+                assert!(again.is_empty(), "{text} {letters} {slant}: {again:#?}");
+            }
+        }
+    }
+}
