@@ -4,6 +4,7 @@
 //! checks) is named and skipped; where the environment says `CI=true` nothing is skipped.
 
 mod outside;
+mod page;
 
 use std::env;
 use std::process::{Command, ExitCode};
@@ -17,6 +18,7 @@ const STEPS: &[Step] = &[
     ("test", "unit, property, command-line and tidy tests, one optimised build with assertions", test),
     ("doc", "documentation builds without a warning", doc),
     ("outside", "other people's readers and solvers agree with what we write", outside::run),
+    ("page", "a job is done on the page in a real browser", page::run),
 ];
 
 fn main() -> ExitCode {

@@ -22,6 +22,8 @@ pub(crate) enum Command {
         /// Folder for the plan (default: the job's name, beside the job file)
         #[arg(short, long, value_name = "DIR")]
         out: Option<PathBuf>,
+        #[command(flatten)]
+        wanted: FilesWanted,
     },
     /// Say what is right and wrong with a job, without writing files
     Check {
@@ -50,8 +52,54 @@ pub(crate) enum Command {
         /// Id of a pack, or a path to one
         pack: Option<String>,
     },
+    /// Open the page: jobs of a folder in the browser of this machine, and of a phone if asked
+    Serve {
+        /// Folder of job files, or one job file
+        #[arg(default_value = ".")]
+        at: PathBuf,
+        /// Port to listen on
+        #[arg(long, default_value_t = 8730)]
+        port: u16,
+        /// Listen on the local network too, for a phone with the code
+        #[arg(long)]
+        lan: bool,
+    },
     /// Print the JSON Schema of the job file
     Schema,
+}
+
+/// Which files of a plan are wanted, and on what paper.
+#[derive(Clone, Debug, Default, clap::Args)]
+pub(crate) struct FilesWanted {
+    /// Write these files only, beside plan.json; files of an earlier run go
+    #[arg(long, value_enum, value_name = "PARTS", value_delimiter = ',')]
+    only: Vec<OnlyPart>,
+    /// Paper of full-size sheets: a4, a3, letter, tabloid, or a roll's width such as "24 in"
+    #[arg(long, value_name = "PAPER", value_parser = plan::book::wanted::paper)]
+    paper: Option<plan::book::wanted::Stock>,
+}
+
+impl FilesWanted {
+    /// The same for the planner.
+    pub(crate) fn meant(self) -> plan::Wanted {
+        let part = |part: OnlyPart| match part {
+            OnlyPart::Layout => plan::Part::Layout,
+            OnlyPart::Patterns => plan::Part::Patterns,
+            OnlyPart::Sticks => plan::Part::Sticks,
+        };
+        plan::Wanted { only: self.only.into_iter().map(part).collect(), paper: self.paper }
+    }
+}
+
+/// Parts of a plan that can be asked for alone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum OnlyPart {
+    /// The layout drawings
+    Layout,
+    /// The full-size patterns
+    Patterns,
+    /// The story sticks
+    Sticks,
 }
 
 /// Shapes of surface a job can start with.

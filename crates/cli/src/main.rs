@@ -9,6 +9,7 @@ mod folder;
 mod input;
 mod report;
 mod run;
+mod serve_page;
 
 use std::process::ExitCode;
 

@@ -2,7 +2,7 @@
 
 use crate::args::{Args, Command, Kind};
 use crate::folder::{self, NewFile};
-use crate::{input, report};
+use crate::{input, report, serve_page};
 use plan::Plan;
 use plan::job::{Attachments, Job, TemplateKind};
 use plan::problem::Problem;
@@ -10,27 +10,28 @@ use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 /// A plan was made and nothing fails.
-const GOOD: u8 = 0;
+pub(crate) const GOOD: u8 = 0;
 /// A plan was made and something in it fails.
 const FAILS: u8 = 1;
 /// The input cannot be used.
-const BAD_INPUT: u8 = 2;
+pub(crate) const BAD_INPUT: u8 = 2;
 /// The plan could not be written.
 const NOT_WRITTEN: u8 = 3;
 
 /// The sample job that comes with the program, and the section it names.
-const DEMO_JOB: &str = include_str!("../../../hangar/01-parasol-wing/job.toml");
-const DEMO_SECTION: (&str, &[u8]) =
+pub(crate) const DEMO_JOB: &str = include_str!("../../../hangar/01-parasol-wing/job.toml");
+pub(crate) const DEMO_SECTION: (&str, &[u8]) =
     ("naca-4412.dat", include_bytes!("../../../hangar/01-parasol-wing/naca-4412.dat"));
 
 /// Runs a command; gives its exit status.
 pub(crate) fn run(args: Args) -> u8 {
     match args.command {
-        Command::Plan { job, out } => plan_job(&job, out),
+        Command::Plan { job, out, wanted } => plan_job(&job, out, &wanted.meant()),
         Command::Check { job, json } => check(&job, json),
         Command::Demo { out } => demo(&out),
         Command::New { file, kind } => new(&file, kind),
         Command::Rules { pack } => rules(pack.as_deref()),
+        Command::Serve { at, port, lan } => serve_page::serve(&at, port, lan),
         Command::Schema => {
             print(&format!("{:#}\n", plan::job::schema()));
             GOOD
@@ -38,7 +39,7 @@ pub(crate) fn run(args: Args) -> u8 {
     }
 }
 
-fn plan_job(path: &Path, out: Option<PathBuf>) -> u8 {
+fn plan_job(path: &Path, out: Option<PathBuf>, wanted: &plan::Wanted) -> u8 {
     let plan = match read_and_plan(path) {
         Ok(plan) => plan,
         Err(status) => return status,
@@ -46,7 +47,7 @@ fn plan_job(path: &Path, out: Option<PathBuf>) -> u8 {
     let folder = out.unwrap_or_else(|| path.with_extension(""));
     // A job file without an extension would be its own folder.
     let folder = if folder == path { path.with_extension("plan") } else { folder };
-    write_plan(&plan, &folder, &[])
+    write_plan(&plan, &folder, wanted, &[])
 }
 
 fn demo(folder: &Path) -> u8 {
@@ -61,29 +62,40 @@ fn demo(folder: &Path) -> u8 {
     };
     let job = NewFile { path: "job.toml".to_owned(), bytes: DEMO_JOB.as_bytes().to_vec() };
     let section = NewFile { path: DEMO_SECTION.0.to_owned(), bytes: DEMO_SECTION.1.to_vec() };
-    let status = write_plan(&plan, folder, &[job, section]);
+    let status = write_plan(&plan, folder, &plan::Wanted::default(), &[job, section]);
     if status < BAD_INPUT {
         let at = folder.display();
         print(&format!(
             "\nThe sample job is {at}/job.toml: change it, then run  maskwright plan {at}/job.toml\n\
              Look at {at}/layout/ for the drawings (any browser opens them).\n\
-             The page (maskwright serve) is not built yet.\n"
+             Or work on it in the browser: maskwright serve {at}/job.toml\n"
         ));
     }
     status
 }
 
 /// Writes the files of a plan and says what is in it.
-fn write_plan(plan: &Plan, folder: &Path, more: &[NewFile]) -> u8 {
+fn write_plan(plan: &Plan, folder: &Path, wanted: &plan::Wanted, more: &[NewFile]) -> u8 {
+    let made = plan.files(wanted, &mut progress);
     let mut files: Vec<NewFile> =
-        plan.files().into_iter().map(|(path, bytes)| NewFile { path, bytes }).collect();
+        made.files.into_iter().map(|(path, bytes)| NewFile { path, bytes }).collect();
     files.extend(more.iter().map(|f| NewFile { path: f.path.clone(), bytes: f.bytes.clone() }));
     if let Err(why) = folder::write(folder, &files) {
         tell(&format!("error: {why}\n"));
         return NOT_WRITTEN;
     }
     print(&plan.summary(&folder.display().to_string()));
-    verdict_status(plan)
+    for finding in &made.findings {
+        tell(&format!("fail: {}: {}\n", finding.about, finding.message));
+    }
+    if made.findings.is_empty() { verdict_status(plan) } else { FAILS }
+}
+
+/// What is made just now, on a terminal only.
+fn progress(what: &str) {
+    if std::io::stderr().is_terminal() {
+        tell(&format!("{what} ...\n"));
+    }
 }
 
 fn check(path: &Path, json: bool) -> u8 {
@@ -189,11 +201,11 @@ fn colour() -> bool {
 }
 
 /// To stdout; a closed pipe ends the output, not the program.
-fn print(text: &str) {
+pub(crate) fn print(text: &str) {
     let _ = std::io::stdout().write_all(text.as_bytes());
 }
 
 /// To stderr.
-fn tell(text: &str) {
+pub(crate) fn tell(text: &str) {
     let _ = anstream::stderr().write_all(text.as_bytes());
 }

@@ -31,7 +31,12 @@ const JOBS: &[(&str, i32, &[&str])] = &[
     (
         "01-parasol-wing",
         0,
-        &["verdict caution", "rib tape", "no mark of this job is at tail-left and tail-right"],
+        &[
+            "verdict caution",
+            "rib tape",
+            "no mark of this job is at tail-left or tail-right",
+            "blue stands out from cream",
+        ],
     ),
     ("02-flat-rudder", 0, &["verdict caution", "paint lies on control surface rudder", "EXPERIMENTAL"]),
     (
@@ -39,15 +44,15 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         0,
         &["tank-plate, which comes off", "rivets-spar is crossed square", "3608.7 mm"],
     ),
-    ("04-lower-left-wing", 0, &["verdict caution", "19.69 in (500 mm)", "read from the leading edge"]),
+    ("04-lower-left-wing", 0, &["verdict caution", "19 11/16 in (500 mm)", "read from the leading edge"]),
     (
         "05-fails-its-rule",
         1,
         &[
             "the letters I and O are never used",
             "height is 11 1/2 in (292.1 mm), at least 12 in (304.8 mm) asked",
-            "width of N is 6.9 in",
-            "stroke of N is 1.61 in",
+            "width of N, 8, O, 2 and B is 6 29/32 in (175.3 mm)",
+            "stroke of N, 8, O, 2 and B is 1 5/8 in (40.9 mm)",
             "paint covers placard-fuel",
         ],
     ),
@@ -56,13 +61,13 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         0,
         &[
             "single-engined aeroplane up to 2 t",
-            "height is 19.69 in (500 mm), at least 19.69 in (500 mm) asked",
+            "height is 19 11/16 in (500 mm), at least 19 11/16 in (500 mm) asked",
         ],
     ),
     (
         "10-boat-bow",
         0,
-        &["gap between groups 2 is 2.667 in", "on the left side of the forward half", "verdict pass"],
+        &["every group gap is 2 21/32 in (67.7 mm)", "on the left side of the forward half", "verdict pass"],
     ),
     ("07-roomiest-wing", 0, &["its place is the roomiest there is (proved over"]),
     (

@@ -2,7 +2,7 @@
 
 use geom::maximin::Border;
 use geom::room::{Room, Wall};
-use geom::{Affine, Point, Region, Ring, Vec2};
+use geom::{Affine, Edge, Point, Region, Ring, Vec2, Vertex};
 
 /// One inch, mm.
 const INCH: f64 = 25.4;
@@ -81,10 +81,54 @@ fn characters() -> Vec<Vec<Ring>> {
     ]
 }
 
-/// The six characters `height` inches high, round their middle, mm.
-fn mark(height: f64) -> Vec<Ring> {
+/// A rectangle whose corners are quarter circles.
+fn rounded(x0: f64, y0: f64, x1: f64, y1: f64, r: f64) -> Ring {
+    let quarter = std::f64::consts::FRAC_PI_8.tan();
+    let corners = [
+        (x0 + r, y0, 0.0),
+        (x1 - r, y0, quarter),
+        (x1, y0 + r, 0.0),
+        (x1, y1 - r, quarter),
+        (x1 - r, y1, 0.0),
+        (x0 + r, y1, quarter),
+        (x0, y1 - r, 0.0),
+        (x0, y0 + r, quarter),
+    ];
+    Ring { vertices: corners.map(|(x, y, bulge)| Vertex { p: Point::new(x, y), bulge }).to_vec() }
+}
+
+/// Characters of the same size whose turns are swept round: 0, 8, D, O, 9 and 6, or much like them.
+fn round_characters() -> Vec<Vec<Ring>> {
+    let outer = rounded(0., 0., 4., 6., 2.);
+    let counter = rounded(1., 1., 3., 5., 1.).reversed();
+    let half = |y: f64| rounded(1., y, 3., y + 1.5, 0.7).reversed();
+    vec![
+        vec![outer.clone(), counter.clone()],
+        vec![outer.clone(), half(1.0), half(3.5)],
+        vec![rounded(0., 0., 4., 6., 1.5), rounded(1., 1., 3., 5., 0.5).reversed()],
+        vec![outer.clone(), counter],
+        vec![outer.clone(), half(3.5)],
+        vec![outer, half(1.0)],
+    ]
+}
+
+/// The same as a font gives them: `chords` straight edges for every edge that is bent.
+fn chorded(rings: &[Ring], chords: u32) -> Vec<Ring> {
+    rings
+        .iter()
+        .map(|ring| {
+            Ring::from_points(ring.edges().flat_map(|e| {
+                let n = if matches!(e, Edge::Arc { .. }) { chords } else { 1 };
+                (0..n).map(move |k| e.at(f64::from(k) / f64::from(n)))
+            }))
+        })
+        .collect()
+}
+
+/// Six characters `height` inches high, round their middle, mm.
+fn mark(characters: &[Vec<Ring>], height: f64) -> Vec<Ring> {
     let map = Affine::scale(height * INCH / 6.0) * Affine::translate(Vec2::new(-14.5, -3.0));
-    characters()
+    characters
         .iter()
         .enumerate()
         .flat_map(|(k, rings)| {
@@ -114,15 +158,31 @@ fn strewn(seed: u64, count: usize, width: f64, height: f64) -> Vec<Wall> {
 }
 
 /// Six characters 12 in high, 30 features, a window of movement of 30 x 16 in.
-pub(crate) fn small(seed: u64) -> Room {
+fn window(characters: &[Vec<Ring>], seed: u64) -> Room {
     let half = Vec2::new(15.0, 8.0) * INCH;
-    Room::new(mark(12.0), &strewn(seed, 30, 88.0, 28.0), Border::of_box(half).to_vec())
+    Room::new(mark(characters, 12.0), &strewn(seed, 30, 88.0, 28.0), Border::of_box(half).to_vec())
+}
+
+/// The small panel with block characters.
+pub(crate) fn small(seed: u64) -> Room {
+    window(&characters(), seed)
+}
+
+/// The small panel with characters of arcs.
+pub(crate) fn round(seed: u64) -> Room {
+    window(&round_characters(), seed)
+}
+
+/// The small panel with characters of chords, about 600 each.
+pub(crate) fn font(seed: u64) -> Room {
+    let characters: Vec<Vec<Ring>> = round_characters().iter().map(|c| chorded(c, 75)).collect();
+    window(&characters, seed)
 }
 
 /// Six characters 12 in high anywhere on a panel of 168 x 60 in with 300 features.
 pub(crate) fn large(seed: u64) -> Room {
     let half = Vec2::new(168.0 - 58.0, 60.0 - 12.0) * (INCH / 2.0);
-    Room::new(mark(12.0), &strewn(seed, 300, 168.0, 60.0), Border::of_box(half).to_vec())
+    Room::new(mark(&characters(), 12.0), &strewn(seed, 300, 168.0, 60.0), Border::of_box(half).to_vec())
 }
 
 /// Where the mark should be, and which way equally good places are told apart.

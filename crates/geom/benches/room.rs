@@ -3,7 +3,7 @@
 mod panel;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use panel::{AIM, TIES, large, small};
+use panel::{AIM, TIES, font, large, round, small};
 use std::hint::black_box;
 
 fn room(c: &mut Criterion) {
@@ -11,6 +11,14 @@ fn room(c: &mut Criterion) {
     let thirty = small(7);
     c.bench_function("roomiest among 30", |b| b.iter(|| black_box(&thirty).roomiest(AIM, TIES)));
     c.bench_function("nearest among 30", |b| b.iter(|| black_box(&thirty).nearest(AIM, 0.0, TIES)));
+    let (bent, chords) = (round(7), font(7));
+    c.bench_function("roomiest among 30, arcs", |b| b.iter(|| black_box(&bent).roomiest(AIM, TIES)));
+    c.bench_function("nearest among 30, arcs", |b| b.iter(|| black_box(&bent).nearest(AIM, 0.0, TIES)));
+    c.bench_function("roomiest among 30, chords", |b| b.iter(|| black_box(&chords).roomiest(AIM, TIES)));
+    c.bench_function("nearest among 30, chords", |b| b.iter(|| black_box(&chords).nearest(AIM, 0.0, TIES)));
+    c.bench_function("room among 30", |b| b.iter(|| black_box(&thirty).free()));
+    c.bench_function("room among 30, arcs", |b| b.iter(|| black_box(&bent).free()));
+    c.bench_function("contacts among 30", |b| b.iter(|| black_box(&thirty).contacts_at(AIM, 0.05)));
     let mut slow = c.benchmark_group("panel of 168 x 60 in");
     slow.sample_size(10);
     let many = large(7);

@@ -9,14 +9,37 @@
 mod panel;
 
 use geom::room::{NoPlace, Place, Room};
-use panel::{AIM, TIES, large, small};
+use panel::{AIM, TIES, font, large, round, small};
 use std::time::Instant;
 
 fn main() {
+    drawn("30 features", &small(7));
+    drawn("30 features, arcs", &round(7));
+    drawn("30 features, chords", &font(7));
+    drawn("300 features", &large(7));
     spread("roomiest, 30 features", 100, small, |room| room.roomiest(AIM, TIES));
     spread("nearest,  30 features", 100, small, |room| room.nearest(AIM, 0.0, TIES));
+    spread("roomiest, 30 features, arcs", 100, round, |room| room.roomiest(AIM, TIES));
+    spread("nearest,  30 features, arcs", 100, round, |room| room.nearest(AIM, 0.0, TIES));
+    spread("roomiest, 30 features, chords", 20, font, |room| room.roomiest(AIM, TIES));
+    spread("nearest,  30 features, chords", 20, font, |room| room.nearest(AIM, 0.0, TIES));
     spread("roomiest, 300 features", 40, large, |room| room.roomiest(AIM, TIES));
     spread("nearest,  300 features", 40, large, |room| room.nearest(AIM, 0.0, TIES));
+}
+
+/// The room drawn as outlines, and what holds the mark: time, corners and rings.
+fn drawn(what: &str, room: &Room) {
+    let start = Instant::now();
+    let free = room.free();
+    let time = start.elapsed().as_secs_f64() * 1e3;
+    let corners: usize = free.iter().map(|r| r.vertices.len()).sum();
+    let start = Instant::now();
+    let touches = room.contacts_at(AIM, 0.05).len();
+    let touching = start.elapsed().as_secs_f64() * 1e3;
+    println!(
+        "{what}: room drawn in {time:.1} ms ({} rings, {corners} corners), {touches} contacts in {touching:.2} ms",
+        free.len()
+    );
 }
 
 fn spread(

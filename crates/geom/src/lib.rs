@@ -8,6 +8,7 @@ pub mod tolerance;
 pub mod point;
 pub mod ring;
 
+pub mod bends;
 pub mod boolean;
 pub mod contact;
 pub mod convex;
@@ -16,6 +17,7 @@ pub mod grown;
 pub mod inset;
 pub mod maximin;
 pub mod measure;
+pub mod outset;
 pub mod quadrature;
 pub mod region;
 pub mod room;

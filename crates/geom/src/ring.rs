@@ -79,6 +79,24 @@ impl Edge {
         }
     }
 
+    /// Corner of the box round the edge with the least x and y, and the one with the greatest.
+    pub fn bounds(&self) -> (Point, Point) {
+        let (a, b) = (self.start(), self.end());
+        let mut lo = Point::new(a.x.min(b.x), a.y.min(b.y));
+        let mut hi = Point::new(a.x.max(b.x), a.y.max(b.y));
+        if let Edge::Arc { a, centre, radius, turn, .. } = *self {
+            for quarter in 0..4 {
+                let angle = TAU * f64::from(quarter) / 4.0;
+                if within_turn(a - centre, turn, angle) {
+                    let p = centre + Vec2::from_angle(angle) * radius;
+                    lo = Point::new(lo.x.min(p.x), lo.y.min(p.y));
+                    hi = Point::new(hi.x.max(p.x), hi.y.max(p.y));
+                }
+            }
+        }
+        (lo, hi)
+    }
+
     /// The unit direction of travel a share `f` of the way along; zero for an edge without length.
     pub fn direction(&self, f: f64) -> Vec2 {
         let v = match *self {
@@ -163,24 +181,9 @@ impl Ring {
     /// Corner of the box round the ring with the least x and y, and the one with the greatest.
     /// `None` for a ring without vertices. Arcs are counted where they bulge out.
     pub fn bounds(&self) -> Option<(Point, Point)> {
-        let first = self.vertices.first()?.p;
-        let (mut lo, mut hi) = (first, first);
-        let mut take = |p: Point| {
-            lo = Point::new(lo.x.min(p.x), lo.y.min(p.y));
-            hi = Point::new(hi.x.max(p.x), hi.y.max(p.y));
-        };
-        for e in self.edges() {
-            take(e.start());
-            if let Edge::Arc { a, centre, radius, turn, .. } = e {
-                for quarter in 0..4 {
-                    let angle = TAU * f64::from(quarter) / 4.0;
-                    if within_turn(a - centre, turn, angle) {
-                        take(centre + Vec2::from_angle(angle) * radius);
-                    }
-                }
-            }
-        }
-        Some((lo, hi))
+        self.edges().map(|e| e.bounds()).reduce(|(lo, hi), (l, h)| {
+            (Point::new(lo.x.min(l.x), lo.y.min(l.y)), Point::new(hi.x.max(h.x), hi.y.max(h.y)))
+        })
     }
 }
 

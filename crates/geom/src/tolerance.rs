@@ -98,3 +98,25 @@ pub const SETTLED_MM: f64 = 0.0001;
 
 /// Places whose clearance or distance differs by less, mm, are as good as each other (the contract's ties).
 pub const TIE_MM: f64 = 0.001;
+
+/// Distance, mm, from a circle within which corners of an outline on the grid are taken for corners on it: the
+/// grid's half step either way, twice.
+pub const BEND_MM: f64 = 0.002;
+
+/// Distance, mm, between a paint edge and the chords along which tape is planned: half of what a cut line may
+/// be off, so that tape against paint stays within it.
+pub const TAPE_PATH_MM: f64 = 0.004;
+
+/// Area, mm2, up to which two pieces of tape that share it only touch: a hair 50 mm long and 0.001 mm wide.
+pub const TAPE_TOUCH_MM2: f64 = 0.05;
+
+/// Distance, mm, by which a piece of tape may lie on paint, or leave an edge bare, before it is a fault.
+pub const TAPE_KEPT_MM: f64 = 0.02;
+
+/// Area, mm2, by which a piece may lose to paint and still be left as it was drawn: less than what rounding to
+/// the grid takes from it.
+pub const TAPE_SAME_MM2: f64 = 0.002;
+
+/// Sine of a turn up to which a corner of a piece counts as straight when it is asked for dents: the grid's
+/// rounding of a side 1 mm long.
+pub const TAPE_DENT_SINE: f64 = 0.001;

@@ -1,9 +1,11 @@
 //! Prints invented panels with the places the search found on them, as JSON, for a check by another program.
 //!
-//! Usage: `dump_fit [PANELS]`. A list of `{seed, rings, features, window, aim, nearest, roomiest}` in mm:
+//! Usage: `dump_fit [PANELS]`. A list of `{seconds, seed, rings, features, window, aim, nearest, roomiest}` in mm:
 //! the mark's outlines round its box's middle (arcs within a hundredth of a millimetre), features as a disc, a
 //! path with a width or corners, the least and greatest centre allowed, and each answer as `{centre, clearance,
 //! bound}` or `{none: proved}`.
+
+#![expect(clippy::disallowed_methods, reason = "the time both searches took is told beside brute force's")]
 
 use geom::{Point, Region, Ring, Vec2};
 use plan::fit::given::{Pose, lay};
@@ -15,6 +17,7 @@ use plan::marks::setting::{Setting, set};
 use plan::surface::{FlatFeature, Skin, SkinShape};
 use serde_json::{Value, json};
 use std::io::Write;
+use std::time::Instant;
 
 const INCH: f64 = 25.4;
 
@@ -81,16 +84,20 @@ fn panel(seed: u64) -> Value {
         ribs: Vec::new(),
     };
     let aim = middle + Vec2::new(n.next(-0.5, 0.5) * wide, n.next(-0.5, 0.5) * high);
-    let task = Task { design: &design, skin: &skin, angle: 0.0, allowed: &allowed, aim };
+    let task =
+        Task { design: &design, skin: &skin, features: &skin.features, angle: 0.0, allowed: &allowed, aim };
     let rings: Vec<Value> = lay(&design, Pose { centre: Point::ZERO, angle: 0.0 })
         .iter()
         .flat_map(|g| g.rings.iter().map(|r| points(&r.flattened(geom::tolerance::FLATTEN_MM))))
         .collect();
     let half = Vec2::new(wide, high) / 2.0;
+    let start = Instant::now();
+    let (near, most) = (nearest(task), roomiest(task));
+    let seconds = start.elapsed().as_secs_f64();
     json!({
-        "seed": seed, "rings": rings, "features": skin.features.iter().map(shown).collect::<Vec<_>>(),
+        "seconds": seconds, "seed": seed, "rings": rings, "features": skin.features.iter().map(shown).collect::<Vec<_>>(),
         "window": points(&[middle - half, middle + half]), "aim": [aim.x, aim.y],
-        "nearest": told(nearest(task)), "roomiest": told(roomiest(task)),
+        "nearest": told(near), "roomiest": told(most),
     })
 }
 

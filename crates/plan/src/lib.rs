@@ -2,7 +2,7 @@
 //!
 //! Data flows one way. The stages, in reading order, each a module that may use those before it only:
 //! `job` (what was asked) -> `surface` (the skin unrolled) -> `marks` (letters at unit height) ->
-//! `fit` (where they go) -> later `mask`, `spray` -> `book` (drawings and plan file).
+//! `fit` (where they go) -> `mask` (tape) -> later `spray` -> `book` (drawings and plan file).
 //! Beside the stages stand `problem` (why an input cannot be used), `finding` (what a plan says about
 //! itself), `rules` (the law as data) and `words` (lengths as they are read aloud); they use no stage.
 
@@ -15,8 +15,11 @@ pub mod book;
 pub mod fit;
 pub mod job;
 pub mod marks;
+pub mod mask;
+pub mod spray;
 pub mod surface;
 
 mod run;
 
-pub use run::{Plan, run};
+pub use book::wanted::{Part, Wanted};
+pub use run::{Files, Plan, run};

@@ -1,12 +1,16 @@
 //! The whole pipeline, stage by stage.
 
+use crate::book::patterns_check;
+use crate::book::patterns_files::{self, Source, Wishes};
+use crate::book::wanted::{Part, Wanted};
 use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::{self, Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
+use crate::spray::{self, SprayPlan};
 use crate::surface::{self, Skin};
-use crate::{book, fit, marks};
+use crate::{book, fit, marks, mask};
 
 /// A finished plan.
 #[derive(Debug)]
@@ -17,7 +21,20 @@ pub struct Plan {
     pub skins: Vec<Skin>,
     /// The marks in their places.
     pub marks: Vec<Placed>,
+    /// How they are taped; empty without a `[masking]` table.
+    pub masking: mask::MaskPlan,
+    /// Paint and day.
+    pub spray: SprayPlan,
     /// Everything there is to say, stage by stage.
+    pub findings: Vec<Finding>,
+}
+
+/// The files of a plan.
+#[derive(Debug, Default)]
+pub struct Files {
+    /// Path below the plan's folder, and contents.
+    pub files: Vec<(String, Vec<u8>)>,
+    /// What reading them back found wrong; the plan file among them says it too.
     pub findings: Vec<Finding>,
 }
 
@@ -48,7 +65,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     // Skins that could not be made must not hide what is wrong with the marks.
     let designs = marks::settle::design_marks(job, pack.as_ref(), files, |mark| {
         let skin = skins.iter().find(|s| s.id == mark.surface);
-        skin.map_or_else(Default::default, |skin| fit::law::skin_size(skin, wanted_place(mark, skin)))
+        skin.map_or_else(Default::default, |skin| {
+            fit::law::skin_size(skin, fit::wanted::wanted_place(mark, pack.as_ref(), skin))
+        })
     });
     let designs = match designs {
         Ok(designs) if problems.is_empty() => designs,
@@ -59,6 +78,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
         }
     };
     let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
+    findings.extend(said);
+    findings.extend(fit::contrast::findings(job, pack.as_ref()));
+    let (masking, said) = mask::mask_marks(job, &marks);
     findings.extend(said);
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
@@ -71,16 +93,18 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
             .hint("set `rules`, for example rules = \"us-14cfr45\"; `maskwright rules` lists the packs"),
         );
     }
-    Ok(Plan { job: job.clone(), skins, marks, findings })
+    let spray = spray::plan_spray(job, &skins, &marks, files)?;
+    findings.extend(spray.findings.iter().cloned());
+    Ok(Plan { job: job.clone(), skins, marks, masking, spray, findings })
 }
 
-/// Where a mark is wanted, in flat, as far as the job says; the middle of the skin if it does not.
-fn wanted_place(mark: &job::Mark, skin: &Skin) -> geom::Point {
-    match (&mark.place.value, mark.aim) {
-        (job::Place::At(at), _) => skin.flat_from_skin(*at),
-        (_, Some(aim)) => skin.flat_from_skin(aim),
-        _ => skin.outline.bounds().map_or(geom::Point::ZERO, |(lo, hi)| lo.midpoint(hi)),
-    }
+/// The path, or one with a number where another mark's file has it: `reg` has sticks in `reg-sticks.pdf`, and a
+/// mark may be called `reg-sticks`.
+fn free_path(files: &[(String, Vec<u8>)], path: String) -> String {
+    let taken = |p: &str| files.iter().any(|(other, _)| other == p);
+    let Some((front, ending)) = path.rsplit_once('.').filter(|_| taken(&path)) else { return path };
+    let other = (2..).map(|n| format!("{front}-{n}.{ending}")).find(|p| !taken(p));
+    other.unwrap_or(path)
 }
 
 /// The rule pack the job names: one of ours, or one of its own files.
@@ -105,14 +129,56 @@ impl Plan {
         self.findings.iter().any(|f| f.severity == Severity::Fail)
     }
 
-    /// The plan's files: path below the plan's folder, and contents.
-    pub fn files(&self) -> Vec<(String, Vec<u8>)> {
-        let plan = book::plan_file::plan_file(&self.skins, &self.marks, &self.findings);
-        let mut files = vec![("plan.json".to_owned(), plan.to_json().into_bytes())];
-        for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
-            files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
+    /// The plan's files, as far as they are wanted, each pattern read back. `tell` hears what is made just now.
+    pub fn files(&self, wanted: &Wanted, tell: &mut dyn FnMut(&str)) -> Files {
+        let mut made = self.full_size(wanted, tell);
+        let mut findings = self.findings.clone();
+        findings.extend(made.findings.iter().cloned());
+        let mut files = vec![("plan.json".to_owned(), self.plan_file(&findings).to_json().into_bytes())];
+        if wanted.wants(Part::Layout) {
+            for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
+                files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
+            }
         }
-        files
+        if wanted.wants(Part::Layout) {
+            files.extend(book::spray_files::spray_files(self));
+        }
+        files.append(&mut made.files);
+        Files { files, findings: made.findings }
+    }
+
+    /// Patterns and story sticks.
+    fn full_size(&self, wanted: &Wanted, tell: &mut dyn FnMut(&str)) -> Files {
+        let asked = &self.job.patterns;
+        let wishes = Wishes {
+            stock: wanted.stock(&self.job),
+            pounce: asked.pounce,
+            whole: asked.whole,
+            mirror: asked.mirror,
+        };
+        let mut made = Files::default();
+        for mark in &self.marks {
+            let skin = self.skins.iter().find(|s| s.id == mark.surface);
+            let surface = self.job.surfaces.iter().find(|s| s.id == mark.surface);
+            let (Some(skin), Some(surface)) = (skin, surface) else { continue };
+            let surface_words = surface.in_words();
+            let source = Source { job: &self.job.title, mark, skin, surface_words: &surface_words };
+            let mut new = Vec::new();
+            if wanted.wants(Part::Patterns) {
+                tell(&format!("patterns of {}", mark.id));
+                new.extend(patterns_files::patterns(&source, &wishes));
+            }
+            if wanted.wants(Part::Sticks) {
+                tell(&format!("story sticks of {}", mark.id));
+                new.extend(patterns_files::stick_file(&source, wishes.stock));
+            }
+            for file in new {
+                made.findings.extend(patterns_check::check(&file, &mark.id));
+                let path = free_path(&made.files, file.path);
+                made.files.push((path, file.bytes));
+            }
+        }
+        made
     }
 
     /// The layout drawing of each surface, in the job's order.
@@ -133,9 +199,33 @@ impl Plan {
         self.job.surfaces.iter().zip(&self.skins).map(of).collect()
     }
 
+    /// `plan.json`.
+    pub fn plan_json(&self) -> String {
+        self.plan_file(&self.findings).to_json()
+    }
+
+    fn plan_file(&self, findings: &[Finding]) -> book::plan_file::PlanFile {
+        book::plan_file::plan_file(self, findings)
+    }
+
+    /// How a mark would lie with its centre somewhere else, flat, mm; `None` if there is no such mark.
+    pub fn tried(&self, mark: &str, centre: [f64; 2]) -> Option<serde_json::Value> {
+        let placed = self.marks.iter().find(|m| m.id == mark)?;
+        let skin = self.skins.iter().find(|s| s.id == placed.surface)?;
+        let centre = geom::Point::new(centre[0], centre[1]);
+        let lie = fit::tried::tried(placed, skin, centre);
+        Some(book::plan_file::tried_json(&lie, skin.skin_from_flat(centre)))
+    }
+
+    /// Where a point of a surface's flat drawing is on the skin, mm; `None` if there is no such surface.
+    pub fn skin_at(&self, surface: &str, flat: [f64; 2]) -> Option<[f64; 2]> {
+        let skin = self.skins.iter().find(|s| s.id == surface)?;
+        Some(skin.skin_from_flat(geom::Point::new(flat[0], flat[1])))
+    }
+
     /// The findings as JSON: the plan file's `verdict` and `findings`.
     pub fn findings_json(&self) -> String {
-        book::plan_file::plan_file(&self.skins, &self.marks, &self.findings).findings_json()
+        self.plan_file(&self.findings).findings_json()
     }
 
     /// What was planned, in at most 40 lines; `folder` is where the files went.

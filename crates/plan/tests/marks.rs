@@ -212,8 +212,7 @@ fn what_shows_of_further_colours_is_in_the_plan_file_and_only_then() {
     let json = |more: &str| {
         let text =
             format!("text = 'O'\nlegal = false\nheight = 300\nplace = {{ at = [2000, 1000] }}\n{more}");
-        let files = planned("", &text).files();
-        String::from_utf8(files.into_iter().find(|f| f.0 == "plan.json").unwrap().1).unwrap()
+        planned("", &text).plan_json()
     };
     assert!(!json("").contains("\"further\""));
     let text = json("outline = { width = 9, paint = 'gold' }\n");

@@ -24,6 +24,17 @@ pub mod title_block;
 
 pub mod svg;
 
+pub mod dxf;
+pub mod hpgl;
+
+pub mod pdf;
+pub mod pdf_content;
+pub mod pdf_font;
+
+pub mod tiles;
+pub mod tiles_pages;
+pub mod tiles_panel;
+
 pub use model::{Anchor, Fill, Item, Layer, Lean, Outline, Path, Room, Sheet, Text};
 pub use pens::{Dash, Role, Stroke, pen};
 pub use symbols::Verdict;

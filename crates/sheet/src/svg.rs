@@ -21,6 +21,15 @@ use std::fmt::Write;
 /// Width and height are in millimetres and the view box has millimetres as its unit, y turned downwards as
 /// SVG wants it. Layers are groups whose ids come from their names.
 pub fn write(sheet: &Sheet) -> String {
+    written(sheet, true)
+}
+
+/// The same without the paper behind it: for a cutter, which would cut the paper's edge too.
+pub fn write_bare(sheet: &Sheet) -> String {
+    written(sheet, false)
+}
+
+fn written(sheet: &Sheet, paper: bool) -> String {
     let mut out = String::new();
     let (w, h) = (number(sheet.width_mm), number(sheet.height_mm));
     put(&mut out, &format!(r#"<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm""#));
@@ -29,7 +38,12 @@ pub fn write(sheet: &Sheet) -> String {
     put(&mut out, &format!("<title>{}</title>\n", escaped(&sheet.title)));
     put(&mut out, &format!("<desc>{}</desc>\n", escaped(&sheet.description)));
     put(&mut out, &hatch_patterns(sheet));
-    put(&mut out, &format!("<rect id=\"paper\" width=\"{w}\" height=\"{h}\" fill=\"{}\"/>\n", PAPER.hex()));
+    if paper {
+        put(
+            &mut out,
+            &format!("<rect id=\"paper\" width=\"{w}\" height=\"{h}\" fill=\"{}\"/>\n", PAPER.hex()),
+        );
+    }
 
     let mut left_out = 0;
     let mut ids = BTreeSet::from(["paper".to_owned()]);

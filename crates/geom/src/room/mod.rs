@@ -7,21 +7,27 @@
 //! No grid decides an answer: what comes back was proved to `SETTLED_MM`, or says that it was not.
 
 mod boxes;
+mod free;
 mod look;
 mod nearest;
 mod polish;
 mod roomiest;
+mod shortlist;
+mod touches;
+mod tree;
+mod worth;
 
 use crate::contact::{Convex, PaintEdge, Piece, clearance};
 use crate::convex::pieces;
 use crate::maximin::Border;
-use crate::measure::{edge_to_region, segments};
+use crate::measure::segments;
 use crate::point::{Point, Vec2};
 use crate::region::Region;
-use crate::ring::{Edge, Ring};
-use crate::tolerance::{FLOOR_MM, KEPT_MM, NOISE_MM};
-use crate::winding::contains;
+use crate::ring::Ring;
+use crate::tolerance::{FLOOR_MM, NOISE_MM};
 use boxes::{Contact, Short};
+pub use touches::Touch;
+use tree::{Bulk, Node, gathered};
 
 /// Most boxes one search opens; a panel with 300 features needs a few thousand. A search that reaches it
 /// gives its best place with `proved` false.
@@ -45,9 +51,14 @@ pub struct Wall {
 #[derive(Clone, Debug)]
 pub struct Room {
     shape: Vec<Ring>,
+    /// The box round each ring of the shape, in the same order.
+    around: Vec<Option<(Point, Point)>>,
     edges: Vec<PaintEdge>,
+    nodes: Vec<Node>,
     walls: Vec<Inner>,
     solids: Vec<Solid>,
+    /// The box round each solid, in the same order.
+    bulks: Vec<Bulk>,
     /// Straight borders of the movement: normal . t <= limit.
     borders: Vec<Border>,
 }
@@ -83,7 +94,6 @@ struct Solid {
     piece: Piece,
     clearance: f64,
     wall: u32,
-    counts: bool,
 }
 
 /// What is left to ask of a wall as a whole.
@@ -98,14 +108,9 @@ struct Inner {
 impl Room {
     /// A room. `borders` must close a bounded area of movements.
     pub fn new(shape: Vec<Ring>, walls: &[Wall], borders: Vec<Border>) -> Room {
-        let mut edges: Vec<PaintEdge> = shape
-            .iter()
-            .flat_map(Ring::edges)
-            .filter(|e| e.length() > NOISE_MM)
-            .map(|e| PaintEdge::new(&e))
-            .collect();
-        edges.sort_by_key(|e| !e.is_straight());
-        let mut solids = Vec::new();
+        let edges = paint_edges(&shape);
+        let mut solids: Vec<Solid> = Vec::new();
+        let mut bulks = Vec::new();
         let mut inner = Vec::with_capacity(walls.len());
         for (w, wall) in walls.iter().enumerate() {
             let pieces = convex_pieces(&wall.region);
@@ -114,14 +119,14 @@ impl Room {
                 uncovered: if wall.uncovered { pieces.first().map(middle_of) } else { None },
                 cut: cut.then(|| wall.region.clone()),
             });
-            solids.extend(pieces.into_iter().map(|piece| Solid {
-                piece,
-                clearance: wall.clearance,
-                wall: w as u32,
-                counts: wall.counts,
-            }));
+            for piece in pieces {
+                bulks.push(Bulk::new(&piece, wall.clearance, wall.counts));
+                solids.push(Solid { piece, clearance: wall.clearance, wall: w as u32 });
+            }
         }
-        Room { shape, edges, walls: inner, solids, borders }
+        let around = shape.iter().map(Ring::bounds).collect();
+        let nodes = gathered(&edges);
+        Room { shape, around, edges, nodes, walls: inner, solids, bulks, borders }
     }
 
     /// Net clearance at movement t: the least over the walls that count (infinite without), and whether every
@@ -139,64 +144,21 @@ impl Room {
         (d - solid.clearance, slope)
     }
 
-    /// Clearance over the walls that count, and whether all others are kept, nothing is covered and no edge
-    /// hides along a cut.
-    fn worth(&self, t: Vec2, short: &Short) -> (f64, bool) {
-        let shift = t - short.middle;
-        let mut counted = f64::INFINITY;
-        for c in &short.contacts {
-            let counts = self.solids[c.solid as usize].counts;
-            // A contact that cannot be the least, or cannot be broken, need not be measured.
-            if self.at_least(c, shift) >= if counts { counted } else { 0.0 } {
-                continue;
-            }
-            let (v, _) = self.net(c.edge, c.solid, t);
-            if counts {
-                counted = counted.min(v);
-            } else if v < -FLOOR_MM {
-                return (counted, false);
-            }
-        }
-        (counted, self.is_true_at(t, short))
-    }
-
-    /// A net clearance this contact cannot be under at `shift` from where its value was taken.
-    fn at_least(&self, c: &Contact, shift: Vec2) -> f64 {
-        if self.edges[c.edge as usize].is_straight() {
-            c.value + c.slope.dot(shift)
-        } else {
-            c.value - shift.hypot()
-        }
-    }
-
-    /// What the pieces' clearances cannot tell: that no wall is covered, and that no edge lies inside a wall
-    /// along a cut between its pieces.
-    fn is_true_at(&self, t: Vec2, short: &Short) -> bool {
-        !short.uncovered.iter().any(|w| self.covered(*w, t))
-            && !short.contacts.iter().any(|c| self.hides(c, t))
-    }
-
-    fn covered(&self, wall: u32, t: Vec2) -> bool {
-        self.walls[wall as usize].uncovered.is_some_and(|p| contains(&self.shape, p - t))
-    }
-
-    fn hides(&self, c: &Contact, t: Vec2) -> bool {
-        let solid = &self.solids[c.solid as usize];
-        let Some(region) = &self.walls[solid.wall as usize].cut else { return false };
-        let edge = &self.edges[c.edge as usize];
-        clearance(edge, &solid.piece, t).0 <= FLOOR_MM && edge_to_region(&moved(edge, t), region) < -KEPT_MM
-    }
-
     /// Every contact and every wall that must not be covered.
     fn everything(&self) -> Short {
-        let edges = self.edges.len() as u32;
-        let contacts = (0..self.solids.len() as u32)
-            .flat_map(|solid| (0..edges).map(move |edge| Contact::unmeasured(edge, solid)))
+        let solids = if self.nodes.is_empty() { 0 } else { self.solids.len() as u32 };
+        let contacts = (0..solids)
+            .map(|solid| Contact::unmeasured(0, solid, self.bulks[solid as usize].counts))
             .collect();
         let uncovered =
             (0..self.walls.len() as u32).filter(|w| self.walls[*w as usize].uncovered.is_some()).collect();
-        Short { middle: Vec2::ZERO, contacts, uncovered }
+        Short { middle: Vec2::ZERO, cuts: 0, contacts, uncovered }
     }
+}
+
+fn paint_edges(shape: &[Ring]) -> Vec<PaintEdge> {
+    let edges = shape.iter().flat_map(Ring::edges);
+    edges.filter(|e| e.length() > NOISE_MM).map(|e| PaintEdge::new(&e)).collect()
 }
 
 fn convex_pieces(region: &Region) -> Vec<Piece> {
@@ -224,14 +186,7 @@ fn middle_of(piece: &Piece) -> Point {
     }
 }
 
-fn moved(edge: &PaintEdge, t: Vec2) -> Edge {
-    match edge.edge() {
-        Edge::Line { a, b } => Edge::Line { a: a + t, b: b + t },
-        Edge::Arc { a, b, centre, radius, turn } => {
-            Edge::Arc { a: a + t, b: b + t, centre: centre + t, radius, turn }
-        }
-    }
-}
-
+#[cfg(test)]
+mod hand_tests;
 #[cfg(test)]
 mod tests;

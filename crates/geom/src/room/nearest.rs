@@ -1,7 +1,7 @@
 //! The place nearest to the aim.
 
-use super::boxes::{OpenBox, Queue, Short};
-use super::look::Want;
+use super::boxes::{OpenBox, Queue, Short, Tries};
+use super::shortlist::Want;
 use super::{MOST_BOXES, NoPlace, Place, Room};
 use crate::point::Vec2;
 use crate::tolerance::{FLOOR_MM, SETTLED_MM, TIE_MM};
@@ -41,6 +41,7 @@ impl Room {
         let mut found: Vec<(f64, Vec2)> = known.iter().map(|t| ((*t - aim).hypot(), *t)).collect();
         let mut best = found.first().map_or(f64::INFINITY, |f| f.0);
         let mut bound = f64::INFINITY;
+        let mut tries = Tries::default();
         let mut boxes = 0;
         while let Some(open) = queue.pop() {
             if -open.hope > best + TIE_MM {
@@ -57,21 +58,31 @@ impl Room {
             boxes += 1;
             let Some(borders) = self.borders_across(open.middle, open.half) else { continue };
             let seen_aim = aim - open.middle;
-            let closed = |short: &Short| {
-                let near = self.nearest_under_lids(seen_aim, open.half, &borders, short, at_least);
+            let closed = |mut short: Short| {
+                let near = self.nearest_under_lids(seen_aim, open.half, &borders, &mut short, at_least);
                 near.is_none_or(|(at, _)| (at - seen_aim).hypot() > best + TIE_MM)
             };
-            if self.front(&open).is_some_and(|front| closed(&front)) {
+            if self.front(&open).is_some_and(closed) {
+                tries.closed(open.cuts);
                 continue;
             }
-            let Some(mut short) = self.shortlist(&open, Want::AtLeast(at_least)) else { continue };
-            let Some((at, lids)) = self.nearest_under_lids(seen_aim, open.half, &borders, &short, at_least)
+            let hope = |least: f64| move |middle, half| -least.max(distance_to_box(aim, middle, half));
+            let lids = tries.worthwhile(open.cuts, open.short.contacts.len());
+            let Some(mut short) = self.shortlist(&open, Want::AtLeast(at_least), lids) else { continue };
+            if !lids {
+                queue.push_halves(open.middle, open.half, hope(-open.hope), short);
+                continue;
+            }
+            let Some((at, lids)) =
+                self.nearest_under_lids(seen_aim, open.half, &borders, &mut short, at_least)
             else {
+                tries.closed(open.cuts);
                 continue;
             };
             short.bring_forward(lids);
             let least = (at - seen_aim).hypot().max(-open.hope);
             if least > best + TIE_MM {
+                tries.closed(open.cuts);
                 continue;
             }
             let small = open.half.hypot() < SMALLEST_MM;
@@ -89,14 +100,13 @@ impl Room {
                     found.push((far, open.middle + d));
                 }
             }
-            let hope = -least;
             if small || nothing_new(&open, &found, best, least) {
                 if d.is_some() {
                     bound = bound.min(least);
                 }
                 continue;
             }
-            queue.push_halves(open.middle, open.half, hope, short);
+            queue.push_halves(open.middle, open.half, hope(least), short);
         }
         found.retain(|f| f.0 <= best + TIE_MM);
         let proved = boxes < MOST_BOXES;

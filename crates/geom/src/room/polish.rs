@@ -3,13 +3,17 @@
 //! is looked at, and halved if need be.
 
 use super::Room;
-use super::boxes::Short;
+use super::boxes::{Contact, Short, State};
 use crate::maximin::{Approach, Border, Ceiling, Plane};
 use crate::point::Vec2;
 use crate::tolerance::{FLOOR_MM, NOISE_MM};
 
 /// Most steps of one polish; each squares the error, and a place that still moves then is left to the boxes.
 const MOST_STEPS: usize = 12;
+
+/// Most contacts a polish looks at, and halvings of the box until they are so few.
+const MOST_PAIRS: usize = 200;
+const MOST_PARTS: usize = 6;
 
 /// Most halvings of one step.
 const MOST_HALVINGS: usize = 6;
@@ -23,15 +27,19 @@ impl Room {
         half: Vec2,
         borders: &[Border],
         short: &Short,
+        highest: f64,
     ) -> (Vec2, (f64, bool)) {
         let m = short.middle;
+        let counts = |solid: u32| self.bulks[solid as usize].counts;
+        let (pairs, borders) =
+            self.pairs(short, from, half, borders, |c| if c.counts { highest } else { 0.0 });
         let mut d = from;
         let mut worth = self.worth(m + d, short);
         for _ in 0..MOST_STEPS {
-            let (mut planes, mut around) = (Vec::with_capacity(short.contacts.len()), borders.to_vec());
-            for c in &short.contacts {
-                let (net, slope) = self.net(c.edge, c.solid, m + d);
-                if self.solids[c.solid as usize].counts {
+            let (mut planes, mut around) = (Vec::with_capacity(pairs.len()), borders.clone());
+            for &(edge, solid) in &pairs {
+                let (net, slope) = self.net(edge, solid, m + d);
+                if counts(solid) {
                     planes.push(Plane { value: net - slope.dot(d), gradient: slope });
                 } else if slope != Vec2::ZERO {
                     around.push(Border { normal: -slope, limit: net + FLOOR_MM - slope.dot(d) });
@@ -64,19 +72,20 @@ impl Room {
         at_least: f64,
     ) -> Option<Vec2> {
         let m = short.middle;
+        let (pairs, borders) = self.pairs(short, from, half, borders, |c| self.asked(c.solid, at_least));
         let mut d = from;
         let mut serves = self.serves(m + d, short, at_least);
         for _ in 0..MOST_STEPS {
             let far = (aim - d).hypot();
             let mut cuts: Vec<Border> = Vec::new();
-            for c in &short.contacts {
-                let (net, slope) = self.net(c.edge, c.solid, m + d);
-                let spare = net - self.asked(c, at_least);
+            for &(edge, solid) in &pairs {
+                let (net, slope) = self.net(edge, solid, m + d);
+                let spare = net - self.asked(solid, at_least);
                 if slope != Vec2::ZERO && (!serves || spare < far) {
                     cuts.push(Border { normal: -slope, limit: spare + slope.dot(-d) });
                 }
             }
-            let Some(next) = nearest_within(aim, half, borders, &cuts) else { break };
+            let Some(next) = nearest_within(aim, half, &borders, &cuts) else { break };
             let looked = |t: Vec2| self.serves(t, short, at_least).then_some(());
             let Some((next, ())) = halved(m, d, next, looked) else { break };
             let gained = (aim - d).hypot() - (aim - next).hypot();
@@ -89,13 +98,50 @@ impl Room {
         serves.then_some(d)
     }
 
-    /// True if every wall keeps what is asked at movement `t`.
-    pub(super) fn serves(&self, t: Vec2, short: &Short, at_least: f64) -> bool {
-        let shift = t - short.middle;
-        short.contacts.iter().all(|c| {
-            let asked = self.asked(c, at_least);
-            self.at_least(c, shift) >= asked || self.net(c.edge, c.solid, t).0 >= asked
-        }) && self.is_true_at(t, short)
+    /// The edges and solids of a list that may be under `most` somewhere in the box, and the box's borders. If
+    /// they are many, only a part of the box round `from` is looked at, with borders of its own.
+    fn pairs(
+        &self,
+        short: &Short,
+        from: Vec2,
+        half: Vec2,
+        borders: &[Border],
+        most: impl Fn(&Contact) -> f64,
+    ) -> (Vec<(u32, u32)>, Vec<Border>) {
+        let (mut about, mut half, mut around) = (Vec2::ZERO, half, borders.to_vec());
+        for part in 0..=MOST_PARTS {
+            let pairs = self.pairs_about(short, about, half, &most);
+            if pairs.len() <= MOST_PAIRS || part == MOST_PARTS {
+                return (pairs, around);
+            }
+            (about, half) = (from, half / 2.0);
+            around = borders.to_vec();
+            around.extend(Border::of_box(half).map(|b| Border { limit: b.limit + b.normal.dot(about), ..b }));
+        }
+        (Vec::new(), around)
+    }
+
+    fn pairs_about(
+        &self,
+        short: &Short,
+        about: Vec2,
+        half: Vec2,
+        most: impl Fn(&Contact) -> f64,
+    ) -> Vec<(u32, u32)> {
+        let (m, reach) = (short.middle + about, half.hypot());
+        let mut pairs = Vec::with_capacity(short.contacts.len());
+        for c in &short.contacts {
+            let most = most(c);
+            if c.state == State::Unmeasured {
+                self.edges_under(c.node, &self.bulks[c.solid as usize], m, half, most, |edge| {
+                    pairs.push((edge, c.solid));
+                    most
+                });
+            } else if (Contact { value: c.low_at(about), ..*c }).low_over(half, reach) < most {
+                pairs.push((self.nodes[c.node as usize].first, c.solid));
+            }
+        }
+        pairs
     }
 }
 

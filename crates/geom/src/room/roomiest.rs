@@ -1,8 +1,9 @@
 //! The place with the greatest clearance, and whether there is any place at all.
 
-use super::boxes::{OpenBox, Queue, Short};
-use super::look::{Ceilinged, Want};
+use super::boxes::{OpenBox, Queue, Short, Tries};
+use super::look::Ceilinged;
 use super::nearest::SMALLEST_MM;
+use super::shortlist::Want;
 use super::{MOST_BOXES, NoPlace, Place, Room};
 use crate::point::Vec2;
 use crate::tolerance::{FLOOR_MM, SETTLED_MM, TIE_MM};
@@ -55,12 +56,12 @@ impl Room {
     /// True if a place that does not serve may become one by a step: some walls have only to be kept, and they
     /// are few enough to be worth it.
     fn mendable(&self, short: &Short) -> bool {
-        short.contacts.len() <= MOST_TO_MEND
-            && short.contacts.iter().any(|c| !self.solids[c.solid as usize].counts)
+        short.contacts.len() <= MOST_TO_MEND && short.contacts.iter().any(|c| !c.counts)
     }
 
     fn most_clearance(&self, any: bool) -> Result<Most, NoPlace> {
         let mut queue = Queue::default();
+        let mut tries = Tries::default();
         let mut boxes = 0;
         let none = |boxes| NoPlace { proved: true, boxes };
         queue.push(self.whole(f64::INFINITY).ok_or(none(boxes))?);
@@ -84,18 +85,26 @@ impl Room {
             let Some(borders) = self.borders_across(open.middle, open.half) else { continue };
             // Boxes whose best is only a little below still tell equally clear places apart.
             let enough = if found.is_some() { best - TIE_MM } else { best };
-            let closed = |short: &Short| {
-                self.highest(open.half, &borders, short, enough).is_none_or(|c| c.highest < enough)
+            let closed = |mut short: Short| {
+                self.highest(open.half, &borders, &mut short, enough).is_none_or(|c| c.highest < enough)
             };
-            if self.front(&open).is_some_and(|front| closed(&front)) {
+            if self.front(&open).is_some_and(closed) {
+                tries.closed(open.cuts);
                 continue;
             }
-            let Some(mut short) = self.shortlist(&open, Want::More(best - TIE_MM)) else { continue };
-            let Some(Ceilinged { highest, at, lids }) = self.highest(open.half, &borders, &short, enough)
+            let lids = tries.worthwhile(open.cuts, open.short.contacts.len());
+            let Some(mut short) = self.shortlist(&open, Want::More(best - TIE_MM), lids) else { continue };
+            if !lids {
+                queue.push_halves(open.middle, open.half, |_, _| open.hope, short);
+                continue;
+            }
+            let Some(Ceilinged { highest, at, lids }) = self.highest(open.half, &borders, &mut short, enough)
             else {
+                tries.closed(open.cuts);
                 continue;
             };
             if highest < enough {
+                tries.closed(open.cuts);
                 continue;
             }
             short.bring_forward(lids);
@@ -103,7 +112,7 @@ impl Room {
             let mut d = at;
             let small = open.half.hypot() < SMALLEST_MM;
             if (worth.1 && worth.0 > best) || (!worth.1 && found.is_none() && self.mendable(&short)) {
-                (d, worth) = self.climb(at, open.half, &borders, &short);
+                (d, worth) = self.climb(at, open.half, &borders, &short, highest);
             }
             if worth.1 && (worth.0 > best || (found.is_none() && worth.0 >= best)) {
                 found = Some((worth.0, open.middle + d));
@@ -122,8 +131,8 @@ impl Room {
                 }
                 continue;
             }
-            self.drop_above(&mut short.contacts, open.half, hope);
-            queue.push_halves(open.middle, open.half, hope, short);
+            self.drop_above(&mut short, open.half, hope);
+            queue.push_halves(open.middle, open.half, |_, _| hope, short);
         }
         let Some((clearance, t)) = found else {
             return Err(NoPlace { proved: boxes < MOST_BOXES, boxes });

@@ -4,26 +4,27 @@ use super::*;
 use crate::distance::{edge_to_edge, point_to_edge};
 use crate::measure::{edges_to_region, shape_to_region};
 use crate::point::Affine;
-use crate::ring::Vertex;
+use crate::ring::{Edge, Vertex};
 use crate::tolerance::{SETTLED_MM, TIE_MM};
+use crate::winding::contains;
 
 const TIES: [Vec2; 2] = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)];
 
 /// A small generator of repeatable numbers (Knuth's MMIX constants, TAOCP 2, 3.3.4, from memory).
-struct Numbers(u64);
+pub(super) struct Numbers(pub(super) u64);
 impl Numbers {
-    fn next(&mut self, lo: f64, hi: f64) -> f64 {
+    pub(super) fn next(&mut self, lo: f64, hi: f64) -> f64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         lo + (hi - lo) * ((self.0 >> 11) as f64 / (1_u64 << 53) as f64)
     }
 }
 
-fn rect(x0: f64, y0: f64, x1: f64, y1: f64) -> Ring {
+pub(super) fn rect(x0: f64, y0: f64, x1: f64, y1: f64) -> Ring {
     Ring::from_points([(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from))
 }
 
 /// Two characters: a frame and an L beside it, 100 high, round their middle.
-fn shape() -> Vec<Ring> {
+pub(super) fn shape() -> Vec<Ring> {
     let ell = [(80.0, 0.0), (147.0, 0.0), (147.0, 17.0), (97.0, 17.0), (97.0, 100.0), (80.0, 100.0)];
     centred(&[
         rect(0.0, 0.0, 67.0, 100.0),
@@ -33,7 +34,7 @@ fn shape() -> Vec<Ring> {
 }
 
 /// A ring of arcs with a round counter, and a stroke with round ends.
-fn round_shape() -> Vec<Ring> {
+pub(super) fn round_shape() -> Vec<Ring> {
     let stroke = Ring {
         vertices: [(95.0, 8.0, 0.0), (135.0, 8.0, 1.0), (135.0, 32.0, 0.0), (95.0, 32.0, 1.0)]
             .map(|(x, y, bulge)| Vertex { p: Point::new(x, y), bulge })
@@ -47,19 +48,19 @@ fn centred(rings: &[Ring]) -> Vec<Ring> {
     rings.iter().map(|r| r.mapped(Affine::translate(Vec2::new(-73.5, -50.0)))).collect()
 }
 
-fn movement(w: f64, h: f64) -> Vec<Border> {
+pub(super) fn movement(w: f64, h: f64) -> Vec<Border> {
     Border::of_box(Vec2::new(w / 2.0, h / 2.0)).to_vec()
 }
 
-fn disc(x: f64, y: f64, radius: f64) -> Region {
+pub(super) fn disc(x: f64, y: f64, radius: f64) -> Region {
     Region::Disc { centre: Point::new(x, y), radius }
 }
 
-fn wall(region: Region, clearance: f64) -> Wall {
+pub(super) fn wall(region: Region, clearance: f64) -> Wall {
     Wall { region, clearance, uncovered: false, counts: true }
 }
 
-fn random_walls(seed: u64, count: usize) -> Vec<Wall> {
+pub(super) fn random_walls(seed: u64, count: usize) -> Vec<Wall> {
     let mut n = Numbers(seed);
     (0..count)
         .map(|k| {
@@ -89,7 +90,7 @@ fn random_walls(seed: u64, count: usize) -> Vec<Wall> {
 
 /// Net clearances by `measure`, which shares no code with the search: the least over walls that count, and over
 /// the others.
-fn measured(shape: &[Ring], walls: &[Wall], t: Vec2) -> (f64, f64) {
+pub(super) fn measured(shape: &[Ring], walls: &[Wall], t: Vec2) -> (f64, f64) {
     let rings: Vec<Ring> = shape.iter().map(|r| r.mapped(Affine::translate(t))).collect();
     let mut least = (f64::INFINITY, f64::INFINITY);
     for w in walls {

@@ -3,16 +3,18 @@
 //! The skin to scale as it is seen, every character's box from one zero along each of the two datum lines,
 //! every feature with its number, and in words how the mark lies to it. It shows a plan; it decides nothing.
 
+use super::layout_features::feature_table;
 use super::layout_measure::{chains, corner_lines, zero_words};
-use super::layout_notes::{cautions, feature_table, title};
-use super::layout_skin::{OnSheet, marks, numbers, skin_lines};
+use super::layout_notes::{cautions, title};
+use super::layout_numbers::numbers;
+use super::layout_skin::{OnSheet, marks, skin_lines};
 use crate::finding::Finding;
 use crate::fit::placed::Placed;
 use crate::surface::Skin;
 use geom::Point;
 use sheet::frame::{Paper, Way, fit_scale, frame, inside};
 use sheet::scale_bar::{scale_bar, scale_bar_size};
-use sheet::{Item, Layer, Room, Sheet};
+use sheet::{Item, Layer, Room, Sheet, Text};
 
 /// Height of the strip for notes, table and title block, mm.
 const STRIP: f64 = 92.0;
@@ -60,10 +62,15 @@ pub fn layout(view: &View<'_>) -> Sheet {
         lo: Point::new(left.hi.x + 4.0, strip.lo.y),
         hi: Point::new(table.room.lo.x.min(bar_at.x) - 4.0, strip.hi.y),
     };
-    let numbered = numbers(view, &on, skin_room, room);
+    let skin_items = skin_lines(view, &on, skin_room);
+    let measures = chains(view, &on, skin_room);
+    let zero = zero_words(view, Point::new(room.lo.x, room.hi.y));
+    let words: Vec<Text> = skin_items.iter().chain(&measures).chain([&zero]).filter_map(text_of).collect();
+    let tags = Room { lo: Point::new(room.lo.x, strip.hi.y), hi: room.hi };
+    let numbered = numbers(view, &on, tags, &words);
     let mut notes = cautions(view, &corner_lines(view, &on), left);
-    notes.push(zero_words(view, Point::new(room.lo.x, room.hi.y)));
-    notes.extend(feature_table(view, numbered.count, middle));
+    notes.push(zero);
+    notes.extend(feature_table(view, &numbered.numbered, middle));
 
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     Sheet {
@@ -71,9 +78,9 @@ pub fn layout(view: &View<'_>) -> Sheet {
         height_mm: size.1,
         layers: vec![
             layer("border", frame(size)),
-            layer("skin", skin_lines(view, &on, skin_room)),
+            layer("skin", skin_items),
             layer("marks", marks(view, &on)),
-            layer("measures", chains(view, &on, skin_room)),
+            layer("measures", measures),
             layer("numbers", numbered.items),
             layer("notes", notes),
             layer("scale", scale_bar(bar_at, scale)),
@@ -86,4 +93,8 @@ pub fn layout(view: &View<'_>) -> Sheet {
             view.surface_words
         ),
     }
+}
+
+fn text_of(item: &Item) -> Option<Text> {
+    if let Item::Text(text) = item { Some(text.clone()) } else { None }
 }

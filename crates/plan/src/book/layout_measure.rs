@@ -16,6 +16,8 @@ use sheet::{Item, Room, Text};
 const RAIL: f64 = 9.0;
 /// Readings nearer to each other than this, mm on the skin, are one.
 const SAME: f64 = 0.05;
+/// Leaning less than this, degrees, a mark keeps its chains. chosen: beyond it the lines run into each other.
+const LEVEL_DEG: f64 = 10.0;
 /// Stations nearer to each other than this, mm on the skin (1/64 in), read the same on the tape.
 const READS_ALIKE: f64 = INCH_MM / 64.0;
 
@@ -58,6 +60,7 @@ pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item
             ..Ordinates::new(axis, Vec2::new(along, 0.0), -RAIL * along, Lay::Across, stops)
         };
         items.extend(chain.draw().items);
+        items.extend(names(view, on, skin_room.lo.y - RAIL + 2.6));
     }
 
     // Across it: baseline and caps of the first character of each line, and the far edge of a wing.
@@ -198,7 +201,26 @@ fn lines(mark: &Placed) -> Vec<&[PlacedGlyph]> {
     mark.glyphs.chunk_by(same).collect()
 }
 
-/// True if the mark reads along the datum line, either way up.
+/// True if the mark reads along the datum line, either way up, or so nearly that a chain still tells its boxes
+/// apart: a baseline along the span of a swept wing leans a few degrees.
 fn is_level(mark: &Placed) -> bool {
-    mark.angle.sin().abs() < geom::tolerance::NOISE_UNIT
+    mark.angle.sin().abs() < LEVEL_DEG.to_radians().sin()
+}
+
+/// Which character each stretch of the chain belongs to, between its two lines.
+fn names(view: &View<'_>, on: &OnSheet, y: f64) -> Vec<Item> {
+    let mut taken: Vec<(f64, f64)> = Vec::new();
+    let mut items = Vec::new();
+    for glyph in view.marks.iter().filter(|m| is_level(m)).flat_map(|m| &m.glyphs) {
+        let [a, b] = [glyph.corners[0], glyph.corners[1]].map(|p| on.point(p).x);
+        let text =
+            Text::centred(Point::new(f64::midpoint(a, b), y), glyph.char.to_string(), TYPE_LABEL + 0.4);
+        let (lo, hi) = (text.corners()[0].x, text.corners()[1].x);
+        // Of marks over each other only the first is named; the readings of both stand below.
+        if lo > a.min(b) && hi < a.max(b) && taken.iter().all(|t| hi < t.0 || t.1 < lo) {
+            taken.push((lo, hi));
+            items.push(Item::Text(Text { clears: true, ..text }));
+        }
+    }
+    items
 }

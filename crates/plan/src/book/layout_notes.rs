@@ -1,11 +1,10 @@
-//! The words on the layout drawing: what to look at again, how each feature lies, and the title block.
+//! The words on the layout drawing: what to look at again, and the title block.
 
 use super::layout::View;
-use super::plan_file::{relation_word, verdict};
+use super::plan_file::verdict;
 use crate::finding::{Finding, Severity};
-use crate::fit::given::kind_word;
 use crate::fit::placed::{FeatureFit, Relation};
-use crate::surface::{FlatFeature, SkinShape};
+use crate::surface::SkinShape;
 use crate::words::{inches, length};
 use geom::Point;
 use sheet::frame::scale_text;
@@ -16,11 +15,9 @@ use sheet::units::both_words;
 use sheet::{Item, Room, Text, Verdict, Weight, Words};
 
 /// From one line of small print to the next, mm.
-const LINE: f64 = 4.2;
+pub(super) const LINE: f64 = 4.2;
 /// Size of small print, mm: read at arm's length (8.5 points).
-const NOTE: f64 = 3.0;
-/// Width of one column of the feature table, mm.
-const COLUMN: f64 = 108.0;
+pub(super) const NOTE: f64 = 3.0;
 
 /// The column of cautions: fails and cautions in words, then what the chains could not show.
 pub(super) fn cautions(view: &View<'_>, more: &[String], room: Room) -> Vec<Item> {
@@ -84,46 +81,8 @@ fn girth_lines(view: &View<'_>) -> Vec<String> {
         .collect()
 }
 
-/// Number, name, how it lies and how clear, for every numbered feature.
-pub(super) fn feature_table(view: &View<'_>, numbered: usize, room: Room) -> Vec<Item> {
-    let features = &view.skin.features;
-    if features.is_empty() {
-        return vec![heading(Point::new(room.lo.x, room.hi.y - 5.0), "No features")];
-    }
-    let mut items =
-        vec![heading(Point::new(room.lo.x, room.hi.y - 5.0), "Features, and how far over what they ask")];
-    let top = room.hi.y - 10.5;
-    let rows = ((top - room.lo.y - 2.0) / LINE).floor().max(1.0) as usize;
-    let columns = (room.width() / COLUMN).floor().max(1.0) as usize;
-    let shown = features.len().min(numbered).min(rows * columns - 1);
-    for (k, feature) in features.iter().take(shown).enumerate() {
-        let at = Point::new(room.lo.x + COLUMN * (k / rows) as f64, top - LINE * (k % rows) as f64);
-        items.extend(feature_row(k + 1, feature, worst(view, &feature.id), at));
-    }
-    if shown < features.len() {
-        let at = Point::new(room.lo.x + COLUMN * (shown / rows) as f64, top - LINE * (shown % rows) as f64);
-        items.push(small(at, format!("and {} more: see plan.json", features.len() - shown)));
-    }
-    items
-}
-
-fn feature_row(number: usize, feature: &FlatFeature, fit: Option<&FeatureFit>, at: Point) -> Vec<Item> {
-    let kind = kind_word(feature.kind);
-    let name =
-        if feature.id.starts_with(kind) { feature.id.clone() } else { format!("{kind} {}", feature.id) };
-    let column = |x: f64| Point::new(at.x + x, at.y);
-    let mut items = vec![small(at, number.to_string()), small(column(6.5), clipped(&name, 40.0))];
-    let Some(fit) = fit else { return items };
-    items.push(small(column(48.0), relation_word(fit.relation).replace('-', " ")));
-    items.push(small(column(74.0), length(fit.clearance)));
-    if fit.wall && fit.clearance < -geom::tolerance::KEPT_MM {
-        items.extend(verdict_mark(Point::new(at.x - 2.2, at.y + 0.9), 2.6, Verdict::Fail));
-    }
-    items
-}
-
 /// Of several marks on the surface the one that lies worst to a feature.
-fn worst<'a>(view: &'a View<'_>, id: &str) -> Option<&'a FeatureFit> {
+pub(super) fn worst<'a>(view: &'a View<'_>, id: &str) -> Option<&'a FeatureFit> {
     view.marks.iter().flat_map(|m| &m.fit.features).filter(|f| f.id == id).min_by(|a, b| {
         let rank = |f: &FeatureFit| i32::from(f.relation == Relation::Clear);
         rank(a).cmp(&rank(b)).then(a.clearance.total_cmp(&b.clearance))
@@ -182,17 +141,17 @@ fn verdict_of(severity: Severity) -> Verdict {
     }
 }
 
-fn heading(at: Point, words: &str) -> Item {
+pub(super) fn heading(at: Point, words: &str) -> Item {
     Item::Text(Text { weight: Weight::Bold, ..Text::new(at, words, TYPE_BODY) })
 }
 
-fn small(at: Point, words: String) -> Item {
+pub(super) fn small(at: Point, words: String) -> Item {
     Item::Text(Text::new(at, words, NOTE))
 }
 
 /// Words cut to a width, with dots where something is left out.
-fn clipped(text: &str, wide: f64) -> String {
-    let width = |t: &str| Words::from(t).width(NOTE, Weight::Regular);
+pub(super) fn clipped(text: &str, wide: f64, size: f64) -> String {
+    let width = |t: &str| Words::from(t).width(size, Weight::Regular);
     if width(text) <= wide {
         return text.to_owned();
     }
@@ -207,7 +166,7 @@ fn clipped(text: &str, wide: f64) -> String {
 }
 
 /// Text broken between words into lines no wider than `wide`; a word too long for a line is cut.
-fn wrap(text: &str, wide: f64, size: f64) -> Vec<String> {
+pub(super) fn wrap(text: &str, wide: f64, size: f64) -> Vec<String> {
     let width = |t: &str| Words::from(t).width(size, Weight::Regular);
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
@@ -219,7 +178,7 @@ fn wrap(text: &str, wide: f64, size: f64) -> Vec<String> {
             if !line.is_empty() {
                 lines.push(std::mem::take(&mut line));
             }
-            line = clipped(word, wide);
+            line = clipped(word, wide, size);
         }
     }
     if !line.is_empty() {

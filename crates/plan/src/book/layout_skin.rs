@@ -5,7 +5,6 @@ use crate::fit::relation::{Asks, asks};
 use crate::job::FeatureKind;
 use crate::surface::{FlatFeature, SkinShape};
 use geom::{Affine, Point, Region, Ring, Vec2};
-use sheet::balloons::{Numbered, balloons};
 use sheet::symbols::direction_arrow;
 use sheet::tokens::{ACCENT, SOFT_INK, TYPE_BODY, TYPE_LABEL};
 use sheet::{Fill, Item, Lean, Outline, Path, Role, Room, Text, pen};
@@ -13,8 +12,6 @@ use std::f64::consts::FRAC_PI_2;
 
 /// Least size on paper, mm, at which a small round feature is still seen.
 const SEEN: f64 = 0.8;
-/// Room one balloon takes on its rail, mm.
-const BALLOON: f64 = 9.4;
 
 /// Flat to sheet: evenly scaled, moved.
 pub(super) struct OnSheet {
@@ -34,7 +31,7 @@ impl OnSheet {
         self.map * p
     }
 
-    fn ring(&self, r: &Ring) -> Ring {
+    pub(super) fn ring(&self, r: &Ring) -> Ring {
         r.mapped(self.map)
     }
 
@@ -134,49 +131,6 @@ pub(super) fn marks(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
     items
 }
 
-/// The features' numbers, and how many got one.
-pub(super) struct Numbers {
-    pub(super) items: Vec<Item>,
-    pub(super) count: usize,
-}
-
-/// A balloon a feature, along the upper edge; what does not fit there stands along the right edge.
-pub(super) fn numbers(view: &View<'_>, on: &OnSheet, skin_room: Room, room: Room) -> Numbers {
-    let places: Vec<Numbered> = view
-        .skin
-        .features
-        .iter()
-        .enumerate()
-        .map(|(k, f)| Numbered { place: on.point(middle(&f.region)), words: (k + 1).to_string().into() })
-        .collect();
-    let (left, right) = (room.lo.x + 44.0, room.hi.x - 14.0);
-    let above = (((right - left) / BALLOON).floor() as usize).min(places.len());
-    let beside = (((skin_room.height().max(60.0)) / BALLOON).floor() as usize).min(places.len() - above);
-    let rail = skin_room.hi.y + 12.0;
-    let mut items = Vec::new();
-    if above > 0 {
-        items.extend(balloons(&places[..above], Point::new(left, rail), Point::new(right, rail)).items);
-    }
-    if beside > 0 {
-        let x = room.hi.x - 7.0;
-        let (lo, hi) = (skin_room.lo.y, skin_room.lo.y + skin_room.height().max(60.0));
-        let some = &places[above..above + beside];
-        items.extend(balloons(some, Point::new(x, hi), Point::new(x, lo)).items);
-    }
-    Numbers { items, count: above + beside }
-}
-
-fn middle(region: &Region) -> Point {
-    match region {
-        Region::Disc { centre, .. } => *centre,
-        Region::Area { rings } => {
-            rings.first().and_then(Ring::bounds).map_or(Point::ZERO, |(lo, hi)| lo.midpoint(hi))
-        }
-        // Near one end: the middle of a long line lies under the letters more often than not.
-        Region::Band { path, .. } => path[0].lerp(path[1], 0.04),
-    }
-}
-
 /// Which way is forward, which end is the root, where to stand.
 fn directions(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
     let mut items = Vec::new();
@@ -216,7 +170,20 @@ fn directions(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
                 TYPE_BODY,
                 "up",
             ));
+            items.push(label(Point::new(skin_room.hi.x + 15.0, skin_room.lo.y - 4.0), "you stand here"));
         }
+    }
+    // Where the middle of a mark was wanted, if it came to lie elsewhere.
+    for mark in &view.marks {
+        let (at, aim) = (on.point(mark.centre), on.point(mark.fit.aim));
+        if at.distance(aim) < SEEN {
+            continue;
+        }
+        for arm in [Vec2::new(1.6, 0.0), Vec2::new(0.0, 1.6)] {
+            items.push(Item::line([aim - arm, aim + arm], pen(Role::Touched)));
+        }
+        items.push(Item::circle(at, 0.7, pen(Role::Touched)));
+        items.push(Item::line([aim, at], pen(Role::Centre)));
     }
     let zero = on.point(Point::ZERO);
     items.push(Item::circle(zero, 1.8, pen(Role::Touched)));

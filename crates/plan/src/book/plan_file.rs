@@ -3,9 +3,16 @@
 //! Millimetres to 0.001, angles in degrees to 6 significant digits, keys in the order written here. Rings do
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
+use super::plan_masking::{MaskOut, masking_out};
+use super::plan_spray::{
+    CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
+};
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::fit::placed::{Certain, FitStatus, Further, Placed, PlacedGlyph, Relation, Why};
+use crate::fit::placed::{
+    Asked, Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why,
+};
 use crate::job::FeatureKind;
+use crate::run::Plan;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
 use geom::{Point, Region, Ring};
@@ -21,12 +28,16 @@ pub struct PlanFile {
     surfaces: Vec<SurfaceOut>,
     marks: Vec<MarkOut>,
     stripes: Vec<Value>,
-    masking: Vec<Value>,
-    paint: Vec<Value>,
-    parts: Vec<Value>,
-    day: Vec<Value>,
-    materials: Vec<Value>,
-    cautions: Vec<Value>,
+    masking: Vec<MaskOut>,
+    paint: Vec<PaintOut>,
+    parts: Vec<LoadOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    conditions: Option<ConditionsOut>,
+    day: Vec<TaskOut>,
+    materials: Vec<MaterialOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    labour: Option<LabourOut>,
+    cautions: Vec<CautionOut>,
 }
 
 #[derive(Debug, Serialize)]
@@ -95,6 +106,16 @@ struct FitOut {
     certain: &'static str,
     features: Vec<FeatureFitOut>,
     alternatives: Vec<AlternativeOut>,
+    certificate: Option<CertificateOut>,
+}
+
+#[derive(Debug, Serialize)]
+struct CertificateOut {
+    kind: &'static str,
+    bound_mm: Option<f64>,
+    answer_mm: Option<f64>,
+    boxes: usize,
+    proved: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -120,7 +141,9 @@ struct DevelopmentOut {
 }
 
 /// The plan file of finished skins, marks and findings.
-pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> PlanFile {
+pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
+    let (skins, marks) = (&plan.skins, &plan.marks);
+    let spray = spray_out(&plan.spray, marks);
     PlanFile {
         schema: "maskwright-plan/1",
         verdict: verdict(findings),
@@ -131,12 +154,14 @@ pub fn plan_file(skins: &[Skin], marks: &[Placed], findings: &[Finding]) -> Plan
             .filter_map(|m| skins.iter().find(|s| s.id == m.surface).map(|skin| mark_out(m, skin)))
             .collect(),
         stripes: vec![],
-        masking: vec![],
-        paint: vec![],
-        parts: vec![],
-        day: vec![],
-        materials: vec![],
-        cautions: vec![],
+        masking: masking_out(&plan.masking),
+        paint: spray.paint,
+        parts: spray.parts,
+        conditions: spray.conditions,
+        day: spray.day,
+        materials: spray.materials,
+        labour: spray.labour,
+        cautions: spray.cautions,
     }
 }
 
@@ -403,6 +428,9 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                         Why::Nearest => "nearest",
                         Why::Roomiest => "roomiest",
                         Why::Largest => "largest",
+                        Why::Easiest => "easiest",
+                        Why::Crossing => "crossing",
+                        Why::Gap => "gap",
                     },
                     height_mm: mm(a.height),
                     gap_mm: mm(a.gap),
@@ -410,6 +438,16 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                     clearance_mm: a.clearance.map(mm),
                 })
                 .collect(),
+            certificate: m.fit.certificate.map(|c| CertificateOut {
+                kind: match c.asked {
+                    Asked::Nearest => "nearest",
+                    Asked::Roomiest => "roomiest",
+                },
+                bound_mm: c.bound.map(mm),
+                answer_mm: c.answer.map(mm),
+                boxes: c.boxes,
+                proved: c.proved,
+            }),
         },
         // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape.
         development: DevelopmentOut { max_strain: 0.0, max_length_error_mm: 0.0 },
@@ -432,6 +470,20 @@ fn glyph_out(g: &PlacedGlyph, skin: &Skin) -> GlyphOut {
         rings_flat_mm: rings.iter().map(|r| r.iter().map(|p| pair(*p)).collect()).collect(),
         rings_xyz_mm: in_space,
     }
+}
+
+/// How a mark would lie at a place that is only tried: its features as in the plan, with `wall`, the least
+/// net clearance over the walls, and the place on the skin.
+pub fn tried_json(lie: &[FeatureFit], centre_skin: [f64; 2]) -> Value {
+    let walls = lie.iter().filter(|f| f.wall).map(|f| f.clearance);
+    let least = walls.fold(f64::INFINITY, f64::min);
+    json!({
+        "centre_skin_mm": centre_skin.map(mm),
+        "clearance_mm": if least.is_finite() { json!(mm(least)) } else { json!(null) },
+        "features": lie.iter().map(|f| json!({
+            "id": f.id, "relation": relation_word(f.relation), "clearance_mm": mm(f.clearance), "wall": f.wall,
+        })).collect::<Vec<_>>(),
+    })
 }
 
 fn further_out(f: &Further) -> FurtherOut {
@@ -457,7 +509,7 @@ fn ring_out(r: &Ring) -> Vec<[f64; 2]> {
     r.flattened(FLATTEN_MM).into_iter().map(pair).collect()
 }
 
-fn pair(p: Point) -> [f64; 2] {
+pub(super) fn pair(p: Point) -> [f64; 2] {
     [mm(p.x), mm(p.y)]
 }
 

@@ -21,7 +21,7 @@ pub fn summary(plan: &Plan, folder: &str) -> String {
         head.push(format!("  and {} more marks", plan.marks.len() - most_marks));
     }
     let mut tail = vec![format!("verdict {}: {}", verdict(&plan.findings), counts(&plan.findings))];
-    tail.push(format!("written to {folder}: plan.json and layout/"));
+    tail.push(format!("written to {folder}: plan.json, layout/ and patterns/"));
     tail.push(
         "A rule report is help, not approval; the newest edition and who must sign are your duty.".to_owned(),
     );

@@ -49,10 +49,12 @@ pub fn place_given(
         further,
         fit: FitReport {
             status: FitStatus::Given,
+            aim: pose.centre,
             clearance: None,
             certain: Certain::Sure,
             features: vec![],
             alternatives: vec![],
+            certificate: None,
         },
     };
     let rings = placed.all_rings();
@@ -96,6 +98,12 @@ pub fn lay_further(design: &Design, pose: Pose) -> Vec<Further> {
         rings: rings.iter().map(|r| r.mapped(flat_from_mark)).collect(),
     });
     laid.collect()
+}
+
+/// All outlines of a design at a pose, its further colours' too, full size.
+pub fn lay_all(design: &Design, pose: Pose) -> Vec<Ring> {
+    let further = lay_further(design, pose).into_iter().flat_map(|f| f.rings);
+    lay(design, pose).into_iter().flat_map(|g| g.rings).chain(further).collect()
 }
 
 impl Pose {
@@ -340,7 +348,7 @@ fn on_parts(placed: &Placed, rings: &[Ring], skin: &Skin) -> Vec<Finding> {
 }
 
 /// A feature as it is called in a sentence: its kind and id, or its id alone where that says the kind.
-fn named(feature: &FlatFeature) -> String {
+pub fn named(feature: &FlatFeature) -> String {
     let kind = kind_word(feature.kind);
     if feature.id.starts_with(kind) { feature.id.clone() } else { format!("{kind} {}", feature.id) }
 }

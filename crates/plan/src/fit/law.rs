@@ -12,7 +12,7 @@ use crate::words::length;
 use geom::measure::edges_to_region;
 use geom::shear::sheared;
 use geom::tolerance::GLYPH_FLATTEN;
-use geom::{Point, Region};
+use geom::{Point, Region, Ring};
 
 /// Share by which a stroke may miss its thickness before it is told (the promise of the alphabets).
 const THICKNESS: f64 = 0.002;
@@ -32,6 +32,7 @@ pub fn facts(
         .map(|set| CharacterFacts {
             character: set.glyph.char,
             width_mm: set.glyph.width * h,
+            height_mm: tall(set).map(|tall| tall * h),
             stroke: design.thickness.get(&set.glyph.char).map(|t| StrokeFacts {
                 min_mm: t.least * h,
                 max_mm: t.most * h,
@@ -196,13 +197,19 @@ fn font_strokes(design: &Design) -> Option<Finding> {
     Some(Finding::new(Severity::Note, "stroke-font", &design.id, message))
 }
 
+/// A character's own height at height 1; `None` for a hyphen, which has none to speak of.
+fn tall(set: &SetGlyph) -> Option<f64> {
+    if set.glyph.char == '-' {
+        return None;
+    }
+    let bounds = set.glyph.rings.iter().filter_map(Ring::bounds);
+    let (foot, top) = bounds.map(|(lo, hi)| (lo.y, hi.y)).reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
+    Some(top - foot)
+}
+
 fn tops(mark: &job::Mark, wing: bool) -> Tops {
     match mark.tops.as_ref().map(|t| t.value) {
-        Some(job::Tops::LeadingEdge) => Tops::LeadingEdge,
-        Some(job::Tops::TrailingEdge) => Tops::TrailingEdge,
-        Some(job::Tops::Up) => Tops::Up,
-        Some(job::Tops::Forward) => Tops::Forward,
-        Some(job::Tops::Aft) => Tops::Aft,
+        Some(tops) => tops,
         None if wing => Tops::LeadingEdge,
         None => Tops::Up,
     }

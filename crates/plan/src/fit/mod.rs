@@ -2,7 +2,16 @@
 
 pub mod placed;
 
+pub mod aim;
+pub mod alike;
+pub mod allowed;
+pub mod cleanest;
+pub mod contrast;
 pub mod crossing;
+pub mod easiest;
+pub mod face;
+pub mod find;
+pub mod give;
 pub mod given;
 pub mod inside;
 pub mod law;
@@ -11,3 +20,5 @@ pub mod place;
 pub mod recheck;
 pub mod relation;
 pub mod search;
+pub mod tried;
+pub mod wanted;

@@ -1,5 +1,7 @@
 //! A mark in its place: its size, its outlines on the flat skin, and how it lies to every feature.
 
+use super::search::Answer;
+use crate::marks::design::Design;
 use geom::{Point, Ring};
 
 /// A mark placed on a skin.
@@ -78,6 +80,8 @@ pub struct PlacedGlyph {
 pub struct FitReport {
     /// How the place came about.
     pub status: FitStatus,
+    /// Where the middle was wanted, flat.
+    pub aim: Point,
     /// Least net clearance over the features with walls, mm; `None` if there are none.
     pub clearance: Option<f64>,
     /// How sure that is, given the survey's error.
@@ -86,6 +90,33 @@ pub struct FitReport {
     pub features: Vec<FeatureFit>,
     /// Other places or sizes that would do.
     pub alternatives: Vec<Alternative>,
+    /// What was proved about the place; `None` where the user gave it.
+    pub certificate: Option<Certificate>,
+}
+
+/// What a search proved about the place it gave.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Certificate {
+    /// What was asked.
+    pub asked: Asked,
+    /// What was proved, mm: no place is nearer to the aim (nearest), none has more clearance (roomiest);
+    /// `None` if there is no place, or no wall.
+    pub bound: Option<f64>,
+    /// What the answer has, mm: its distance to the aim, its clearance; `None` as above.
+    pub answer: Option<f64>,
+    /// Boxes of places that were looked at.
+    pub boxes: usize,
+    /// True if the proof is complete.
+    pub proved: bool,
+}
+
+/// What a search was asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// The place nearest to the aim.
+    Nearest,
+    /// The place with the greatest clearance.
+    Roomiest,
 }
 
 /// Another place or size that would do.
@@ -103,6 +134,19 @@ pub struct Alternative {
     pub clearance: Option<f64>,
 }
 
+impl Alternative {
+    /// From a design and the place found for it.
+    pub fn new(why: Why, design: &Design, answer: &Answer) -> Alternative {
+        Alternative {
+            why,
+            height: design.height_mm,
+            gap: design.gap * design.height_mm,
+            centre: answer.centre,
+            clearance: answer.clearance,
+        }
+    }
+}
+
 /// What an alternative is the best of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Why {
@@ -112,6 +156,12 @@ pub enum Why {
     Roomiest,
     /// The largest height that fits.
     Largest,
+    /// The place that meets most wishes: whole covers, ribs, seams, even margins.
+    Easiest,
+    /// The place with the cleanest crossing of features that allow it.
+    Crossing,
+    /// Another gap between characters.
+    Gap,
 }
 
 /// How a place came about.
@@ -147,6 +197,9 @@ pub struct FeatureFit {
     pub clearance: f64,
     /// True if it counts as a wall at this place.
     pub wall: bool,
+    /// Where paint edge and feature are nearest to each other, flat: on the edge, on the feature's rim. `None`
+    /// where an edge runs through an area.
+    pub touch: Option<[Point; 2]>,
 }
 
 /// How a feature and the paint lie to each other.

@@ -3,10 +3,11 @@
 use super::placed::{FeatureFit, Relation};
 use crate::job::{Cross, FeatureKind};
 use crate::surface::FlatFeature;
-use geom::measure::{edges_to_region, point_of, shape_to_region};
+use geom::distance::{nearest_of_edges, nearest_on_edge};
+use geom::measure::{edges_to_region, point_of, segments, shape_to_region};
 use geom::tolerance::NOISE_MM;
 use geom::winding::contains;
-use geom::{Region, Ring};
+use geom::{Point, Region, Ring};
 
 /// What a feature asks of the paint near it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,6 +48,44 @@ pub fn lie(rings: &[Ring], feature: &FlatFeature) -> FeatureFit {
         relation: relation(rings, &feature.region, from_edges, feature.removable),
         clearance: distance - feature.clearance,
         wall,
+        touch: touch(&rings, &feature.region),
+    }
+}
+
+/// Where the paint edges come nearest to the rim of a region: the foot on the edge and the foot on the rim.
+fn touch(rings: &[Ring], region: &Region) -> Option<[Point; 2]> {
+    let edges = || rings.iter().flat_map(Ring::edges);
+    let nearest = |pairs: &mut dyn Iterator<Item = [Point; 2]>| {
+        pairs.min_by(|p, q| p[0].distance(p[1]).total_cmp(&q[0].distance(q[1])))
+    };
+    let rim = |[at, core]: [Point; 2], radius: f64| {
+        let way = at - core;
+        let far = way.hypot();
+        (far > NOISE_MM).then(|| [at, core + way * (radius / far)])
+    };
+    match region {
+        Region::Disc { centre, radius } => {
+            let mut feet = edges().map(|e| [nearest_on_edge(*centre, &e), *centre]);
+            rim(nearest(&mut feet)?, *radius)
+        }
+        Region::Band { path, width } => {
+            let mut feet = edges().flat_map(|e| {
+                segments(path).map(move |s| {
+                    let (p, q) = nearest_of_edges(&e, &s);
+                    [p, q]
+                })
+            });
+            rim(nearest(&mut feet)?, width / 2.0)
+        }
+        Region::Area { rings: sides } => {
+            let mut feet = edges().flat_map(|e| {
+                sides.iter().flat_map(Ring::edges).map(move |s| {
+                    let (p, q) = nearest_of_edges(&e, &s);
+                    [p, q]
+                })
+            });
+            nearest(&mut feet).filter(|f| f[0].distance(f[1]) > NOISE_MM)
+        }
     }
 }
 

@@ -5,15 +5,13 @@
 //! (`geom::room`), not picked from a grid. Which features are walls says `relation`; one that may be crossed
 //! square is a wall here, and crossing it is offered elsewhere.
 
-use super::given::{Pose, lay, lay_further};
-use super::relation::{Asks, asks};
+use super::face::{Face, room};
 use crate::marks::design::Design;
-use crate::surface::Skin;
-use geom::maximin::Border;
+use crate::surface::{FlatFeature, Skin};
 use geom::point::left_of;
-use geom::room::{NoPlace, Place, Room, Wall};
-use geom::tolerance::{NOISE_MM, PARALLEL_SINE};
-use geom::{Affine, Point, Region, Ring, Vec2};
+use geom::room::{NoPlace, Place, Room};
+use geom::tolerance::NOISE_MM;
+use geom::{Point, Ring, Vec2};
 
 /// A place that was found.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -44,8 +42,10 @@ pub enum Goal {
 pub struct Task<'a> {
     /// The mark; its `height_mm` is what is laid.
     pub design: &'a Design,
-    /// The skin with its features.
+    /// The skin it goes on.
     pub skin: &'a Skin,
+    /// What is in the way: the skin's features, or some of them.
+    pub features: &'a [FlatFeature],
     /// The mark's turn, radians.
     pub angle: f64,
     /// Where the mark must stay, in flat: straight edges that do not cross each other.
@@ -60,7 +60,7 @@ pub struct Task<'a> {
 /// # Errors
 /// If there is no place, or the search was given up (`proved` tells which).
 pub fn nearest(task: Task) -> Result<Answer, NoPlace> {
-    let place = room(task).nearest(Vec2::ZERO, 0.0, ties(task))?;
+    let place = alone(task).nearest(Vec2::ZERO, 0.0, ties(task))?;
     Ok(answer(task, &place))
 }
 
@@ -70,7 +70,7 @@ pub fn nearest(task: Task) -> Result<Answer, NoPlace> {
 /// # Errors
 /// If there is no place, or the search was given up (`proved` tells which).
 pub fn roomiest(task: Task) -> Result<Answer, NoPlace> {
-    let place = room(task).roomiest(Vec2::ZERO, ties(task))?;
+    let place = alone(task).roomiest(Vec2::ZERO, ties(task))?;
     Ok(answer(task, &place))
 }
 
@@ -89,7 +89,7 @@ pub fn largest(
     for height in heights {
         let design = Design { height_mm: height, ..task.design.clone() };
         let task = Task { design: &design, ..task };
-        let found = letters_fit(task).and_then(|()| room(task).exists()).and_then(|_| match goal {
+        let found = letters_fit(task).and_then(|()| alone(task).exists()).and_then(|_| match goal {
             Goal::Nearest => nearest(task),
             Goal::Roomiest => roomiest(task),
         });
@@ -110,10 +110,16 @@ fn letters_fit(task: Task) -> Result<(), NoPlace> {
         return Ok(());
     }
     let letters = Design { further: vec![], ..task.design.clone() };
-    room(Task { design: &letters, ..task }).exists().map(|_| ())
+    alone(Task { design: &letters, ..task }).exists().map(|_| ())
 }
 
-fn answer(task: Task, place: &Place) -> Answer {
+/// The room of one mark by itself.
+fn alone(task: Task) -> Room {
+    room(vec![Face::of(task)])
+}
+
+/// What a search came to, told of the mark.
+pub(super) fn answer(task: Task, place: &Place) -> Answer {
     Answer {
         centre: task.aim + place.t,
         clearance: place.clearance.is_finite().then_some(place.clearance),
@@ -123,107 +129,8 @@ fn answer(task: Task, place: &Place) -> Answer {
     }
 }
 
-/// The mark laid at the aim, and all that limits how it may be moved from there.
-fn room(task: Task) -> Room {
-    let pose = Pose { centre: task.aim, angle: task.angle };
-    let further = lay_further(task.design, pose).into_iter().flat_map(|f| f.rings);
-    let shape: Vec<Ring> = lay(task.design, pose).into_iter().flat_map(|g| g.rings).chain(further).collect();
-    let mut walls = walls(task.skin);
-    let (hull, pockets) = hull_and_pockets(task.allowed);
-    let borders = borders(&hull, &shape);
-    // A pocket is no place for paint, but keeping it has no clearance to be made greater.
-    walls.extend(pockets.into_iter().map(|ring| Wall {
-        region: Region::Area { rings: vec![ring] },
-        clearance: 0.0,
-        uncovered: true,
-        counts: false,
-    }));
-    Room::new(shape, &walls, borders)
-}
-
-fn walls(skin: &Skin) -> Vec<Wall> {
-    skin.features
-        .iter()
-        .filter_map(|f| {
-            let (asked, wall) = asks(f);
-            wall.then(|| Wall {
-                region: f.region.clone(),
-                clearance: f.clearance,
-                uncovered: asked == Asks::PaintClear,
-                counts: true,
-            })
-        })
-        .collect()
-}
-
-/// How far the whole mark may go before it leaves the hull: each side of the hull against the mark's own reach
-/// that way.
-fn borders(hull: &[Point], shape: &[Ring]) -> Vec<Border> {
-    let n = hull.len();
-    (0..n)
-        .map(|k| {
-            let along = hull[(k + 1) % n] - hull[k];
-            let normal = -left_of(along) / along.hypot();
-            let turned = Affine::rotate(-normal.atan2());
-            let reach = shape
-                .iter()
-                .filter_map(|r| r.mapped(turned).bounds())
-                .fold(f64::NEG_INFINITY, |most, (_, hi)| most.max(hi.x));
-            Border { normal, limit: normal.dot(hull[k].to_vec2()) - reach }
-        })
-        .collect()
-}
-
-/// The convex hull of an outline, counter-clockwise, and what of it the outline leaves out.
-fn hull_and_pockets(outline: &Ring) -> (Vec<Point>, Vec<Ring>) {
-    let outline = if outline.area() < 0.0 { outline.reversed() } else { outline.clone() };
-    let mut points: Vec<Point> = Vec::new();
-    for v in &outline.vertices {
-        if points.last().is_none_or(|p| p.distance(v.p) > NOISE_MM) {
-            points.push(v.p);
-        }
-    }
-    while points.len() > 1 && points[0].distance(points[points.len() - 1]) <= NOISE_MM {
-        points.pop();
-    }
-    let n = points.len();
-    let Some(first) = (0..n).min_by(|&a, &b| {
-        let (p, q) = (points[a], points[b]);
-        p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y))
-    }) else {
-        return (Vec::new(), Vec::new());
-    };
-    // Wrap round the outline from its leftmost corner: the next corner of the hull has all others to its left.
-    let mut at = vec![first];
-    while at.len() <= n {
-        let from = at[at.len() - 1];
-        let next = (1..n).map(|k| (from + k) % n).reduce(|best, k| {
-            let (u, v) = (points[best] - points[from], points[k] - points[from]);
-            let turn = u.cross(v);
-            let level = turn.abs() <= PARALLEL_SINE * u.hypot() * v.hypot();
-            // Of corners on one line the farthest, so that the line is one side.
-            if (level && v.hypot2() > u.hypot2()) || (!level && turn < 0.0) { k } else { best }
-        });
-        match next {
-            Some(k) if k != first => at.push(k),
-            _ => break,
-        }
-    }
-    let corners = at.len();
-    let pockets = (0..corners)
-        .filter_map(|i| {
-            let (from, to) = (at[i], at[(i + 1) % corners]);
-            let chain: Vec<Point> = (0..=(to + n - from) % n).map(|k| points[(from + k) % n]).collect();
-            let pocket = Ring::from_points(chain.into_iter().rev());
-            // Corners along one side of the hull leave nothing out.
-            (pocket.area() > NOISE_MM * pocket.perimeter()).then_some(pocket)
-        })
-        .collect();
-    (at.into_iter().map(|k| points[k]).collect(), pockets)
-}
-
 /// The directions in which s and t grow at the aim, flat.
-fn ties(task: Task) -> [Vec2; 2] {
+pub(super) fn ties(task: Task) -> [Vec2; 2] {
     let step = Vec2::new(1.0, 0.0);
     let at = |v: Vec2| task.skin.skin_from_flat(task.aim + v);
     let (x0, x1, y0, y1) = (at(-step), at(step), at(-left_of(step)), at(left_of(step)));

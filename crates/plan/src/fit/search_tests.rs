@@ -1,12 +1,14 @@
 //! Places worked out by hand, and places that must not depend on where the panel lies.
 
 use super::*;
+use crate::fit::given::{Pose, lay};
 use crate::fit::inside::beyond;
 use crate::job::{Cross, FeatureKind};
 use crate::marks::letters::{Alphabet, Proportions, glyph};
 use crate::marks::setting::{Setting, set};
 use crate::surface::{FlatFeature, SkinShape};
 use geom::measure::{edges_to_region, shape_to_region};
+use geom::{Affine, Region};
 use proptest::prelude::*;
 
 const IN: f64 = 25.4;
@@ -67,7 +69,7 @@ fn with(features: Vec<FlatFeature>) -> Skin {
 }
 
 fn task<'a>(design: &'a Design, skin: &'a Skin, allowed: &'a Ring, x: f64, y: f64) -> Task<'a> {
-    Task { design, skin, angle: 0.0, allowed, aim: Point::new(x * IN, y * IN) }
+    Task { design, skin, features: &skin.features, angle: 0.0, allowed, aim: Point::new(x * IN, y * IN) }
 }
 
 fn is_at(a: Answer, x: f64, y: f64) -> bool {
@@ -219,7 +221,7 @@ proptest! {
         let (mark, here, there) = (design("HO", 18.0), with(features), with(there));
         let (panel, moved) = (panel(), panel().mapped(Affine::translate(shift)));
         let first = task(&mark, &here, &panel, 100.0, 30.0);
-        let second = Task { skin: &there, allowed: &moved, aim: first.aim + shift, ..first };
+        let second = Task { skin: &there, features: &there.features, allowed: &moved, aim: first.aim + shift, ..first };
         for search in [nearest, roomiest] {
             let (a, b) = (search(first).unwrap(), search(second).unwrap());
             let (far_a, far_b) = (a.centre.distance(first.aim), b.centre.distance(second.aim));

@@ -34,12 +34,25 @@ pub(crate) fn check(job: &Checked) -> Across {
         across.paint(paint);
     }
     across.day(job);
+    if let Some(patterns) = job.table("patterns") {
+        across.roll(patterns);
+    }
     across
 }
 
 impl Across {
     fn say(&mut self, table: &Checked, key: &str, message: String) {
         self.problems.push(Problem::at(table.span_of(key), message));
+    }
+
+    /// A roll must hold the check square and the words beside it.
+    fn roll(&mut self, patterns: &Checked) {
+        let (least, most) = (sheet::tiles::LEAST_ROLL, sheet::tiles::MOST_ROLL);
+        if let Some(width) = patterns.number("paper").filter(|w| sheet::tiles::Stock::roll(*w).is_none()) {
+            let message =
+                format!("a roll of {width:.1} mm cannot be used: it is {least:.0} mm to {most:.0} mm wide");
+            self.say(patterns, "paper", message);
+        }
     }
 
     fn area(&mut self, table: &Checked, key: &str) {

@@ -25,6 +25,7 @@ pub(crate) fn job(top: &Checked) -> Job {
         rules: at_text(top, "rules"),
         rule_tolerance: top.sure_number("rule_tolerance"),
         alike: top.list("alike").iter().map(|group| group.list().iter().map(text_of).collect()).collect(),
+        alike_own_place: top.get("alike_place").and_then(Got::text) == Some("own"),
         craft: top.table("craft").map(craft).unwrap_or_default(),
         survey_error: survey_error(top),
         grounds: top.tables("ground").map(ground).collect(),
@@ -36,6 +37,7 @@ pub(crate) fn job(top: &Checked) -> Job {
         gun: top.table("gun").map(build_shop::gun),
         conditions: top.table("conditions").map(build_shop::conditions),
         shop: top.table("shop").map(build_shop::shop),
+        patterns: top.table("patterns").map(build_shop::patterns).unwrap_or_default(),
     }
 }
 

@@ -55,10 +55,12 @@ pub(crate) fn paint(table: &Checked) -> Paint {
             state: pull.text_or_empty("state"),
             from: pull.sure_number("from"),
             by: pull.sure_number("by"),
+            at_c: pull.number("at"),
         }),
         unmask: table.table("unmask").map(|unmask| [unmask.sure_number("from"), unmask.sure_number("by")]),
+        unmask_at_c: table.table("unmask").and_then(|unmask| unmask.number("at")),
         dry_to_tape: table.time_at("dry_to_tape"),
-        polish_after: table.number("polish_after"),
+        polish_after: table.time_at("polish_after"),
         transfer_efficiency: table.number("transfer_efficiency"),
         isocyanate: table.flag("isocyanate"),
     }
@@ -70,6 +72,7 @@ fn coat(table: &Checked) -> Coat {
         count: table.sure_number("count") as u32,
         film_um: table.sure_number("film_um"),
         flash: table.table("flash").map(|flash| [flash.sure_number("least"), flash.sure_number("most")]),
+        flash_at_c: table.table("flash").and_then(|flash| flash.number("at")),
         after: table.number("after"),
     }
 }
@@ -93,6 +96,7 @@ pub(crate) fn conditions(table: &Checked) -> Conditions {
         air_c: table.number("air"),
         surface_c: table.number("surface"),
         humidity: table.number("humidity"),
+        air_from: table.meaning("air_from", &[("left", AirFrom::Left), ("right", AirFrom::Right)]),
         forecast: table.tables("forecast").map(line).collect(),
     }
 }
@@ -107,5 +111,23 @@ pub(crate) fn shop(table: &Checked) -> Shop {
             Some(Got { value: Value::Date(date), .. }) => Some(*date),
             _ => None,
         },
+        labour: super::build::at_text(table, "labour"),
+    }
+}
+
+/// How patterns are printed.
+pub(crate) fn patterns(table: &Checked) -> Patterns {
+    let sheets = [
+        ("a4", PatternPaper::A4),
+        ("a3", PatternPaper::A3),
+        ("letter", PatternPaper::Letter),
+        ("tabloid", PatternPaper::Tabloid),
+    ];
+    let roll = || table.number("paper").map(PatternPaper::Roll);
+    Patterns {
+        paper: table.meaning("paper", &sheets).or_else(roll),
+        pounce: table.flag("pounce"),
+        whole: table.flag("whole"),
+        mirror: table.flag("mirror"),
     }
 }

@@ -108,6 +108,7 @@ fn unknown_pack(top: &Checked) -> Option<Problem> {
 /// A `rules` value is a path if it holds a slash or ends in `.toml`; otherwise it is the id of a pack.
 pub fn files_named(job: &Job) -> Vec<At<String>> {
     let mut files: Vec<At<String>> = Vec::new();
+    files.extend(job.shop.iter().filter_map(|shop| shop.labour.clone()));
     files.extend(job.rules.iter().filter(|rules| names_a_file(&rules.value)).cloned());
     for surface in &job.surfaces {
         match &surface.shape.value {

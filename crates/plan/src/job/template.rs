@@ -4,7 +4,7 @@
 //! a `#` and no space are switched off: they show what else could be said, and read once the `#` is gone.
 
 use super::keys::mark::{MARK, STRIPE};
-use super::keys::shop::{CONDITIONS, GUN, MASKING, PAINT, SHOP};
+use super::keys::shop::{CONDITIONS, GUN, MASKING, PAINT, PATTERNS, SHOP};
 use super::keys::surface::{FEATURE, PART, SURFACE};
 use super::keys::top::{CRAFT, GROUND, JOB, SURVEY};
 use super::keys::{Key, Kind, Need, Table};
@@ -84,6 +84,7 @@ pub fn template(kind: TemplateKind) -> String {
     page.table("[gun]", &GUN, None, &[Usual("fan"), Usual("overlap"), Usual("speed")]);
     page.table("[conditions]", &CONDITIONS, None, CONDITIONS_LINES);
     page.table("[shop]", &SHOP, None, SHOP_LINES);
+    page.table("[patterns]", &PATTERNS, None, PATTERNS_LINES);
     page.text
 }
 

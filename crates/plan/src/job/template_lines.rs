@@ -264,9 +264,19 @@ pub(crate) const CONDITIONS_LINES: &[Line] = &[
     Off("air", "\"72 F\""),
     Off("surface", "\"71 F\""),
     Off("humidity", "45"),
+    Off("air_from", "\"left\""),
     Off("forecast", "[{ at = \"08:00\", air = \"64 F\", surface = \"62 F\", humidity = 70 }]"),
 ];
 
 /// Of the shop.
-pub(crate) const SHOP_LINES: &[Line] =
-    &[Usual("hands"), Usual("opens"), Usual("closes"), On("date", "2026-06-06")];
+pub(crate) const SHOP_LINES: &[Line] = &[
+    Usual("hands"),
+    Usual("opens"),
+    Usual("closes"),
+    On("date", "2026-06-06"),
+    Off("labour", "\"our-rates.toml\""),
+];
+
+/// Of the patterns.
+pub(crate) const PATTERNS_LINES: &[Line] =
+    &[Off("paper", "\"24 in\""), Usual("pounce"), Usual("whole"), Usual("mirror")];

@@ -4,6 +4,7 @@
 //! Values that later stages may still have to refuse keep their place in the file (`At`).
 
 pub use crate::rules::craft::{Category, Craft, Special};
+pub use crate::rules::pack::Tops;
 use std::ops::Range;
 
 /// A value and where it stands in the job file (byte offsets).
@@ -38,6 +39,8 @@ pub struct Job {
     pub rule_tolerance: f64,
     /// Groups of mark ids that get one height and one gap.
     pub alike: Vec<Vec<String>>,
+    /// True if each mark of such a group takes its own best place, not the station that serves them all.
+    pub alike_own_place: bool,
     /// What the rule pack needs to choose a height.
     pub craft: Craft,
     /// How well features were measured, mm.
@@ -60,6 +63,8 @@ pub struct Job {
     pub conditions: Option<Conditions>,
     /// Hours and hands.
     pub shop: Option<Shop>,
+    /// How full-size patterns are printed.
+    pub patterns: Patterns,
 }
 
 /// Unit of a bare number.
@@ -499,17 +504,6 @@ pub enum Height {
     Legal,
 }
 
-/// Which way the tops of the letters point.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs, reason = "the names are the job file's own words")]
-pub enum Tops {
-    LeadingEdge,
-    TrailingEdge,
-    Up,
-    Forward,
-    Aft,
-}
-
 /// How a mark's place is chosen.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Place {
@@ -618,10 +612,12 @@ pub struct Paint {
     pub pull_edge: Option<PullEdge>,
     /// When the rest comes off, minutes after the last coat: from, by.
     pub unmask: Option<[f64; 2]>,
+    /// Degrees Celsius the unmasking is stated for; `None` = taken as it stands.
+    pub unmask_at_c: Option<f64>,
     /// When it may be masked.
     pub dry_to_tape: Option<TimeAt>,
-    /// Minutes until it may be polished.
-    pub polish_after: Option<f64>,
+    /// Time until it may be polished.
+    pub polish_after: Option<TimeAt>,
     /// Share of the paint that lands.
     pub transfer_efficiency: Option<f64>,
     /// Its hardener holds isocyanate.
@@ -650,6 +646,8 @@ pub struct Coat {
     pub film_um: f64,
     /// Minutes between them: least, most.
     pub flash: Option<[f64; 2]>,
+    /// Degrees Celsius the flash is stated for; `None` = taken as it stands.
+    pub flash_at_c: Option<f64>,
     /// Minutes after the coat before.
     pub after: Option<f64>,
 }
@@ -663,6 +661,8 @@ pub struct PullEdge {
     pub from: f64,
     /// Minutes.
     pub by: f64,
+    /// Degrees Celsius both are stated for; `None` = taken as they stand.
+    pub at_c: Option<f64>,
 }
 
 /// The spray gun.
@@ -685,8 +685,18 @@ pub struct Conditions {
     pub surface_c: Option<f64>,
     /// Relative humidity, per cent; `None` if not known.
     pub humidity: Option<f64>,
+    /// The side the air comes from, as one faces the skin; `None` if not said.
+    pub air_from: Option<AirFrom>,
     /// What is expected: minute of the day, air C, surface C, humidity per cent.
     pub forecast: Vec<(u16, f64, f64, f64)>,
+}
+
+/// The side the air comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "the names are the job file's own words")]
+pub enum AirFrom {
+    Left,
+    Right,
 }
 
 /// Hours and hands.
@@ -700,4 +710,31 @@ pub struct Shop {
     pub closes: u16,
     /// Day of the first spraying.
     pub date: Option<[u16; 3]>,
+    /// Path of a file of the shop's own working times.
+    pub labour: Option<At<String>>,
+}
+
+/// How full-size patterns are printed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Patterns {
+    /// The paper; `None` if not said.
+    pub paper: Option<PatternPaper>,
+    /// With dots to prick along the paint edges.
+    pub pounce: bool,
+    /// The whole mark too, beside its characters.
+    pub whole: bool,
+    /// A mirrored set too, for the back of a film.
+    pub mirror: bool,
+}
+
+/// Paper patterns are printed on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[allow(missing_docs, reason = "the names are the job file's own words")]
+pub enum PatternPaper {
+    A4,
+    A3,
+    Letter,
+    Tabloid,
+    /// A roll of this width, mm.
+    Roll(f64),
 }

@@ -65,7 +65,7 @@ fn design(
     let pack = pack.filter(|_| mark.legal);
     let location = mark.location.as_ref().map(|l| l.value.as_str());
     let ask = Ask { craft: &job.craft, location, this_year: year_of(job) };
-    let lettering = pack.map(|p| p.lettering(ask));
+    let lettering = pack.map(Pack::lettering);
     let from_pack = |f: fn(&crate::rules::Lettering) -> Option<f64>| lettering.as_ref().and_then(f);
 
     let width = mark.width_ratio.or_else(|| from_pack(|l| l.width_ratio.as_ref().map(|f| f.value)));

@@ -9,8 +9,9 @@ use super::check_text::check_text;
 use super::craft::Craft;
 use super::facts::MarkFacts;
 use super::figure::{Figure, Limit, Provision, caveat};
+use super::legible::check_legible;
 use super::pack::Pack;
-use super::tape::both;
+use super::reading::{both, trimmed};
 use crate::finding::{Finding, Severity};
 use geom::tolerance::RULE_NOISE_MM;
 
@@ -47,6 +48,7 @@ pub fn check_mark(
     findings.extend(check_height(check));
     findings.extend(check_letters(check));
     findings.extend(check_place(check));
+    findings.extend(pack.performance.iter().flat_map(|demand| check_legible(check, demand)));
     findings
 }
 
@@ -94,6 +96,9 @@ impl<'a> Check<'a> {
         if matches!(figure.limit, Limit::Exact | Limit::Should) {
             let side = if met { "within" } else { "beyond" };
             message += &format!("; {side} {}, the shop's tolerance, not the rule's", both(self.tolerance_mm));
+        }
+        if !met && both(found) == both(required) {
+            message += &format!("; off by {} mm", trimmed(found - required, 3));
         }
         message += caveat(figure.basis);
         message += self.pack.label();

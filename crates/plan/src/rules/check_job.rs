@@ -7,10 +7,9 @@ use super::codes;
 use super::craft::Craft;
 use super::facts::MarkFacts;
 use super::figure::{Limit, Provision, caveat};
-use super::grammar::Match;
-use super::pack::{Pack, Set};
-use super::tape::both;
-use crate::finding::{Bound, Finding, Severity};
+use super::pack::{Pack, Set, Word};
+use super::reading::both;
+use crate::finding::{Basis, Bound, Finding, Severity};
 use geom::tolerance::RULE_NOISE_MM;
 
 /// Every finding about the marks as a whole.
@@ -31,7 +30,7 @@ pub fn check_job(
     findings.extend(wanted(pack, ask, &bound));
     findings.extend(alike(pack, craft, this_year, &bound, tolerance_mm));
     findings.extend(second_mark(pack, &bound, marks));
-    findings.extend(words(pack, craft, marks));
+    findings.extend(words(pack, craft, &bound, marks));
     findings.extend(remarks(pack));
     findings
 }
@@ -87,7 +86,7 @@ fn filled(pack: &Pack, set: &Set, marks: &[&MarkFacts], if_so: &str) -> Finding 
             &set.provision,
         );
     }
-    let message = format!("{if_so}no mark of this job is at {}", fewest.join(" and "));
+    let message = format!("{if_so}no mark of this job is at {}", fewest.join(" or "));
     let caution = job(pack, Severity::Caution, codes::SET, &message, &set.provision);
     caution.hint("add the mark, give the location of one that is there, or note that it is already painted")
 }
@@ -155,7 +154,7 @@ fn pair(check: Check<'_>, right: &MarkFacts, provision: &Provision) -> Finding {
 /// Two different marks of the pack's forms on one craft, whether or not the pack binds the second.
 fn second_mark(pack: &Pack, bound: &[&MarkFacts], marks: &[MarkFacts]) -> Vec<Finding> {
     let (Some(provision), Some(first)) = (&pack.second_mark, bound.first()) else { return Vec::new() };
-    let is_mark = |text: &str| pack.forms.iter().any(|form| form.pattern.compare(text) == Match::Whole);
+    let is_mark = |text: &str| pack.forms.iter().any(|form| form.matches(text));
     let differing = marks.iter().filter(|mark| mark.text != first.text && is_mark(&mark.text));
     let mut findings: Vec<Finding> = differing
         .map(|mark| {
@@ -171,20 +170,59 @@ fn second_mark(pack: &Pack, bound: &[&MarkFacts], marks: &[MarkFacts]) -> Vec<Fi
     findings
 }
 
-/// Words the special class of the craft asks for.
-fn words(pack: &Pack, craft: &Craft, marks: &[MarkFacts]) -> Vec<Finding> {
-    let Some(special) = craft.special else { return Vec::new() };
-    let missing = pack
-        .words
-        .iter()
-        .filter(|word| word.specials.contains(&special) && !marks.iter().any(|mark| mark.text == word.text));
-    missing
-        .map(|word| {
-            let message = format!("no mark of this job reads \"{}\"", word.text);
-            job(pack, Severity::Caution, codes::WORD_MISSING, &message, &word.provision)
-                .hint("add it as a mark, or note that it is already painted")
-        })
-        .collect()
+/// Words beside the mark: those the special class of the craft asks for, and those that are not for it.
+fn words(pack: &Pack, craft: &Craft, bound: &[&MarkFacts], marks: &[MarkFacts]) -> Vec<Finding> {
+    let shown = |word: &Word| marks.iter().find(|mark| pack.word(&mark.text) == Some(word));
+    // A mark with the letter of its category says what the word would say.
+    let lettered = bound.iter().find_map(|mark| {
+        let form = pack.forms.iter().find(|form| form.category_letter && form.matches(&mark.text))?;
+        Some((mark, form))
+    });
+    let mut findings = Vec::new();
+    for word in &pack.words {
+        let asked = craft.special.map(|special| word.specials.contains(&special));
+        match (asked, shown(word)) {
+            (Some(true), Some(mark)) => {
+                let unseen = if mark.legal { "" } else { "; its height was not checked (`legal = false`)" };
+                let message = format!("mark {} reads \"{}\"{unseen}", mark.id, word.text);
+                findings.push(job(pack, Severity::Pass, codes::WORD_SHOWN, &message, &word.provision));
+            }
+            (Some(true), None) if lettered.is_none() => {
+                let message = format!("no mark of this job reads \"{}\"", word.text);
+                findings.push(
+                    job(pack, Severity::Caution, codes::WORD_MISSING, &message, &word.provision)
+                        .hint("add it as a mark, or note that it is already painted"),
+                );
+            }
+            (Some(true), None) => {
+                if let Some((mark, form)) = lettered {
+                    let message = format!("\"{}\" needs no word beside it", mark.text);
+                    findings.push(job(pack, Severity::Pass, codes::WORD_SHOWN, &message, &form.provision));
+                }
+            }
+            (Some(false), Some(mark)) if !word.specials.is_empty() => {
+                let message =
+                    format!("mark {} reads \"{}\", which is for craft of another class", mark.id, word.text);
+                findings.push(
+                    job(pack, Severity::Caution, codes::WORD_SHOWN, &message, &word.provision)
+                        .hint("compare [craft] special with the airworthiness certificate"),
+                );
+            }
+            _ => {}
+        }
+    }
+    let sample = pack.words.iter().find(|word| !word.specials.is_empty());
+    if let (None, Some(word), false) = (craft.special, sample, bound.is_empty())
+        && lettered.is_none()
+        && !pack.words.iter().any(|word| shown(word).is_some())
+    {
+        let message = "[craft] special is not given: it decides whether a word must stand beside the mark";
+        findings.push(
+            job(pack, Severity::Caution, codes::CRAFT_MISSING, message, &word.provision)
+                .hint("give [craft] special in the job file, \"none\" if it has no special class"),
+        );
+    }
+    findings
 }
 
 /// What no figure of the mark can show.
@@ -197,6 +235,18 @@ fn remarks(pack: &Pack) -> Vec<Finding> {
             Finding::new(Severity::Note, codes::PERFORMANCE, "", message)
                 .source(row.figure.basis, row.figure.cite.clone())
                 .hint("step back that far and read it"),
+        );
+    }
+    if !pack.unread.is_empty() {
+        let message = format!(
+            "not read; what rests on them is second hand or not checked: {}{}",
+            pack.unread.join("; "),
+            pack.label()
+        );
+        findings.push(
+            Finding::new(Severity::Note, codes::UNREAD, "", message)
+                .source(Basis::None, format!("{}: {}", pack.id, pack.edition))
+                .hint("read these parts in the rule itself, or ask the authority"),
         );
     }
     for notice in &pack.notices {

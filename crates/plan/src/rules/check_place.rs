@@ -5,7 +5,7 @@ use super::check::Check;
 use super::codes;
 use super::figure::Figure;
 use super::pack::{Face, Hand, Location, SurfaceKind, Tops};
-use super::tape::trimmed;
+use super::reading::{at_least, both, trimmed};
 use crate::finding::{Bound, Finding, Severity};
 use geom::tolerance::RULE_NOISE_MM;
 
@@ -141,13 +141,13 @@ fn level(check: Check<'_>, location: &Location) -> Vec<Finding> {
         return vec![check.say(severity, codes::ORIENTATION, reason, provision).hint(hint)];
     }
     let rise = mark.length_mm() * angle.to_radians().sin().abs();
-    let within = rise <= check.tolerance_mm.max(RULE_NOISE_MM);
+    let within = rise <= check.tolerance_mm + RULE_NOISE_MM;
     let severity = if within { Severity::Pass } else { Severity::Caution };
     let message = format!(
         "the baseline rises {} over the mark ({} degrees); the rule gives no tolerance, the shop's is {}",
-        super::tape::both(rise),
+        both(rise),
         trimmed(angle, 2),
-        super::tape::both(check.tolerance_mm)
+        both(check.tolerance_mm)
     );
     let hint = if within { "" } else { "lay the baseline horizontal, or ask the authority" };
     let finding = check.say(severity, codes::ORIENTATION, message, provision);
@@ -181,15 +181,15 @@ fn tops(check: Check<'_>, location: &Location, wanted: Tops) -> Finding {
 fn centred(check: Check<'_>, location: &Location) -> Option<Finding> {
     let (leading, trailing) = (check.mark.to_leading_edge_mm?, check.mark.to_trailing_edge_mm?);
     let off = (leading - trailing).abs() / 2.0;
-    let within = off <= check.tolerance_mm.max(RULE_NOISE_MM);
+    let within = off <= check.tolerance_mm + RULE_NOISE_MM;
     let message = format!(
         "the mark is {} from the leading edge and {} from the trailing edge",
-        super::tape::both(leading),
-        super::tape::both(trailing)
+        both(leading),
+        both(trailing)
     );
     let severity = if within { Severity::Pass } else { Severity::Caution };
     let toward = if leading < trailing { "aft" } else { "forward" };
-    let hint = if within { String::new() } else { format!("move it {} {toward}", super::tape::both(off)) };
+    let hint = if within { String::new() } else { format!("move it {} {toward}", both(off)) };
     let finding = check.say(severity, codes::CENTRED, message, &location.provision).hint(hint);
     Some(finding.figures(off, Bound::Should, 0.0, "mm"))
 }
@@ -202,8 +202,7 @@ fn margins(check: Check<'_>) -> Vec<Finding> {
             let what = "the least distance to an edge of the surface is";
             let mut finding = check.length(codes::MARGIN, what, found, &margin.figure, required);
             if finding.severity != Severity::Pass {
-                finding.hint =
-                    format!("move it {} in, or make it smaller", super::tape::both(required - found));
+                finding.hint = format!("move it {} inward, or make it smaller", at_least(required - found));
             }
             findings.push(finding);
         }

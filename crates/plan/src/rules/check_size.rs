@@ -3,10 +3,10 @@
 use super::ask::Holds;
 use super::check::Check;
 use super::codes;
-use super::figure::caveat;
+use super::figure::{Limit, caveat};
 use super::pack::Word;
+use super::reading::{at_least, at_most, both};
 use super::show::conditions;
-use super::tape::both;
 use crate::finding::{Finding, Severity};
 use geom::tolerance::RULE_NOISE_MM;
 
@@ -23,14 +23,12 @@ pub(super) fn check_height(check: Check<'_>) -> Vec<Finding> {
         findings.extend(least.eased_by.map(|row| eased(check, &row)));
         return findings;
     }
+    let high = if figure.limit == Limit::Min { at_least(figure.value) } else { both(figure.value) };
     let hint = match check.pack.fallback.iter().find(|row| row.when.holds(check.ask()) != Holds::No) {
-        None => format!("make it {} high", both(figure.value)),
-        Some(fallback) => format!(
-            "make it {} high; {} ({})",
-            both(figure.value),
-            fallback.provision.say,
-            fallback.provision.cite
-        ),
+        None => format!("make it {high} high"),
+        Some(fallback) => {
+            format!("make it {high} high; {} ({})", fallback.provision.say, fallback.provision.cite)
+        }
     };
     for fallback in check.pack.fallback.iter().filter(|row| row.when.holds(check.ask()) == Holds::Yes) {
         let enough = fallback.height.as_ref().and_then(|height| mark.skin.of(height));
@@ -71,11 +69,17 @@ pub(super) fn check_word(check: Check<'_>, word: &Word) -> Vec<Finding> {
     let bounds = [Some(&word.least), word.most.as_ref()];
     let mut findings = Vec::new();
     for figure in bounds.into_iter().flatten() {
-        if let Some(required) = figure.mm() {
-            let what = format!("\"{}\" is high", word.text);
-            let finding = check.length(codes::WORD, &what, height, figure, required);
-            findings.push(finding.hint(word.provision.say.clone()));
-        }
+        let Some(required) = figure.mm() else { continue };
+        let what = format!("height of the word \"{}\" is", word.text);
+        let finding = check.length(codes::WORD, &what, height, figure, required);
+        let hint = match (finding.severity, figure.limit) {
+            (Severity::Pass, _) => String::new(),
+            (_, Limit::Max) => format!("make it {} high or less", at_most(required)),
+            _ => format!("make it {} high or more", at_least(required)),
+        };
+        findings.push(finding.hint(hint));
     }
+    let place = check.say(Severity::Note, codes::WORD_PLACE, "its place is yours to check", &word.provision);
+    findings.push(place);
     findings
 }

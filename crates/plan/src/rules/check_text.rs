@@ -13,14 +13,13 @@ pub(super) fn check_text(check: Check<'_>) -> Vec<Finding> {
     let text = check.mark.text.as_str();
     let mut findings: Vec<Finding> =
         check.pack.never.iter().filter_map(|never| broken(check, never, text)).collect();
-    let whole: Vec<&Form> =
-        check.pack.forms.iter().filter(|form| form.pattern.compare(text) == Match::Whole).collect();
+    let whole: Vec<&Form> = check.pack.forms.iter().filter(|form| form.matches(text)).collect();
     if !whole.is_empty() {
         findings.extend(allowed(check, &whole));
     } else if findings.is_empty() && !check.pack.forms.is_empty() {
         findings.push(no_form(check, text));
     }
-    for form in check.pack.reserved.iter().filter(|form| form.pattern.compare(text) == Match::Whole) {
+    for form in check.pack.reserved.iter().filter(|form| form.matches(text)) {
         findings.push(
             check
                 .say(Severity::Caution, codes::RESERVED, format!("\"{text}\" is reserved"), &form.provision)

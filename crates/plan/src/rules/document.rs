@@ -8,16 +8,16 @@ use toml::de::{DeTable, DeValue};
 
 /// A value and its place.
 #[derive(Debug)]
-pub(super) struct Node {
+pub(crate) struct Node {
     /// Byte offsets in the file.
-    pub(super) span: Range<usize>,
+    pub(crate) span: Range<usize>,
     /// The value.
-    pub(super) value: Value,
+    pub(crate) value: Value,
 }
 
 /// What stands at a place.
 #[derive(Debug)]
-pub(super) enum Value {
+pub(crate) enum Value {
     /// Text.
     Text(String),
     /// A whole or decimal number.
@@ -34,17 +34,17 @@ pub(super) enum Value {
 
 /// A key and its value.
 #[derive(Debug)]
-pub(super) struct Entry {
+pub(crate) struct Entry {
     /// The key.
-    pub(super) key: String,
+    pub(crate) key: String,
     /// Where the key stands.
-    pub(super) key_span: Range<usize>,
+    pub(crate) key_span: Range<usize>,
     /// Its value.
-    pub(super) node: Node,
+    pub(crate) node: Node,
 }
 
 /// The tree of a text, and every place where the text is not TOML.
-pub(super) fn parse(text: &str) -> (Node, Vec<Problem>) {
+pub(crate) fn parse(text: &str) -> (Node, Vec<Problem>) {
     let (table, errors) = DeTable::parse_recoverable(text);
     let problems =
         errors.iter().map(|error| Problem::at(error.span().unwrap_or(0..0), error.message())).collect();

@@ -23,7 +23,7 @@ pub struct MarkFacts {
     pub face: Option<Face>,
     /// Which side of a body or panel.
     pub side: Option<Hand>,
-    /// Height of the characters, all alike.
+    /// Height of the mark, from baseline to cap height.
     pub height_mm: f64,
     /// The characters from left to right, without spaces, the hyphen among them.
     pub characters: Vec<CharacterFacts>,
@@ -60,6 +60,8 @@ pub struct CharacterFacts {
     pub character: char,
     /// Its width, measured along the baseline and before any slant.
     pub width_mm: f64,
+    /// Its own height, foot to top, if it was measured; a hyphen has none.
+    pub height_mm: Option<f64>,
     /// Thickness of its strokes, if it was measured.
     pub stroke: Option<StrokeFacts>,
 }

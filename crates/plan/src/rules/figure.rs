@@ -1,8 +1,9 @@
 //! One number of a rule, with all that a painter needs to trust it: its unit, how it binds, how well its
 //! source is known, and the clause.
 
-use super::tape::{both, trimmed};
+use super::reading::{both, trimmed};
 use crate::finding::{Basis, Bound};
+use crate::words::inches;
 
 /// One number of a rule.
 #[derive(Clone, Debug, PartialEq)]
@@ -150,11 +151,14 @@ impl Figure {
 
     /// The figure without its bound: `12 in (304.8 mm)`, `2/3 of the height`.
     pub fn amount(&self) -> String {
-        if let Some(mm) = self.mm() {
-            return both(mm);
-        }
         let value = trimmed(self.value, 3);
+        let mm = self.mm().unwrap_or_default();
         match self.unit {
+            // The rule's own unit comes first, the other one in brackets.
+            FigureUnit::Inch => both(mm),
+            FigureUnit::Mm => format!("{value} mm ({})", inches(mm)),
+            FigureUnit::Cm => format!("{value} cm ({})", inches(mm)),
+            FigureUnit::Foot => format!("{value} ft ({} m)", trimmed(mm / 1000.0, 2)),
             FigureUnit::Height => format!("{}the height", share(self.value)),
             FigureUnit::Width => format!("{}the standard character width", share(self.value)),
             FigureUnit::Chord => format!("{}the chord", share(self.value)),
@@ -164,7 +168,6 @@ impl Figure {
             FigureUnit::Knot => format!("{value} kt"),
             FigureUnit::Year => format!("{value} years"),
             FigureUnit::Kilogram => format!("{value} kg"),
-            FigureUnit::Mm | FigureUnit::Cm | FigureUnit::Inch | FigureUnit::Foot => value,
         }
     }
 }
@@ -248,7 +251,7 @@ mod tests {
         };
         assert_eq!(figure.words(), "exactly 2/3 of the height");
         (figure.value, figure.unit, figure.limit) = (50.0, FigureUnit::Cm, Limit::Min);
-        assert_eq!(figure.words(), "at least 19.69 in (500 mm)");
+        assert_eq!(figure.words(), "at least 50 cm (19 11/16 in)");
         assert_eq!(figure.mm(), Some(500.0));
     }
 

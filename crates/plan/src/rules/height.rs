@@ -6,7 +6,7 @@ use super::ask::{Ask, Holds, key_names};
 use super::codes;
 use super::figure::{Figure, FigureUnit, caveat};
 use super::pack::{Effect, HeightRow, Pack};
-use super::tape::both;
+use super::reading::both;
 use crate::finding::{Finding, Severity};
 use geom::tolerance::RULE_NOISE_MM;
 

@@ -1,6 +1,5 @@
 //! The proportions a pack asks of its characters, for a mark whose job file leaves them out.
 
-use super::ask::Ask;
 use super::figure::{Figure, FigureUnit, Limit};
 use super::pack::Pack;
 
@@ -38,9 +37,8 @@ pub struct WidthRange {
 }
 
 impl Pack {
-    /// The proportions asked. They are the same everywhere in every pack there is, so the craft and place
-    /// decide nothing today; they are asked for so that a pack which varies them changes no caller.
-    pub fn lettering(&self, _ask: Ask<'_>) -> Lettering {
+    /// The proportions asked, the same for every craft and place.
+    pub fn lettering(&self) -> Lettering {
         let standard = self.width.as_ref().map_or(1.0, |width| width.value);
         let fixed = self.width.is_some();
         let of_height = |figure: &Figure| match figure.unit {

@@ -6,18 +6,21 @@
 pub mod craft;
 pub mod figure;
 pub mod grammar;
-pub mod tape;
 
-mod document;
+pub(crate) mod document;
 pub mod pack;
 mod read;
 mod read_pack;
+mod reading;
 
 mod ask;
 mod height;
 mod lettering;
 
+pub mod contrast;
+
 mod check;
+mod check_contrast;
 mod check_job;
 mod check_letters;
 mod check_place;
@@ -25,10 +28,12 @@ mod check_size;
 mod check_text;
 pub mod codes;
 mod facts;
+pub mod legible;
 mod show;
 
 pub use ask::Ask;
 pub use check::check_mark;
+pub use check_contrast::{MarkShades, Shade, check_contrast};
 pub use check_job::check_job;
 pub use facts::{CharacterFacts, MarkFacts, StrokeFacts};
 pub use height::{Least, SkinSize};

@@ -5,7 +5,7 @@
 
 use super::craft::{Category, Special};
 use super::figure::{Figure, Provision};
-use super::grammar::Pattern;
+use super::grammar::{Match, Pattern};
 
 /// One rule or custom.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +18,8 @@ pub struct Pack {
     pub authority: String,
     /// Which edition these figures are from, and how they were come by.
     pub edition: String,
+    /// Parts of the rule that were not read; nothing about them is checked, and that is said.
+    pub unread: Vec<String>,
     /// No rule was found, only custom; it is labelled `unverified practice` wherever it shows.
     pub practice: bool,
     /// How many rows were read, quoted, from memory and mere practice, in this order.
@@ -26,6 +28,8 @@ pub struct Pack {
     pub heights: Vec<HeightRow>,
     /// What to do where the full height fits nowhere.
     pub fallback: Vec<Fallback>,
+    /// All characters of a mark are of one height.
+    pub equal_heights: Option<Provision>,
     /// Width of a standard character.
     pub width: Option<Figure>,
     /// Characters of another width.
@@ -52,7 +56,9 @@ pub struct Pack {
     pub ornament: Option<Provision>,
     /// One colour only.
     pub one_colour: Option<Provision>,
-    /// Demands about style that are shown and not measured here (legible, contrast, permanent).
+    /// The mark contrasts with what it lies on, without a number; what is estimated about it is guidance.
+    pub contrast: Option<Provision>,
+    /// Demands about style that are shown and not measured here (legible, permanent).
     pub style: Vec<Provision>,
     /// Places for a mark.
     pub locations: Vec<Location>,
@@ -149,8 +155,17 @@ pub struct Form {
     pub pattern: Pattern,
     /// The form in words.
     pub provision: Provision,
+    /// It holds the letter of the craft's category, so that no word need stand beside it.
+    pub category_letter: bool,
     /// When it may be used.
     pub when: When,
+}
+
+impl Form {
+    /// Whether a text is of this form.
+    pub fn matches(&self, text: &str) -> bool {
+        self.pattern.compare(text) == Match::Whole
+    }
 }
 
 /// What a mark never contains.
@@ -193,6 +208,8 @@ pub struct Location {
     pub vertical_below: Option<Figure>,
     /// As far from the leading edge as from the trailing edge, as far as possible.
     pub centred: bool,
+    /// In the half of the craft nearer the bow.
+    pub forward_half: bool,
     /// The rule asks for no mark here; one that is here is decoration.
     pub decoration: bool,
 }
@@ -298,9 +315,11 @@ impl Pack {
         self.locations.iter().find(|location| location.id == id)
     }
 
-    /// The word the pack knows under this text, if the text is no mark but such a word.
+    /// The word the pack knows under this text, if the text is no mark but such a word; capitals, and a
+    /// hyphen or space in it, make no difference.
     pub fn word(&self, text: &str) -> Option<&Word> {
-        self.words.iter().find(|word| word.text == text)
+        let plain = |text: &str| text.to_uppercase().replace('-', " ");
+        self.words.iter().find(|word| plain(&word.text) == plain(text))
     }
 
     /// What is put after a message from this pack: nothing, unless no rule was found.

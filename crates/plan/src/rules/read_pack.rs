@@ -59,9 +59,11 @@ const KEYS: &[&str] = &[
     "title",
     "authority",
     "edition",
+    "unread",
     "practice",
     "height",
     "fallback",
+    "equal_heights",
     "width",
     "width_exception",
     "stroke",
@@ -75,6 +77,7 @@ const KEYS: &[&str] = &[
     "slant",
     "ornament",
     "one_colour",
+    "contrast",
     "style",
     "location",
     "set",
@@ -119,6 +122,7 @@ fn pack(r: &mut Reader, t: Table<'_>) -> Pack {
         title: r.text(t, "title"),
         authority: r.text(t, "authority"),
         edition: r.text(t, "edition"),
+        unread: r.texts(t, "unread"),
         practice: r.truth(t, "practice"),
         rows_by_basis: [0; 4],
         heights: rows(r, t, "height", &["height", "cap", "effect", "say"], height),
@@ -127,6 +131,7 @@ fn pack(r: &mut Reader, t: Table<'_>) -> Pack {
             height: r.figure_or_none(row, "height"),
             when: when(r, row),
         }),
+        equal_heights: r.provision_or_none(t, "equal_heights"),
         width: r.figure_or_none(t, "width"),
         width_exceptions: rows(r, t, "width_exception", &["characters", "width"], |r, row| WidthException {
             characters: r.text(row, "characters"),
@@ -137,7 +142,7 @@ fn pack(r: &mut Reader, t: Table<'_>) -> Pack {
         gap_reading: r.text_or_empty(t, "gap_reading"),
         group_gap: r.figure_or_none(t, "group_gap"),
         hyphen_length: r.figure_or_none(t, "hyphen_length"),
-        forms: rows(r, t, "form", &["parts", "say", "basis", "cite"], form),
+        forms: rows(r, t, "form", &["parts", "category_letter", "say", "basis", "cite"], form),
         never: rows(
             r,
             t,
@@ -155,6 +160,7 @@ fn pack(r: &mut Reader, t: Table<'_>) -> Pack {
         slant: r.figure_or_none(t, "slant"),
         ornament: r.provision_or_none(t, "ornament"),
         one_colour: r.provision_or_none(t, "one_colour"),
+        contrast: r.provision_or_none(t, "contrast"),
         style: rows(r, t, "style", &["say", "basis", "cite"], Reader::provision),
         locations: rows(r, t, "location", LOCATION, location),
         sets: rows(r, t, "set", &["any_of", "say", "basis", "cite"], set),
@@ -202,6 +208,7 @@ const LOCATION: &[&str] = &[
     "horizontal",
     "vertical_below",
     "centred",
+    "forward_half",
     "decoration",
 ];
 
@@ -247,7 +254,12 @@ fn form(r: &mut Reader, row: Table<'_>) -> Form {
         r.wrong(&span, why, "parts such as [\"N\", \"[1-9]\", \"[0-9]{0,4}\"]");
         Pattern::read(&["?".to_owned()]).expect("one character is a form")
     });
-    Form { pattern, provision: r.provision(row), when: when(r, row) }
+    Form {
+        pattern,
+        provision: r.provision(row),
+        category_letter: r.truth(row, "category_letter"),
+        when: when(r, row),
+    }
 }
 
 fn location(r: &mut Reader, row: Table<'_>) -> Location {
@@ -263,6 +275,7 @@ fn location(r: &mut Reader, row: Table<'_>) -> Location {
         horizontal: r.truth(row, "horizontal"),
         vertical_below: r.figure_or_none(row, "vertical_below"),
         centred: r.truth(row, "centred"),
+        forward_half: r.truth(row, "forward_half"),
         decoration: r.truth(row, "decoration"),
     }
 }

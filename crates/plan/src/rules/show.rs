@@ -7,15 +7,15 @@ use super::{builtin, pack::When};
 /// Widest line of a listing, characters.
 const WIDE: usize = 100;
 
-/// One line for each pack that comes with the program: id, title, edition, how verified.
+/// One line for each pack that comes with the program: id, title, how much of it was read.
 pub fn listing() -> String {
     let mut lines = String::new();
     for (id, text) in builtin() {
         // The packs in the program are read by a test; one that cannot be read is left out here.
         if let Ok(pack) = Pack::read(id, text) {
-            let line = format!("{id:<18} {} | {} | {}", pack.title, pack.edition, verified(&pack));
-            lines += &line;
-            lines.push('\n');
+            let rows: usize = pack.rows_by_basis.iter().sum();
+            let read = format!("{} of {rows} rows read in the rule", pack.rows_by_basis[0]);
+            lines += &format!("{id:<22}{}; {read}{}\n", pack.title, pack.label());
         }
     }
     lines
@@ -45,7 +45,7 @@ fn verified(pack: &Pack) -> String {
         .map(|(&(_, basis), count)| format!("{count} {}", basis_words(basis)))
         .collect();
     let label = if pack.practice { "unverified practice: " } else { "" };
-    format!("{label}rows {}", parts.join(", "))
+    format!("{label}rows: {}", parts.join(", "))
 }
 
 fn sizes(page: &mut Page, pack: &Pack) {
@@ -64,20 +64,34 @@ fn sizes(page: &mut Page, pack: &Pack) {
         let says = format!("{effect}{}{cap}: {}{}", row.height.words(), row.say, conditions(&row.when));
         page.row(&says, &row.height);
     }
+    if let Some(row) = &pack.equal_heights {
+        page.provision("within a mark", row);
+    }
     for row in &pack.fallback {
         page.provision("where it does not fit", &row.provision);
     }
     for row in &pack.grandfather {
         // A row that keeps any size has no height worth showing.
         let size = if row.height.limit == Limit::None { String::new() } else { row.height.words() + ": " };
-        page.row(&format!("{size}{}", row.say), &row.height);
+        page.row(&format!("until repainted: {size}{}", row.say), &row.height);
     }
+    words(page, pack);
+}
+
+/// The words beside the mark, those with the same demand together.
+fn words(page: &mut Page, pack: &Pack) {
+    let mut told: Vec<(String, Vec<String>, &Figure)> = Vec::new();
     for row in &pack.words {
         let most = row.most.as_ref().map(|most| format!(", {}", most.words())).unwrap_or_default();
-        page.row(
-            &format!("word \"{}\": {}{most}; {}", row.text, row.least.words(), row.provision.say),
-            &row.least,
-        );
+        let says = format!("{}{most}; {}", row.least.words(), row.provision.say);
+        let name = format!("\"{}\"", row.text);
+        match told.iter_mut().find(|(known, ..)| *known == says) {
+            Some((_, names, _)) => names.push(name),
+            None => told.push((says, vec![name], &row.least)),
+        }
+    }
+    for (says, names, figure) in told {
+        page.row(&format!("the word {}: {says}", names.join(", ")), figure);
     }
 }
 
@@ -105,7 +119,7 @@ fn proportions(page: &mut Page, pack: &Pack) {
         let free = if row.width.limit == Limit::None { "free, usually " } else { "" };
         page.row(&format!("width of {}: {free}{}", names.join(" and "), row.width.words()), &row.width);
     }
-    for row in pack.ornament.iter().chain(&pack.one_colour).chain(&pack.style) {
+    for row in pack.ornament.iter().chain(&pack.one_colour).chain(&pack.contrast).chain(&pack.style) {
         page.provision("style", row);
     }
 }
@@ -131,8 +145,15 @@ fn text_forms(page: &mut Page, pack: &Pack) {
 
 fn places(page: &mut Page, pack: &Pack) {
     page.head("Places");
+    let mut told: Vec<(&Provision, Vec<&str>)> = Vec::new();
     for row in &pack.locations {
-        page.provision(&row.id, &row.provision);
+        match told.iter_mut().find(|(known, _)| **known == row.provision) {
+            Some((_, names)) => names.push(&row.id),
+            None => told.push((&row.provision, vec![&row.id])),
+        }
+    }
+    for (provision, names) in told {
+        page.provision(&names.join(", "), provision);
     }
     for row in &pack.sets {
         page.provision("wanted", &row.provision);
@@ -149,6 +170,10 @@ fn places(page: &mut Page, pack: &Pack) {
 }
 
 fn others(page: &mut Page, pack: &Pack) {
+    if !pack.unread.is_empty() {
+        page.head("Not read: what rests on these is second hand or not checked");
+        pack.unread.iter().for_each(|part| page.line(2, part));
+    }
     if pack.performance.is_empty() && pack.no_cover.is_empty() && pack.notices.is_empty() {
         return;
     }

@@ -160,7 +160,7 @@ pub static PAINT: Table = Table {
         ),
         Key::new(
             "polish_after",
-            Kind::Time,
+            Kind::TimeAt(&TIME_AT),
             Else("not planned"),
             "How long after its last coat it may be polished.",
         ),
@@ -208,18 +208,24 @@ pub static COAT: Table = Table::plain(
 /// A wait.
 pub static FLASH: Table = Table::plain(
     "flash",
-    "flash = { least, most }",
+    "flash = { least, most, at }",
     "The wait between two coats.",
     &[
         Key::new("least", Kind::Time, Required, "The shortest wait."),
         Key::new("most", Kind::Time, Required, "The longest wait."),
+        Key::new(
+            "at",
+            Kind::Temperature,
+            Else("as it stands"),
+            "The temperature it holds for; it is then scaled to the shop's.",
+        ),
     ],
 );
 
 /// Pulling.
 pub static PULL: Table = Table::plain(
     "pull_edge",
-    "pull_edge = { state, from, by }",
+    "pull_edge = { state, from, by, at }",
     "When the edge tape is pulled, after the last coat on that edge.",
     &[
         Key::new(
@@ -230,17 +236,29 @@ pub static PULL: Table = Table::plain(
         ),
         Key::new("from", Kind::Time, Default("0 min"), "The soonest."),
         Key::new("by", Kind::Time, Required, "The latest."),
+        Key::new(
+            "at",
+            Kind::Temperature,
+            Else("as it stands"),
+            "The temperature it holds for; it is then scaled to the shop's.",
+        ),
     ],
 );
 
 /// Unmasking.
 pub static UNMASK: Table = Table::plain(
     "unmask",
-    "unmask = { from, by }",
+    "unmask = { from, by, at }",
     "When the paper and tack strips come off, after the last coat of that go.",
     &[
         Key::new("from", Kind::Time, Default("0 min"), "The soonest."),
         Key::new("by", Kind::Time, Required, "The latest."),
+        Key::new(
+            "at",
+            Kind::Temperature,
+            Else("as it stands"),
+            "The temperature it holds for; it is then scaled to the shop's.",
+        ),
     ],
 );
 
@@ -270,6 +288,12 @@ pub static CONDITIONS: Table = Table::plain(
         Key::new("air", Kind::Temperature, Else("not known"), "Temperature of the air."),
         Key::new("surface", Kind::Temperature, Else("not known"), "Temperature of the surface."),
         Key::new("humidity", Kind::Number(HUMIDITY), Else("not known"), "Relative humidity, per cent."),
+        Key::new(
+            "air_from",
+            Kind::Word(&["left", "right"]),
+            Else("letters are shot as they are read"),
+            "The side the airflow comes from as one faces the skin; letters are then shot downwind.",
+        ),
         Key::new(
             "forecast",
             Kind::List(&Kind::Table(&FORECAST), 0),
@@ -309,6 +333,45 @@ pub static SHOP: Table = Table::plain(
             Kind::Date,
             Else("no dates are given"),
             "The day of the first spraying; taping days come before it.",
+        ),
+        Key::new(
+            "labour",
+            Kind::Path,
+            Else("the rates that come with the program"),
+            "A file of the shop's own working times, rows [[figure]] with id and value as in data/labour.toml.",
+        ),
+    ],
+);
+
+/// Full-size patterns.
+pub static PATTERNS: Table = Table::plain(
+    "patterns",
+    "[patterns]",
+    "How full-size patterns and story sticks are printed.",
+    &[
+        Key::new(
+            "paper",
+            Kind::LengthOrWord(Size::Measure, &["a4", "a3", "letter", "tabloid"]),
+            Else("letter where the job measures in inches or feet, else a4"),
+            "The paper: a sheet by its name, or the width of a roll, 210 mm to 5 m; `--paper` goes before it.",
+        ),
+        Key::new(
+            "pounce",
+            Kind::Flag,
+            Default("false"),
+            "With dots along the paint edges, for pricking the pattern.",
+        ),
+        Key::new(
+            "whole",
+            Kind::Flag,
+            Default("false"),
+            "The whole mark in the PDF too, beside one pattern for each character.",
+        ),
+        Key::new(
+            "mirror",
+            Kind::Flag,
+            Default("false"),
+            "A mirrored set of files too, marked as such, for cutting a film from its back.",
         ),
     ],
 );

@@ -35,6 +35,12 @@ pub static JOB: Table = Table::plain(
             "Groups of marks that get one height and one gap.",
         ),
         Key::new(
+            "alike_place",
+            Kind::Word(&["same-station", "own"]),
+            Default("same-station"),
+            "Where marks of one group go: at the same station on both sides, features of all sides counted together; or each at its own best place.",
+        ),
+        Key::new(
             "craft",
             Kind::Table(&CRAFT),
             Else("taken at its strictest"),
@@ -65,6 +71,12 @@ pub static JOB: Table = Table::plain(
             "Air and surface.",
         ),
         Key::new("shop", Kind::Table(&shop::SHOP), Else("nothing is planned of it"), "Hours and hands."),
+        Key::new(
+            "patterns",
+            Kind::Table(&shop::PATTERNS),
+            Else("its defaults"),
+            "How full-size patterns are printed.",
+        ),
     ],
 );
 

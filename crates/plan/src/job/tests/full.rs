@@ -55,6 +55,7 @@ fn the_head_of_the_full_job_arrives() {
     near(job.rule_tolerance, 25.4 / 16.0);
     near(job.survey_error, 25.4 / 16.0);
     assert_eq!(job.alike, [["reg-upper", "reg-fin"]]);
+    assert!(job.alike_own_place);
     assert_eq!(
         job.craft,
         Craft {
@@ -146,7 +147,7 @@ fn the_marks_and_stripes_of_the_full_job_arrive() {
     near(stripe.through[1][1], 368.3);
 
     let named: Vec<String> = files_named(&job).into_iter().map(|file| file.value).collect();
-    assert_eq!(named, ["tip.dat", "fairing.stl", "own.ttf"]);
+    assert_eq!(named, ["our-rates.toml", "tip.dat", "fairing.stl", "own.ttf"]);
 }
 
 #[test]
@@ -171,13 +172,22 @@ fn the_shop_of_the_full_job_arrives() {
     );
     assert_eq!(blue.coats[0].flash, Some([5.0, 10.0]));
     assert_eq!((blue.coats[0].count, blue.coats[1].after), (3, Some(45.0)));
-    assert_eq!(blue.pull_edge, Some(PullEdge { state: "tacky".to_owned(), from: 5.0, by: 20.0 }));
-    assert_eq!((blue.unmask, blue.polish_after), (Some([360.0, 720.0]), Some(7200.0)));
+    assert_eq!(
+        blue.pull_edge,
+        Some(PullEdge { state: "tacky".to_owned(), from: 5.0, by: 20.0, at_c: Some(21.0) })
+    );
+    assert_eq!(
+        (blue.unmask, blue.polish_after),
+        (Some([360.0, 720.0]), Some(TimeAt { minutes: 7200.0, at_c: None }))
+    );
     assert!(blue.isocyanate && !job.paints[1].isocyanate);
     assert_eq!(job.paints[1].system, PaintSystem::Enamel);
     let gun = job.gun.unwrap();
     near(gun.fan, 203.2);
     near(gun.speed, 457.2);
+    let patterns = &job.patterns;
+    assert!(matches!(patterns.paper, Some(PatternPaper::Roll(width)) if (width - 609.6).abs() < 1e-9));
+    assert_eq!((patterns.pounce, patterns.whole, patterns.mirror), (true, true, false));
     let conditions = job.conditions.unwrap();
     near(conditions.air_c.unwrap(), 25.0);
     let (minute, air, surface, humidity) = conditions.forecast[0];

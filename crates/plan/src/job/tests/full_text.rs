@@ -7,6 +7,7 @@ units = "in"
 rules = "us-14cfr45"
 rule_tolerance = "1/16 in"
 alike = [["reg-upper", "reg-fin"]]
+alike_place = "own"
 
 [craft]
 category = "fixed-wing"
@@ -178,11 +179,11 @@ volume_solids = 0.42
 dry_density = 1.4
 pot_life = { time = "2 h", at = "21 C" }
 coats = [
-  { kind = "fog", count = 3, film_um = 8, flash = { least = "5 min", most = "10 min" } },
+  { kind = "fog", count = 3, film_um = 8, flash = { least = "5 min", most = "10 min", at = "21 C" } },
   { kind = "wet", count = 1, film_um = 40, after = "45 min" },
 ]
-pull_edge = { state = "tacky", from = "5 min", by = "20 min" }
-unmask = { from = "6 h", by = "12 h" }
+pull_edge = { state = "tacky", from = "5 min", by = "20 min", at = "21 C" }
+unmask = { from = "6 h", by = "12 h", at = "21 C" }
 dry_to_tape = { time = "12 h", at = "21 C" }
 polish_after = "5 d"
 transfer_efficiency = 0.5
@@ -202,6 +203,7 @@ speed = "18 in/s"
 air = "77 F"
 surface = "20 C"
 humidity = 45
+air_from = "left"
 forecast = [{ at = "08:30", air = "59 F", surface = "14 C", humidity = 70 }]
 
 [shop]
@@ -209,6 +211,13 @@ hands = 2
 opens = "07:30"
 closes = "18:00"
 date = 2026-06-06
+labour = "our-rates.toml"
+
+[patterns]
+paper = <24>
+pounce = true
+whole = true
+mirror = false
 "##;
 
 /// The full job with each of its lengths, in inches, typed by `typed`.

@@ -73,6 +73,7 @@ fn a_template_offers_every_key_of_the_tables_it_shows() {
             ("[gun]", &shop::GUN, None),
             ("[conditions]", &shop::CONDITIONS, None),
             ("[shop]", &shop::SHOP, None),
+            ("[patterns]", &shop::PATTERNS, None),
             ("[[mark]]", &mark::MARK, None),
         ];
         for (header, table, of) in tables {

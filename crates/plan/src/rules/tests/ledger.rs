@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::rules::codes::ALL;
-use crate::rules::{check_job, check_mark};
+use crate::rules::{MarkShades, Shade, check_contrast, check_job, check_mark};
 use std::collections::BTreeSet;
 
 /// The ledger of each pack.
@@ -35,6 +35,16 @@ fn a_ledger_names_no_check_that_does_not_exist() {
 }
 
 #[test]
+fn the_ways_to_be_wrong_name_checks_that_exist() {
+    let ledger = include_str!("../../../../../docs/conformance/failure-modes.md");
+    for row in ledger.lines().filter(|line| line.starts_with("| ")).skip(2) {
+        for code in named(row.split(" | ").nth(2).unwrap()) {
+            assert!(ALL.iter().any(|(known, _)| *known == code), "{row}: no check is called `{code}`");
+        }
+    }
+}
+
+#[test]
 fn the_first_ledger_leaves_out_no_check() {
     for (code, what) in ALL {
         assert!(named(LEDGERS[0].1).contains(code), "the ledger leaves out `{code}`: {what}");
@@ -47,6 +57,19 @@ fn everything_said(pack: &Pack) -> BTreeSet<&'static str> {
         Airship, Balloon, Boat, FixedWing, Glider, PoweredParachute, Rotorcraft, Truck, WeightShift,
     };
     let mut said = BTreeSet::new();
+    for reflectance in [None, Some(0.1)] {
+        let shade =
+            |reflectance| Some(Shade { name: "a".to_owned(), reflectance, estimated: true, metallic: false });
+        let mark = MarkShades {
+            id: "reg".to_owned(),
+            legal: true,
+            paint: shade(reflectance),
+            over: shade(Some(0.8)),
+            outline: None,
+            shadow: shade(Some(0.5)),
+        };
+        said.extend(check_contrast(Some(pack), &mark).iter().map(|f| f.code));
+    }
     let texts = [
         "N417RW",
         "NX12",
@@ -119,12 +142,14 @@ fn whatever_a_pack_says_is_in_its_ledger() {
 fn no_check_makes_up_a_name() {
     let sources = [
         include_str!("../check.rs"),
+        include_str!("../check_contrast.rs"),
         include_str!("../check_job.rs"),
         include_str!("../check_letters.rs"),
         include_str!("../check_place.rs"),
         include_str!("../check_size.rs"),
         include_str!("../check_text.rs"),
         include_str!("../height.rs"),
+        include_str!("../legible.rs"),
     ];
     let all = sources.join("\n");
     for call in all.split("Finding::new(").skip(1) {

@@ -1,12 +1,15 @@
 //! Tests of the rule packs as a whole; the marks in them are invented.
 
 mod bounds;
+mod contrast;
+mod every_row;
 mod height;
 mod ledger;
 mod others;
 mod packs;
 mod place;
 mod text;
+mod words;
 mod worked;
 
 use super::craft::{Category, Craft, Special};
@@ -44,7 +47,7 @@ fn craft(category: Category) -> Craft {
 
 /// A mark laid out at exactly a pack's proportions, M and W at `wide` of the height.
 fn laid(pack: &Pack, text: &str, height_mm: f64, wide: f64) -> MarkFacts {
-    let lettering = pack.lettering(super::Ask { craft: &Craft::default(), location: None, this_year: None });
+    let lettering = pack.lettering();
     let standard = lettering.width_ratio.as_ref().map_or(0.6, |width| width.value);
     let stroke = lettering.stroke_ratio.as_ref().map_or(0.15, |stroke| stroke.value) * height_mm;
     let gap = lettering.gap_ratio.as_ref().map_or(0.25, |gap| gap.value) * standard * height_mm;
@@ -55,6 +58,7 @@ fn laid(pack: &Pack, text: &str, height_mm: f64, wide: f64) -> MarkFacts {
         CharacterFacts {
             character: c,
             width_mm: wide.clamp(least, most) * height_mm,
+            height_mm: (c != '-').then_some(height_mm),
             stroke: Some(StrokeFacts { min_mm: stroke, max_mm: stroke, median_mm: stroke }),
         }
     };

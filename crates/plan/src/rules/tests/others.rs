@@ -7,8 +7,7 @@ use crate::rules::{Ask, check_job, check_mark};
 use geom::tolerance::NOISE_MM;
 
 fn length(id: &str, text: &str, height: f64) -> f64 {
-    let craft = Craft::default();
-    let lettering = pack(id).lettering(Ask { craft: &craft, location: None, this_year: None });
+    let lettering = pack(id).lettering();
     lettering.length(text, height, 2.0 / 3.0).unwrap()
 }
 
@@ -170,13 +169,32 @@ fn groups_of_a_boats_number_stand_exactly_a_character_apart() {
 }
 
 #[test]
+fn a_trucks_characters_are_held_against_the_angles_of_reading() {
+    // 50 ft = 15240 mm: 0.003 rad is 45.72 mm (1.8 in), one minute of arc 4.433 mm.
+    let truck = pack("us-truck-49cfr390");
+    let mark = |height: f64, stroke: f64| {
+        let mut mark = laid(&truck, "EXAMPLE HAULAGE", height, 1.0);
+        mark.characters.iter_mut().for_each(|c| c.stroke.as_mut().unwrap().median_mm = stroke);
+        check_mark(&truck, &craft(Category::Truck), YEAR, &mark, SHOP_MM)
+    };
+    for (height, stroke, expected) in
+        [(45.73, 4.44, Severity::Pass), (45.71, 4.44, Severity::Caution), (45.73, 4.43, Severity::Caution)]
+    {
+        let findings = mark(height, stroke);
+        assert_eq!(worst(&findings, "legible-size"), Some(expected), "{height} mm, stroke {stroke} mm");
+        let finding = findings.iter().find(|f| f.code == "legible-size").unwrap();
+        assert!(finding.message.contains("not by the rule") && finding.cite.contains("Human Factors"));
+    }
+}
+
+#[test]
 fn a_truck_is_asked_how_far_it_reads_and_not_how_large_it_is() {
     let truck = pack("us-truck-49cfr390");
     let mark = laid(&truck, "EXAMPLE HAULAGE", 20.0, 1.0);
     let findings = check_mark(&truck, &craft(Category::Truck), YEAR, &mark, SHOP_MM);
     assert_eq!(worst(&findings, "height"), None);
     let job = check_job(&truck, &craft(Category::Truck), YEAR, &[mark], SHOP_MM);
-    assert!(message(&job, "legible-from").contains("600 in (15240 mm)"), "50 ft are 15.24 m");
+    assert!(message(&job, "legible-from").contains("50 ft (15.24 m)"), "50 ft are 15.24 m");
 }
 
 #[test]
@@ -185,5 +203,41 @@ fn the_custom_of_the_1930s_is_labelled_in_every_finding() {
     let mark = laid(&custom, "NC482K", 30.0 * INCH, 1.0);
     for finding in check_mark(&custom, &craft(Category::FixedWing), YEAR, &mark, SHOP_MM) {
         assert!(finding.message.contains("unverified practice"), "{finding:?}");
+    }
+}
+
+/// Width, stroke and gap that a pack asks at a height, in the unit of the height.
+fn parts(id: &str, height: f64) -> [f64; 3] {
+    let lettering = pack(id).lettering();
+    let width = lettering.width_ratio.as_ref().unwrap().value * height;
+    [
+        width,
+        lettering.stroke_ratio.as_ref().unwrap().value * height,
+        lettering.gap_ratio.as_ref().unwrap().value * width,
+    ]
+}
+
+#[test]
+fn widths_strokes_and_gaps_are_the_hand_worked_ones() {
+    for (id, height, wanted) in [
+        ("icao-annex7", 50.0, [33.33, 8.33, 8.33]),
+        ("de-luftvzo", 50.0, [33.33, 8.33, 8.33]),
+        ("convention-1919", 120.0, [80.0, 20.0, 40.0]),
+        ("us-wing-1930s", 30.0, [20.0, 5.0, 5.0]),
+        ("us-wing-1930s", 28.8, [19.2, 4.8, 4.8]),
+    ] {
+        for (found, wanted) in parts(id, height).into_iter().zip(wanted) {
+            assert!((found - wanted).abs() < 0.01, "{id} at {height}: wanted {wanted}, got {found}");
+        }
+    }
+}
+
+#[test]
+fn a_gap_of_half_a_width_gives_the_longer_marks_of_the_convention() {
+    let mut custom = pack("us-wing-1930s");
+    custom.gap.as_mut().unwrap().value = 0.5;
+    for (height, wanted) in [(30.0, 170.0), (28.8, 163.2)] {
+        let found = custom.lettering().length("NC482K", height, 2.0 / 3.0).unwrap();
+        assert!((found - wanted).abs() < 0.01, "{height} in high: wanted {wanted} in, got {found} in");
     }
 }

@@ -1,7 +1,7 @@
 //! Every pack that comes with the program can be read, names a source in every row, and shows itself.
 
 use super::*;
-use crate::rules::{document, listing, show};
+use crate::rules::{MarkShades, Shade, check_contrast, document, listing, show};
 use document::{Node, Value};
 
 #[test]
@@ -101,6 +101,7 @@ fn the_list_has_a_line_a_pack() {
     assert_eq!(list.lines().count(), builtin().len());
     for (line, (id, _)) in list.lines().zip(builtin()) {
         assert!(line.starts_with(id), "{line}");
+        assert!(line.chars().count() <= 120, "{line}");
     }
 }
 
@@ -112,9 +113,32 @@ fn practice_is_labelled_wherever_it_shows() {
     let unknown = Craft::default();
     let mut findings = crate::rules::check_mark(&pack, &unknown, YEAR, &mark, SHOP_MM);
     findings.extend(crate::rules::check_job(&pack, &unknown, YEAR, &[mark], SHOP_MM));
+    let shade =
+        |reflectance| Some(Shade { name: "a".to_owned(), reflectance, estimated: true, metallic: true });
+    for reflectance in [None, Some(0.3)] {
+        let (id, legal, over) = ("reg".to_owned(), true, shade(Some(0.4)));
+        let (paint, outline) = (shade(reflectance), None);
+        let shades = MarkShades { id, legal, paint, over, outline, shadow: shade(Some(0.6)) };
+        findings.extend(check_contrast(Some(&pack), &shades));
+    }
     assert!(5 < findings.len());
     for finding in findings {
         assert!(finding.message.contains("unverified practice"), "{finding:?}");
     }
     assert!(show(&pack).contains("unverified practice"));
+}
+
+#[test]
+fn what_was_not_read_is_shown_and_said_once_a_job() {
+    for (id, text) in builtin() {
+        let pack = Pack::read(id, text).unwrap();
+        assert!(!pack.unread.is_empty(), "{id} says what was not read");
+        let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let page = words(&show(&pack));
+        let findings = crate::rules::check_job(&pack, &Craft::default(), YEAR, &[], SHOP_MM);
+        let said = message(&findings, "not-read");
+        for part in &pack.unread {
+            assert!(page.contains(&words(part)) && said.contains(part), "{id}: {part}");
+        }
+    }
 }

@@ -155,20 +155,46 @@ fn a_second_mark_must_be_the_same_whether_bound_or_not() {
 }
 
 #[test]
-fn the_word_beside_the_mark_is_2_to_6_in_and_missed_if_absent() {
-    let experimental = Craft { special: Some(Special::AmateurBuilt), ..craft(Category::FixedWing) };
-    let word = |inches: f64| {
-        at("fuselage-left", |m| {
-            (m.text, m.height_mm) = ("EXPERIMENTAL".to_owned(), inches * INCH);
-        })
-    };
-    for (inches, expected) in
-        [(1.9, Severity::Fail), (2.0, Severity::Pass), (6.0, Severity::Pass), (6.1, Severity::Fail)]
-    {
-        assert_eq!(worst(&check(&experimental, &word(inches)), "word"), Some(expected), "{inches} in");
+fn a_wing_mark_off_centre_is_a_caution_that_says_how_far_to_move_it() {
+    let annex = pack("icao-annex7");
+    for (lead, trail, expected) in [
+        (300.0, 300.0, Severity::Pass),
+        (300.0, 300.0 + 2.0 * SHOP_MM, Severity::Pass),
+        (300.0, 300.01 + 2.0 * SHOP_MM, Severity::Caution),
+        (400.0, 300.0, Severity::Caution),
+    ] {
+        let mut mark = laid(&annex, "D-EXYZ", 500.0, 1.0);
+        mark.location = Some("wing-lower-left".to_owned());
+        (mark.surface, mark.half, mark.face) = (SurfaceKind::Wing, Some(Hand::Left), Some(Face::Lower));
+        (mark.to_leading_edge_mm, mark.to_trailing_edge_mm) = (Some(lead), Some(trail));
+        let findings = check_mark(&annex, &craft(Category::FixedWing), YEAR, &mark, SHOP_MM);
+        assert_eq!(worst(&findings, "centred"), Some(expected), "{lead} and {trail}");
+        if lead > trail {
+            let hint = &findings.iter().find(|f| f.code == "centred").unwrap().hint;
+            assert!(hint.contains("50 mm") && hint.contains("forward"), "{hint}");
+        }
     }
-    let without = check_job(&us(), &experimental, YEAR, &[], SHOP_MM);
-    assert_eq!(worst(&without, "word-missing"), Some(Severity::Caution));
-    let with = check_job(&us(), &experimental, YEAR, &[word(3.0)], SHOP_MM);
-    assert_eq!(worst(&with, "word-missing"), None);
+}
+
+#[test]
+fn a_mark_in_two_colours_fails_where_one_is_asked() {
+    let swiss = pack("ch-748");
+    for (colours, expected) in [(1, Severity::Pass), (2, Severity::Fail)] {
+        let mark = MarkFacts { colours, ..laid(&swiss, "HB-ABC", 300.0, 1.0) };
+        let findings = check_mark(&swiss, &craft(Category::FixedWing), YEAR, &mark, SHOP_MM);
+        assert_eq!(worst(&findings, "colours"), Some(expected));
+    }
+}
+
+#[test]
+fn characters_of_other_heights_in_one_mark_fail_beyond_the_shops_tolerance() {
+    let plane = craft(Category::FixedWing);
+    for (off, expected) in
+        [(0.0, Severity::Pass), (0.99, Severity::Pass), (-1.01, Severity::Fail), (1.01, Severity::Fail)]
+    {
+        let mark = at("fuselage-left", |m| *m.characters[2].height_mm.as_mut().unwrap() += off * SHOP_MM);
+        assert_eq!(worst(&check(&plane, &mark), "heights-alike"), Some(expected), "{off}");
+    }
+    let unmeasured = at("fuselage-left", |m| m.characters.iter_mut().for_each(|c| c.height_mm = None));
+    assert_eq!(worst(&check(&plane, &unmeasured), "heights-alike"), None);
 }

@@ -119,3 +119,21 @@ fn a_category_letter_is_for_aircraft_of_30_years() {
     }
     assert_eq!(worst(&findings_of("NS12", 1936), "grammar"), Some(Severity::Fail));
 }
+
+#[test]
+fn distress_signals_fail_and_groups_of_the_q_code_are_a_caution() {
+    let annex = pack("icao-annex7");
+    for (text, expected) in [
+        ("D-SOS", Some(Severity::Fail)),
+        ("D-XXX", Some(Severity::Fail)),
+        ("D-PAN", Some(Severity::Fail)),
+        ("D-TTT", Some(Severity::Fail)),
+        ("D-QAB", Some(Severity::Caution)),
+        ("D-SOB", None),
+        ("D-EQAB", None),
+    ] {
+        let mark = laid(&annex, text, 500.0, 1.0);
+        let findings = check_mark(&annex, &craft(Category::FixedWing), YEAR, &mark, SHOP_MM);
+        assert_eq!(worst(&findings, "reserved"), expected, "{text}");
+    }
+}

@@ -2,14 +2,13 @@
 //! standard width is 8, a 1 is 2, M and W 8 to 12, stroke 2 and gap 2 in. Lengths are sums of those.
 
 use super::*;
-use crate::rules::{Ask, check_mark};
+use crate::rules::check_mark;
 
 /// Half of the last digit of the hand-worked lengths, inches.
 const HAND_IN: f64 = 0.01;
 
 fn length_in(text: &str, height_in: f64, wide: f64) -> f64 {
-    let craft = Craft::default();
-    let lettering = us().lettering(Ask { craft: &craft, location: None, this_year: None });
+    let lettering = us().lettering();
     lettering.length(text, height_in, wide).unwrap()
 }
 
@@ -56,8 +55,7 @@ fn length_is_proportional_to_height() {
 
 #[test]
 fn figures_at_12_in_are_those_of_45_29() {
-    let craft = Craft::default();
-    let lettering = us().lettering(Ask { craft: &craft, location: None, this_year: None });
+    let lettering = us().lettering();
     let inches = |ratio: f64| ratio * 12.0;
     let standard = lettering.width_ratio.as_ref().unwrap().value;
     assert!((inches(standard) - 8.0).abs() < HAND_IN);
@@ -82,5 +80,18 @@ fn every_hand_worked_mark_passes_and_says_so_with_figures() {
         }
         let gap = findings.iter().find(|finding| finding.code == "gap").unwrap();
         assert!((gap.required.unwrap() - 50.8).abs() < 0.001 && !gap.cite.is_empty());
+    }
+}
+
+proptest::proptest! {
+    /// L/H = (2/3) n + (1/6) k1 + w kM + (1/6) (characters - 1): n standard characters, k1 ones, kM of M and W.
+    #[test]
+    fn any_length_is_the_sum_of_45_29_c_and_e(text in "N[1-9MWAX]{1,5}", wide in 0.6667..1.0_f64) {
+        let count = |of: &str| text.chars().filter(|c| of.contains(*c)).count() as f64;
+        let all = text.chars().count() as f64;
+        let standard = all - count("1MW");
+        let wanted = standard * 2.0 / 3.0 + count("1") / 6.0 + wide * count("MW") + (all - 1.0) / 6.0;
+        let found = length_in(&text, 1.0, wide);
+        proptest::prop_assert!((found - wanted).abs() < 1e-9, "{text}: wanted {wanted}, got {found}");
     }
 }

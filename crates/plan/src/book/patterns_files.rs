@@ -1,0 +1,296 @@
+//! The pattern files of one mark: PDF by character (and whole where asked), DXF, SVG and cutter file always
+//! whole. Pure: what comes out is bytes by name.
+
+use super::patterns::{
+    DATUM, FEATURES, PAINT_EDGE, PIECES, Subject, TACK_STRIP, characters, datum, drawing, whole,
+};
+use super::patterns_level::{Level, feature_items};
+use super::sticks;
+use crate::fit::placed::{Placed, PlacedGlyph};
+use crate::surface::{Skin, SkinShape};
+use geom::{Point, Ring, Vec2};
+use sheet::pdf::{self, Document};
+use sheet::tiles::{Stock, Tiling, tile};
+use sheet::tiles_pages::{Drawing, add};
+use sheet::tokens::TYPE_BODY;
+use sheet::{Item, Layer, Role, Room, Sheet, Text, pen};
+
+/// Most sheets one drawing is shared out over. chosen: four hundred are a stack nobody joins; the sheets then
+/// say so instead, and a roll is the way.
+const MOST_SHEETS: usize = 400;
+
+/// How patterns are wanted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wishes {
+    /// The paper.
+    pub stock: Stock,
+    /// Dots to prick along the paint edges.
+    pub pounce: bool,
+    /// The whole mark in the PDF too, beside its characters.
+    pub whole: bool,
+    /// A mirrored set beside the ordinary one.
+    pub mirror: bool,
+}
+
+/// One file of a mark's, with what a check must find in it.
+pub struct PatternFile {
+    /// Path below the plan's folder.
+    pub path: String,
+    /// Contents.
+    pub bytes: Vec<u8>,
+    /// What it holds.
+    pub kind: Kind,
+    /// The paint edges it must hold, in the order written; none in a file of sticks.
+    pub rings: Vec<Vec<Ring>>,
+}
+
+/// Format of a pattern file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "the names are the formats' own")]
+pub enum Kind {
+    Pdf,
+    Dxf,
+    Svg,
+    Hpgl,
+    Sticks,
+}
+
+/// What the files of a mark are made from.
+pub struct Source<'a> {
+    /// Title of the job.
+    pub job: &'a str,
+    /// The mark.
+    pub mark: &'a Placed,
+    /// Its surface.
+    pub skin: &'a Skin,
+    /// The surface in words.
+    pub surface_words: &'a str,
+}
+
+/// All pattern files of a mark; none for a mark without characters.
+pub fn patterns(source: &Source<'_>, wishes: &Wishes) -> Vec<PatternFile> {
+    let mut files = Vec::new();
+    let sides: &[bool] = if wishes.mirror { &[false, true] } else { &[false] };
+    for mirrored in sides {
+        let Some(level) = Level::new(source.mark, source.skin, *mirrored) else { continue };
+        let name = format!("patterns/{}{}", source.mark.id, if *mirrored { "-mirrored" } else { "" });
+        let all: Vec<&PlacedGlyph> = source.mark.glyphs.iter().collect();
+        let rings = level.rings(&all);
+        let mut put = |ending: &str, bytes: Vec<u8>, kind: Kind, rings: Vec<Vec<Ring>>| {
+            files.push(PatternFile { path: format!("{name}.{ending}"), bytes, kind, rings });
+        };
+        let (bytes, shown) = pdf_file(source, &level, wishes);
+        put("pdf", bytes, Kind::Pdf, shown);
+        put("dxf", dxf_file(source, *mirrored).into_bytes(), Kind::Dxf, vec![flat_rings(source, *mirrored)]);
+        put("svg", svg_file(source, &level).into_bytes(), Kind::Svg, vec![rings.clone()]);
+        put("hpgl", sheet::hpgl::write(&rings).into_bytes(), Kind::Hpgl, vec![rings]);
+    }
+    files
+}
+
+/// The story sticks of a mark; none for a mark without characters.
+pub fn stick_file(source: &Source<'_>, stock: Stock) -> Option<PatternFile> {
+    let level = Level::new(source.mark, source.skin, false)?;
+    let drawings = sticks::sticks(&level, source.job, source.surface_words);
+    let mut document = document(source, "story sticks");
+    let parts: Vec<(Drawing, Tiling)> =
+        drawings.into_iter().map(|(d, room)| (d, sheet::tiles::strips(stock, room))).collect();
+    fill(&mut document, &parts, stock);
+    Some(PatternFile {
+        path: format!("patterns/{}-sticks.pdf", source.mark.id),
+        bytes: pdf::write(&document),
+        kind: Kind::Sticks,
+        rings: vec![],
+    })
+}
+
+fn document(source: &Source<'_>, what: &str) -> Document {
+    Document {
+        title: format!("{}: {} ({what})", source.job, source.mark.text),
+        subject: format!("{what} of {} on {}, full size: print at 100 %", source.mark.id, source.skin.id),
+        ..Document::default()
+    }
+}
+
+/// The sheets of all parts, one after the other.
+fn fill(document: &mut Document, parts: &[(Drawing, Tiling)], stock: Stock) {
+    let pages = |tiling: &Tiling| if tiling.pages > MOST_SHEETS { 1 } else { tiling.pages };
+    let all: usize = parts.iter().map(|(_, tiling)| pages(tiling)).sum();
+    for (drawing, tiling) in parts {
+        if tiling.pages > MOST_SHEETS {
+            too_many(document, drawing, tiling, all, stock);
+            continue;
+        }
+        let missing = add(document, drawing, tiling, all);
+        if missing > 0 {
+            // Told once, on the drawing's first sheet, in the white above its words.
+            let words =
+                format!("{missing} names of features found no room: their numbers stand in the layout");
+            let first = document.pages.len() - tiling.pages;
+            let at = Point::new(tiling.panel.lo.x, sheet::tiles::EDGE - 4.0);
+            if let Some(page) = document.pages.get_mut(first) {
+                page.items.push(Item::Text(Text::new(at, words, sheet::tokens::TYPE_LABEL)));
+            }
+        }
+    }
+}
+
+/// One sheet in place of a stack nobody would join.
+fn too_many(document: &mut Document, drawing: &Drawing, tiling: &Tiling, all: usize, stock: Stock) {
+    let one = tile(stock, Room { lo: Point::ZERO, hi: Point::new(40.0, 40.0) });
+    let mut facts = drawing.facts.clone();
+    facts.warning = format!("{} sheets of {}: too many to join", tiling.pages, stock.words());
+    facts.lines.push("Print it on a roll: --paper \"36 in\", or lay it out by its ordinates.".to_owned());
+    add(document, &Drawing { facts, ..Drawing::default() }, &one, all);
+}
+
+/// The PDF, and the paint edges of each drawing in it.
+fn pdf_file(source: &Source<'_>, level: &Level<'_>, wishes: &Wishes) -> (Vec<u8>, Vec<Vec<Ring>>) {
+    let mut subjects: Vec<Subject<'_>> = characters(level);
+    if wishes.whole && source.mark.glyphs.len() > 1 {
+        subjects.insert(0, whole(level));
+    }
+    let parts: Vec<(Drawing, Tiling)> = subjects
+        .iter()
+        .map(|subject| {
+            let drawing = drawing(level, subject, source.job, source.surface_words, wishes.pounce);
+            let tiling = tile(wishes.stock, drawing.room.unwrap_or(level.room(&subject.drawn)));
+            (drawing, tiling)
+        })
+        .collect();
+    let what = if level.mirrored { "patterns, mirrored" } else { "patterns" };
+    let mut document = document(source, what);
+    fill(&mut document, &parts, wishes.stock);
+    let shown = subjects
+        .iter()
+        .zip(&parts)
+        .map(|(s, (_, tiling))| if tiling.pages > MOST_SHEETS { vec![] } else { level.rings(&s.drawn) })
+        .collect();
+    (pdf::write(&document), shown)
+}
+
+/// The paint edges in flat, as the plan file has them; mirrored about x = 0 where asked.
+fn flat_rings(source: &Source<'_>, mirrored: bool) -> Vec<Ring> {
+    let flip = geom::Affine::scale_non_uniform(-1.0, 1.0);
+    let turn = |r: Ring| if mirrored { r.mapped(flip).reversed() } else { r };
+    source.mark.rings().into_iter().map(turn).collect()
+}
+
+/// The whole mark in the flat coordinates of the plan file.
+fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
+    let (mark, skin) = (source.mark, source.skin);
+    let flip = geom::Affine::scale_non_uniform(if mirrored { -1.0 } else { 1.0 }, 1.0);
+    let features = skin.features.iter().flat_map(|f| {
+        let region = flipped(&f.region, flip);
+        let name = bounds_middle(&region).map(|p| Item::Text(Text::centred(p, f.id.as_str(), TYPE_BODY)));
+        feature_items(f, &region).into_iter().chain(name)
+    });
+    let mut datum = Vec::new();
+    if let (Some(first), Some(last)) = (mark.glyphs.first(), mark.glyphs.last()) {
+        let middle = |a: Point, b: Point| a.midpoint(b);
+        let lines = [
+            [first.corners[0], last.corners[1]],
+            [first.corners[3], last.corners[2]],
+            [middle(first.corners[0], last.corners[1]), middle(first.corners[3], last.corners[2])],
+        ];
+        datum.extend(lines.map(|l| Item::line(l.map(|p| flip * p), pen(Role::Centre))));
+        for g in &mark.glyphs {
+            for side in [[g.corners[0], g.corners[3]], [g.corners[1], g.corners[2]]] {
+                datum.push(Item::line(side.map(|p| flip * p), pen(Role::Dimension)));
+            }
+        }
+        let below =
+            flip * (first.corners[0] - Vec2::from_angle(mark.angle + std::f64::consts::FRAC_PI_2) * 12.0);
+        let words = format!("{}; mark {}: {}{}", source.job, mark.id, mark.text, mirrored_words(mirrored));
+        let turn = if mirrored { 0.0 } else { mark.angle };
+        datum.push(Item::Text(Text { turn, ..Text::new(below, words, 2.0 * TYPE_BODY) }));
+    }
+    // Zero, so that the drawing can be laid over another of the same surface.
+    for way in [Vec2::new(15.0, 0.0), Vec2::new(0.0, 15.0)] {
+        datum.push(Item::line([Point::ZERO - way, Point::ZERO + way], pen(Role::Centre)));
+    }
+    let zero = match skin.shape {
+        SkinShape::Wing(_) => "zero: leading edge at the root rib; the skin unrolled, millimetres",
+        SkinShape::Flat => "zero: the datum corner; millimetres",
+    };
+    datum.push(Item::Text(Text::new(Point::new(4.0, 4.0), zero, TYPE_BODY)));
+    let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
+    sheet::dxf::write(&[
+        layer(PAINT_EDGE, vec![Item::rings(&flat_rings(source, mirrored), pen(Role::CutLine))]),
+        layer(TACK_STRIP, vec![]),
+        layer(PIECES, vec![]),
+        layer(FEATURES, features.collect()),
+        layer(DATUM, datum),
+    ])
+}
+
+fn mirrored_words(mirrored: bool) -> &'static str {
+    if mirrored { "; MIRRORED, for the back of a film only" } else { "" }
+}
+
+fn flipped(region: &geom::Region, flip: geom::Affine) -> geom::Region {
+    use geom::Region;
+    match region {
+        Region::Disc { centre, radius } => Region::Disc { centre: flip * *centre, radius: *radius },
+        Region::Area { rings } => Region::Area { rings: rings.iter().map(|r| r.mapped(flip)).collect() },
+        Region::Band { path, width } => {
+            Region::Band { path: path.iter().map(|p| flip * *p).collect(), width: *width }
+        }
+    }
+}
+
+fn bounds_middle(region: &geom::Region) -> Option<Point> {
+    super::patterns_level::bounds(region).map(Room::centre)
+}
+
+/// The whole mark, level, its lower left corner near the sheet's.
+fn svg_file(source: &Source<'_>, level: &Level<'_>) -> String {
+    let subject = whole(level);
+    let body = level.room(&subject.drawn);
+    let room = body.inset(-15.0);
+    let by = -room.lo.to_vec2();
+    let shift = geom::Affine::translate(by);
+    let datum = datum(level, &subject, body);
+    let near = |region: &geom::Region| {
+        super::patterns_level::bounds(region).is_some_and(|b| {
+            b.lo.x < room.hi.x && room.lo.x < b.hi.x && b.lo.y < room.hi.y && room.lo.y < b.hi.y
+        })
+    };
+    let features = level.skin.features.iter().flat_map(|f| {
+        let region = level.region(&f.region, Vec2::ZERO);
+        if near(&region) { feature_items(f, &level.region(&f.region, by)) } else { vec![] }
+    });
+    let rings: Vec<Ring> = level.rings(&subject.drawn).iter().map(|r| r.mapped(shift)).collect();
+    let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
+    sheet::svg::write_bare(&Sheet {
+        width_mm: room.width(),
+        height_mm: room.height(),
+        layers: vec![
+            layer(PAINT_EDGE, vec![Item::rings(&rings, pen(Role::CutLine))]),
+            layer(TACK_STRIP, vec![]),
+            layer(PIECES, vec![]),
+            layer(FEATURES, features.collect()),
+            layer(DATUM, datum.items.into_iter().map(|i| moved(i, by)).collect()),
+        ],
+        title: format!("{}: {}{}", source.job, source.mark.text, mirrored_words(level.mirrored)),
+        description: format!(
+            "Full-size pattern of the mark {} on {}, {}, one unit a millimetre.",
+            source.mark.id, source.skin.id, source.surface_words
+        ),
+    })
+}
+
+fn moved(item: Item, by: Vec2) -> Item {
+    match item {
+        Item::Path(mut path) => {
+            for v in path.outlines.iter_mut().flat_map(|o| &mut o.vertices) {
+                v.p += by;
+            }
+            Item::Path(path)
+        }
+        Item::Circle { centre, radius, stroke, fill } => {
+            Item::Circle { centre: centre + by, radius, stroke, fill }
+        }
+        Item::Text(text) => Item::Text(Text { at: text.at + by, ..text }),
+    }
+}

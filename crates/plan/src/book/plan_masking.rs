@@ -1,0 +1,154 @@
+//! The plan file's `masking`: every piece of tape as data.
+
+use super::plan_file::{mm, pair, six_digits};
+use crate::mask::{End, EndKind, Kind, Mask, MaskPlan, Piece, TabAt, TabKind};
+use geom::Ring;
+use geom::tolerance::FLATTEN_MM;
+use serde::Serialize;
+
+/// One mask.
+#[derive(Debug, Serialize)]
+pub(super) struct MaskOut {
+    of: String,
+    paint: String,
+    method: &'static str,
+    glyph_gaps_mm: Vec<f64>,
+    tack_rings_flat_mm: Vec<Vec<[f64; 2]>>,
+    pieces: Vec<PieceOut>,
+    totals: TotalsOut,
+}
+
+#[derive(Debug, Serialize)]
+struct PieceOut {
+    id: String,
+    kind: &'static str,
+    glyph: i32,
+    ring: i32,
+    tape_width_mm: f64,
+    path_flat_mm: Vec<[f64; 2]>,
+    cut_length_mm: f64,
+    start: EndOut,
+    finish: EndOut,
+    tab: TabOut,
+    over: Vec<String>,
+    lay: usize,
+    pull: usize,
+    /// Beyond the contract: width on the label of the tape it is cut from, 0 for film.
+    label_width_mm: f64,
+    /// Beyond the contract: strain of the stretched side, share.
+    strain: f64,
+    /// Beyond the contract: the skin it covers, as laid and cut.
+    footprint_flat_mm: Vec<Vec<[f64; 2]>>,
+}
+
+#[derive(Debug, Serialize)]
+struct EndOut {
+    end: &'static str,
+    cut_deg: f64,
+    past_mm: f64,
+    exact: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct TabOut {
+    at: &'static str,
+    kind: &'static str,
+    /// Beyond the contract: the skin below it; empty if it lies wholly on its own piece.
+    area_flat_mm: Vec<[f64; 2]>,
+}
+
+#[derive(Debug, Serialize)]
+struct TotalsOut {
+    edge_mm: f64,
+    bridge_mm: f64,
+    tack_mm: f64,
+    layout_mm: f64,
+    pieces: usize,
+    pre_cuts: usize,
+    tabs: usize,
+}
+
+/// All masks.
+pub(super) fn masking_out(plan: &MaskPlan) -> Vec<MaskOut> {
+    plan.masks.iter().map(mask_out).collect()
+}
+
+fn mask_out(mask: &Mask) -> MaskOut {
+    let t = &mask.totals;
+    MaskOut {
+        of: mask.of.clone(),
+        paint: mask.paint.clone(),
+        method: if mask.tape { "tape" } else { "cut-mask" },
+        glyph_gaps_mm: mask.glyph_gaps.iter().map(|g| mm(*g)).collect(),
+        tack_rings_flat_mm: mask.tack_rings.iter().map(|r| r.iter().map(|p| pair(*p)).collect()).collect(),
+        pieces: mask.pieces.iter().map(|p| piece_out(p, mask)).collect(),
+        totals: TotalsOut {
+            edge_mm: mm(t.edge),
+            bridge_mm: mm(t.bridge),
+            tack_mm: mm(t.tack),
+            layout_mm: mm(t.layout),
+            pieces: t.pieces,
+            pre_cuts: t.pre_cuts,
+            tabs: t.tabs,
+        },
+    }
+}
+
+fn piece_out(p: &Piece, mask: &Mask) -> PieceOut {
+    let ring = |r: &Ring| r.flattened(FLATTEN_MM).into_iter().map(pair).collect();
+    PieceOut {
+        id: p.id.clone(),
+        kind: kind_word(p.kind),
+        glyph: p.glyph,
+        ring: p.ring,
+        tape_width_mm: mm(p.width),
+        path_flat_mm: p.path.iter().map(|q| pair(*q)).collect(),
+        cut_length_mm: mm(p.cut_length),
+        start: end_out(&p.start),
+        finish: end_out(&p.finish),
+        tab: TabOut {
+            at: match p.tab.at {
+                TabAt::Start => "start",
+                TabAt::Finish => "finish",
+                TabAt::Middle => "middle",
+                TabAt::None => "none",
+            },
+            kind: match p.tab.kind {
+                TabKind::Fold => "fold",
+                TabKind::Flag => "flag",
+                TabKind::None => "none",
+            },
+            area_flat_mm: p.tab.area.iter().map(|q| pair(*q)).collect(),
+        },
+        over: p.over.iter().map(|k| mask.pieces[*k].id.clone()).collect(),
+        lay: p.lay,
+        pull: p.pull,
+        label_width_mm: mm(p.label),
+        strain: six_digits(if p.strain.is_finite() { p.strain } else { 9.0 }),
+        footprint_flat_mm: p.footprint.iter().map(ring).collect(),
+    }
+}
+
+/// The kind as the plan file words it.
+pub(super) fn kind_word(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Layout => "layout",
+        Kind::Tack => "tack",
+        Kind::Edge => "edge",
+        Kind::Bridge => "bridge",
+        Kind::Plug => "plug",
+    }
+}
+
+fn end_out(e: &End) -> EndOut {
+    EndOut {
+        end: match e.kind {
+            EndKind::RunOn => "run-on",
+            EndKind::PreCut => "pre-cut",
+            EndKind::Lap => "lap",
+        },
+        cut_deg: six_digits(e.cut.to_degrees()),
+        past_mm: mm(e.past),
+        exact: e.exact,
+    }
+}

@@ -1,0 +1,133 @@
+//! All that is known of one mark before its place is: what it is, where it may go, which sizes may be tried.
+
+use super::aim::aim;
+use super::allowed::{allowed, gaps, ladder, less_margin, searched};
+use super::search::{Goal, Task};
+use crate::job::{self, Height, Job, Place};
+use crate::marks::design::Design;
+use crate::problem::Problem;
+use crate::rules::Pack;
+use crate::rules::pack::Location;
+use crate::surface::Skin;
+use geom::{Point, Ring};
+
+/// A mark that wants a place.
+#[derive(Clone, Debug)]
+pub struct Wanted<'a> {
+    /// What the job says of it.
+    pub mark: &'a job::Mark,
+    /// The surface as the job gives it.
+    pub surface: &'a job::Surface,
+    /// That surface, unrolled.
+    pub skin: &'a Skin,
+    /// Its characters and its height, or the least it may have.
+    pub design: Design,
+    /// True if the largest height that fits is asked for and not yet found.
+    pub open_height: bool,
+    /// Its turn, radians.
+    pub angle: f64,
+    /// Where it must stay, flat.
+    pub allowed: Ring,
+    /// Where a place is looked for, flat: the same less the rule's margin.
+    pub searched: Ring,
+    /// The whole skin less the rule's margin, where `within` asks for a part of it.
+    pub beyond_within: Option<Ring>,
+    /// Where its centre is wanted, flat.
+    pub aim: Point,
+    /// Heights that may be tried, mm, greatest first.
+    pub ladder: Vec<f64>,
+    /// Other gaps the rule lets be, of the height, the nearest first.
+    pub gaps: Vec<f64>,
+}
+
+impl<'a> Wanted<'a> {
+    /// From the job.
+    ///
+    /// # Errors
+    /// A place or tops that make no sense on the surface, at its span in the job file.
+    pub fn of(
+        job: &Job,
+        pack: Option<&Pack>,
+        mark: &'a job::Mark,
+        surface: &'a job::Surface,
+        skin: &'a Skin,
+        design: &Design,
+    ) -> Result<Wanted<'a>, Problem> {
+        let allowed = allowed(mark, skin);
+        let aim = aim(mark, skin, &allowed, location(mark, pack), Some(design));
+        let searched = searched(job, mark, pack, &allowed);
+        let within = !mark.within.is_empty();
+        Ok(Wanted {
+            mark,
+            surface,
+            skin,
+            design: design.clone(),
+            open_height: mark.height.value == Height::Largest,
+            angle: angle(mark, skin, aim)?,
+            allowed,
+            searched,
+            beyond_within: within.then(|| less_margin(job, mark, pack, &skin.outline)),
+            aim,
+            ladder: ladder(job, mark, pack, skin, aim),
+            gaps: gaps(job, mark, pack, design),
+        })
+    }
+
+    /// The search for its place.
+    pub fn task(&self) -> Task<'_> {
+        Task {
+            design: &self.design,
+            skin: self.skin,
+            features: &self.skin.features,
+            angle: self.angle,
+            allowed: &self.searched,
+            aim: self.aim,
+        }
+    }
+
+    /// Which place the job asks for.
+    pub fn goal(&self) -> Goal {
+        if self.mark.place.value == Place::Roomiest { Goal::Roomiest } else { Goal::Nearest }
+    }
+
+    /// True if the job says where it goes.
+    pub fn is_given(&self) -> bool {
+        matches!(self.mark.place.value, Place::At(_))
+    }
+
+    /// A gap, of the height, as the job file's `gap_ratio`, which is of the width.
+    pub fn gap_ratio(&self, gap: f64) -> f64 {
+        let widths = self.design.glyphs.iter().map(|g| g.glyph.width);
+        let standard = self.mark.width_ratio.unwrap_or_else(|| {
+            // Where neither job nor pack says, most characters are of the standard width.
+            let mut all: Vec<f64> = widths.collect();
+            all.sort_by(f64::total_cmp);
+            all.get(all.len() / 2).copied().unwrap_or(1.0)
+        });
+        gap / standard
+    }
+}
+
+/// Where a mark is wanted, before it is designed.
+pub fn wanted_place(mark: &job::Mark, pack: Option<&Pack>, skin: &Skin) -> Point {
+    aim(mark, skin, &allowed(mark, skin), location(mark, pack), None)
+}
+
+/// The pack's place for a mark it binds.
+fn location<'p>(mark: &job::Mark, pack: Option<&'p Pack>) -> Option<&'p Location> {
+    let named = mark.location.as_ref().filter(|_| mark.legal)?;
+    pack?.location(&named.value)
+}
+
+/// The turn of a mark whose tops and baseline point as asked.
+fn angle(mark: &job::Mark, skin: &Skin, at: Point) -> Result<f64, Problem> {
+    if matches!(mark.place.value, Place::OnMesh { .. }) {
+        return Err(Problem::at(mark.place.span.clone(), "only a scan takes a place of three numbers")
+            .expected("place = { at = [s, t] }"));
+    }
+    let tops = mark.tops.as_ref().map(|t| t.value);
+    skin.angle_for(tops, mark.along_span, at).map_err(|why| {
+        let span = mark.tops.as_ref().map_or(mark.place.span.clone(), |t| t.span.clone());
+        Problem::at(span, why)
+    })
+}

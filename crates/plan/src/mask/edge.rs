@@ -1,0 +1,494 @@
+//! Edge tape along one run of the paint edge, and the bridges from its back to the tack strip.
+
+use super::channel::{Across, Field, look_across};
+use super::ends::{Planned, Side, bridge_end, edge_end};
+use super::outline::Run;
+use super::plan::{End, EndKind, Kind, Piece, Tab, TabAt, TabKind};
+use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain, strain_at_best, widest_that_bends};
+use super::strip::{EndShape, closed_strip, offset, offset_closed, open_strip};
+use crate::job::types::Tape;
+use geom::boolean::difference;
+use geom::point::left_of;
+use geom::tolerance::{KEPT_MM, NOISE_MM, TAPE_SAME_MM2};
+use geom::{Point, Ring, Vec2};
+
+/// How far one piece laps the next along the same edge, mm: 1/2 in. common practice, no source.
+pub(super) const LAP: f64 = 12.7;
+/// Strain beyond which a bridge is laid in straight lengths: 10 %, twice what film takes at work. A bridge may pucker,
+/// but not stand up. common practice, no source.
+const BRIDGE_BEND: f64 = 0.10;
+
+/// The mark as the tape sees it.
+pub(super) struct Ground<'a> {
+    pub(super) runs: &'a [Run],
+    pub(super) field: &'a Field,
+    /// Painted outlines, character by character, with the box round each.
+    pub(super) paint: &'a [(Vec<Ring>, (Point, Point))],
+    pub(super) shelf: &'a [Tape],
+    /// What bridges are cut from: edge tapes and the tack tape.
+    pub(super) bridging: &'a [Tape],
+    pub(super) m: Measures,
+    /// Distance between looks across the mask, mm.
+    pub(super) step: f64,
+}
+
+/// A piece with what the order needs to know.
+#[derive(Debug)]
+pub(super) struct Draft {
+    pub(super) piece: Piece,
+    /// How far a tab may stand out past the start and the finish, from the ends of the path, mm.
+    pub(super) free: [f64; 2],
+    /// How far the mask is free behind the middle of the piece, from the paint edge, mm.
+    pub(super) behind: f64,
+}
+
+/// What was said while a run was taped.
+#[derive(Debug, Default)]
+pub(super) struct Said {
+    /// Runs whose bends are too tight for what was chosen: width, least radii, strain, best that can be hoped for.
+    pub(super) tight: Vec<(Bend, i32, f64, f64, f64)>,
+    /// Widest tape that would have done in those bends, mm.
+    pub(super) would_bend: f64,
+    /// Edges that no tape bends round: character and radius, mm. They are cut from film.
+    pub(super) film: Vec<(i32, f64)>,
+    /// Edges where tape was cut down to this width, mm.
+    pub(super) cut_down: Vec<(i32, f64)>,
+    /// Edges at which the tack strip is not reached: glyph, reached, needed, mm.
+    pub(super) bare: Vec<(i32, f64, f64)>,
+    /// Narrowest channel without a strip, by rule: strips shared, edge tapes meeting.
+    pub(super) shared: Option<f64>,
+    /// See `shared`.
+    pub(super) meeting: Option<f64>,
+    /// Straight edges that a tape wide enough would have reached alone: real width, mm.
+    pub(super) too_narrow: Option<f64>,
+}
+
+/// The way across at the places of a run, and the least of it.
+pub(super) fn across(g: &Ground<'_>, k: usize) -> (Vec<Across>, f64) {
+    let reach = g.m.two_strips() + g.m.tack;
+    let looks = look_across(g.field, g.runs, k, g.step, reach);
+    let mut least = looks.iter().filter_map(|l| l.facing.map(|f| f.far)).fold(f64::INFINITY, f64::min);
+    let run = &g.runs[k];
+    if run.straight() {
+        least = least.min(straight_clearance(g, run, reach));
+    }
+    (looks, least)
+}
+
+/// The nearest paint right of a straight run, between its ends, other than the sides of its own inside corners.
+fn straight_clearance(g: &Ground<'_>, run: &Run, reach: f64) -> f64 {
+    let (a, way) = (run.points[0], run.ways[0]);
+    let right = -left_of(way);
+    let far = [a, run.points[1], a + right * reach, run.points[1] + right * reach];
+    let mut least = f64::INFINITY;
+    for bit in g.field.near(&far, 0.0) {
+        let wedge =
+            (bit.run == run.after && run.turns[1] < 0.0) || (bit.run == run.before && run.turns[0] < 0.0);
+        if wedge && g.runs[bit.run].ways[0].dot(way).abs() > 0.0 && unbent(g, run, &bit) {
+            continue;
+        }
+        let local = |p: Point| ((p - a).dot(way), (p - a).dot(right));
+        let ((u0, v0), (u1, v1)) = (local(bit.a), local(bit.b));
+        let (lo, hi) = (NOISE_MM * 100.0, run.length - NOISE_MM * 100.0);
+        if u0.max(u1) <= lo || u0.min(u1) >= hi {
+            continue;
+        }
+        let at = |u: f64| {
+            if (u1 - u0).abs() > NOISE_MM { v0 + (v1 - v0) * (u - u0) / (u1 - u0) } else { v0.min(v1) }
+        };
+        for v in [at(u0.clamp(lo, hi)), at(u1.clamp(lo, hi))] {
+            if v > NOISE_MM * 1000.0 {
+                least = least.min(v);
+            }
+        }
+    }
+    least
+}
+
+fn unbent(g: &Ground<'_>, run: &Run, bit: &super::channel::Bit) -> bool {
+    let way = (bit.b - bit.a).normalize();
+    let r = &g.runs[bit.run];
+    (bit.run == run.after && way.dot(r.ways[0]) > 0.5) || (bit.run == run.before && way.dot(r.ways[1]) > 0.5)
+}
+
+/// The pieces along a run (or along a line made of several): its edge tape, then its bridges.
+pub(super) fn tape_run(
+    g: &Ground<'_>,
+    run: &Run,
+    looks: &[Across],
+    least: f64,
+    on_top: [bool; 2],
+    said: &mut Said,
+) -> Vec<Draft> {
+    let need = looks.iter().map(|l| g.m.need(l.any.map_or(f64::INFINITY, |m| m.far))).fold(0.0, f64::max);
+    let most = least - SHORT;
+    let Some(choice) = choose(g.shelf, run, need, most) else { return Vec::new() };
+    tell(g, run, least, need, &choice, said);
+    let mut drafts = edge_pieces(g, run, looks, &choice, on_top);
+    drafts.extend(bridges(g, run, looks, least, &choice, said));
+    drafts
+}
+
+fn tell(g: &Ground<'_>, run: &Run, least: f64, need: f64, choice: &Choice, said: &mut Said) {
+    if choice.film {
+        said.film.push((run.glyph, run.bulging.min(run.hollow)));
+    } else if choice.bend != Bend::Sure {
+        let strain = strain(choice.width, run.bulging, run.hollow);
+        said.tight.push((choice.bend, run.glyph, choice.width, run.bulging.min(run.hollow), strain));
+        let best = widest_that_bends(run, choice.tape.strain);
+        said.would_bend = if said.would_bend > 0.0 { said.would_bend.min(best) } else { best };
+    }
+    if choice.width + KEPT_MM < choice.tape.real {
+        said.cut_down.push((run.glyph, choice.width));
+    }
+    if run.straight() && !choice.reaches && least > g.m.shared() {
+        said.too_narrow = Some(said.too_narrow.map_or(choice.width, |w| w.max(choice.width)));
+    }
+    let _ = need;
+    let least_of = |old: &mut Option<f64>| *old = Some(old.map_or(least, |o| o.min(least)));
+    if least + KEPT_MM < g.m.shared() {
+        least_of(&mut said.meeting);
+    } else if least < g.m.two_strips() {
+        least_of(&mut said.shared);
+    }
+}
+
+fn edge_pieces(
+    g: &Ground<'_>,
+    run: &Run,
+    looks: &[Across],
+    choice: &Choice,
+    on_top: [bool; 2],
+) -> Vec<Draft> {
+    let w = choice.width;
+    let count = (run.length / g.m.longest).ceil().max(1.0) as usize;
+    let each = run.length / count as f64;
+    let strain = strain(w, run.bulging, run.hollow);
+    (0..count)
+        .map(|i| {
+            let lap = |past: f64| Planned {
+                end: End { kind: EndKind::Lap, cut: 0.0, past, exact: false },
+                shape: EndShape::Square(0.0),
+                short: 0.0,
+                free: 0.0,
+            };
+            let whole = run.closed && count == 1;
+            let start = if i > 0 || run.closed {
+                lap(0.0)
+            } else {
+                edge_end(g.field, g.runs, run, Side::Start, w, on_top[0], &g.m)
+            };
+            let finish = if i + 1 < count || run.closed {
+                lap(LAP.min(each / 2.0))
+            } else {
+                edge_end(g.field, g.runs, run, Side::Finish, w, on_top[1], &g.m)
+            };
+            let (from, to) = (each * i as f64 + start.short, each * (i + 1) as f64 - finish.short);
+            let path = if whole { run.points.clone() } else { run.part(from, to) };
+            let footprint = if whole {
+                closed_strip(&path, 0.0, w)
+            } else {
+                let lapped = if finish.end.kind == EndKind::Lap { finish.end.past } else { 0.0 };
+                let laid = if lapped > 0.0 { part_round(run, from, to + lapped) } else { path.clone() };
+                vec![open_strip(&laid, 0.0, w, start.shape, finish.shape)]
+            };
+            let middle = f64::midpoint(from, to);
+            let behind = behind(looks, middle);
+            let piece = Piece {
+                width: w,
+                label: choice.tape.width,
+                trimmed: w + KEPT_MM < choice.tape.real,
+                strain,
+                start: start.end,
+                finish: finish.end,
+                ..blank(Kind::Edge, run, path)
+            };
+            draft(g, piece, footprint, [start.free, finish.free], behind)
+        })
+        .collect()
+}
+
+/// The part of a run between two places; a closed one goes on past its start.
+fn part_round(run: &Run, from: f64, to: f64) -> Vec<Point> {
+    if run.closed && to > run.length {
+        let mut path = run.part(from, run.length);
+        path.pop();
+        path.extend(run.part(0.0, to - run.length));
+        return path;
+    }
+    run.part(from, to)
+}
+
+fn behind(looks: &[Across], at: f64) -> f64 {
+    looks
+        .iter()
+        .min_by(|a, b| (a.at - at).abs().total_cmp(&(b.at - at).abs()))
+        .and_then(|l| l.any)
+        .map_or(f64::INFINITY, |m| m.far)
+}
+
+/// A stretch of a run that one bridge serves.
+struct Stretch {
+    from: usize,
+    to: usize,
+    need: f64,
+    limit: f64,
+}
+
+fn bridges(
+    g: &Ground<'_>,
+    run: &Run,
+    looks: &[Across],
+    least: f64,
+    choice: &Choice,
+    said: &mut Said,
+) -> Vec<Draft> {
+    let off = choice.width / 2.0;
+    let mut stretches: Vec<Stretch> = Vec::new();
+    let mut open = false;
+    for (i, look) in looks.iter().enumerate() {
+        let need = g.m.need(look.any.map_or(f64::INFINITY, |m| m.far));
+        if need <= choice.width + KEPT_MM {
+            open = false;
+            continue;
+        }
+        // Between two looks a corner may come nearer than either tells; a straight run knows its least.
+        let limit = look.facing.map_or(f64::INFINITY, |m| m.far) - SHORT;
+        match stretches.last_mut() {
+            Some(s) if open && need.max(s.need) <= limit.min(s.limit) + KEPT_MM => {
+                (s.to, s.need, s.limit) = (i, s.need.max(need), s.limit.min(limit));
+            }
+            _ => stretches.push(Stretch { from: i, to: i, need, limit }),
+        }
+        open = true;
+    }
+    let _ = least;
+    let n = looks.len();
+    let spans: Vec<(usize, usize)> = stretches.iter().map(|s| (s.from, s.to)).collect();
+    let mut out = Vec::new();
+    for (k, s) in stretches.iter_mut().enumerate() {
+        if !run.straight() {
+            // Straight lengths round a bend come nearer to the paint in their middle.
+            s.need = (s.need + off / 2.0).min(s.limit.max(s.need));
+        }
+        let s = &*s;
+        let fitting = |t: &&Tape| off + t.real + KEPT_MM >= s.need && off + t.real <= s.limit + KEPT_MM;
+        let least_of = |a: &&Tape, b: &&Tape| a.real.total_cmp(&b.real);
+        let (tape, width) = if let Some(t) = g.bridging.iter().filter(fitting).min_by(least_of) {
+            (*t, t.real)
+        } else if let Some(t) =
+            g.bridging.iter().filter(|t| off + t.real + KEPT_MM >= s.need).min_by(least_of)
+        {
+            (*t, (s.limit - off).max(SHORT))
+        } else if let Some(t) = g.bridging.iter().max_by(least_of) {
+            said.bare.push((run.glyph, off + t.real, s.need));
+            (*t, t.real.min((s.limit - off).max(SHORT)))
+        } else {
+            continue;
+        };
+        let whole = s.from == 0 && s.to == n - 1;
+        let end = |side: Side, at_corner: bool, joined: bool| {
+            if at_corner && !run.closed {
+                bridge_end(g.field, g.runs, run, side, off, width, &g.m)
+            } else {
+                let past = if joined && side == Side::Finish { LAP } else { 0.0 };
+                Planned {
+                    end: End { kind: EndKind::Lap, cut: 0.0, past, exact: false },
+                    shape: EndShape::Square(0.0),
+                    short: 0.0,
+                    free: 0.0,
+                }
+            }
+        };
+        let before = k > 0 && spans[k - 1].1.abs_diff(s.from) <= 1;
+        let after = spans.get(k + 1).is_some_and(|o| o.0.abs_diff(s.to) <= 1);
+        let start = end(Side::Start, s.from == 0, before);
+        let finish = end(Side::Finish, s.to == n - 1, after);
+        // A stretch reaches half-way to the next look on either side, where there is one.
+        let from =
+            if s.from == 0 { start.short } else { f64::midpoint(looks[s.from - 1].at, looks[s.from].at) };
+        let to = if s.to == n - 1 {
+            run.length - finish.short
+        } else {
+            f64::midpoint(looks[s.to].at, looks[s.to + 1].at)
+        };
+        if to - from <= SHORT {
+            continue;
+        }
+        let bend = strain_at_best(width, run.bulging + off, (run.hollow - off).max(NOISE_MM));
+        let laid = Laid { from, to, off, width, start, finish, closed: whole && run.closed };
+        let new = if bend > BRIDGE_BEND {
+            straight_bridges(g, run, looks, &laid)
+        } else {
+            vec![bent_bridge(g, run, looks, &laid)]
+        };
+        out.extend(new.into_iter().map(|mut d| {
+            d.piece.label = tape.width;
+            d.piece.trimmed = width + KEPT_MM < tape.real;
+            d
+        }));
+    }
+    out
+}
+
+/// One bridge to be laid.
+struct Laid {
+    from: f64,
+    to: f64,
+    off: f64,
+    width: f64,
+    start: Planned,
+    finish: Planned,
+    closed: bool,
+}
+
+/// A bridge that follows the bend.
+fn bent_bridge(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) -> Draft {
+    let Laid { from, to, off, width, start, finish, closed } = *laid;
+    let along = if closed { run.points.clone() } else { run.part(from, to) };
+    let past = if finish.end.kind == EndKind::Lap { finish.end.past.min(run.length - to) } else { 0.0 };
+    let mut finish_end = finish.end;
+    if finish.end.kind == EndKind::Lap {
+        finish_end.past = past;
+    }
+    let (path, footprint) = if closed {
+        finish_end.past = LAP;
+        (offset_closed(&along, off), closed_strip(&along, off, width))
+    } else {
+        let strip = if past > 0.0 { run.part(from, to + past) } else { along.clone() };
+        (offset(&along, off), vec![open_strip(&strip, off, width, start.shape, finish.shape)])
+    };
+    let piece = Piece {
+        width,
+        strain: strain_at_best(width, run.bulging + off, (run.hollow - off).max(NOISE_MM)),
+        start: start.end,
+        finish: finish_end,
+        ..blank(Kind::Bridge, run, path)
+    };
+    let behind = behind(looks, f64::midpoint(from, to)) - off;
+    draft(g, piece, footprint, [start.free, finish.free], behind)
+}
+
+/// Round a tight bend the bridge is laid in straight lengths, each lapping the next.
+fn straight_bridges(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) -> Vec<Draft> {
+    let Laid { from, to, off, width, start, finish, closed } = *laid;
+    let along = if closed { run.points.clone() } else { run.part(from, to) };
+    let line = if closed { offset_closed(&along, off) } else { offset(&along, off) };
+    let mut points = Vec::new();
+    let half = if closed { line.len() / 2 } else { line.len() - 1 };
+    super::outline::thin_open(&line, 0, half, off / 2.0, &mut points);
+    if closed {
+        super::outline::thin_open(&line, half, line.len() - 1 - half, off / 2.0, &mut points);
+    }
+    points.push(line[line.len() - 1]);
+    points.dedup_by(|a, b| a.distance(*b) <= KEPT_MM);
+    let n = points.len() - 1;
+    let turn = |i: usize| {
+        // At the point between length i and the next one.
+        let (u, v) = (points[i + 1] - points[i], points[(i + 1) % n + 1] - points[(i + 1) % n]);
+        u.cross(v).atan2(u.dot(v))
+    };
+    let lap = |turn: f64| if turn > 0.0 { width * (turn / 2.0).tan().min(1.0) + g.m.overlap } else { 0.0 };
+    let lapped = |past: f64| Planned {
+        end: End { kind: EndKind::Lap, cut: 0.0, past, exact: false },
+        shape: EndShape::Square(past),
+        short: 0.0,
+        free: 0.0,
+    };
+    (0..n)
+        .map(|i| {
+            // Where the next bridge of another width goes on, both run on straight over each other.
+            let joint =
+                |end: Planned| if end.end.kind == EndKind::Lap { lapped(2.0 * g.m.overlap) } else { end };
+            let first = if i == 0 && !closed { joint(start) } else { lapped(lap(turn((i + n - 1) % n))) };
+            let last = if i + 1 == n && !closed { joint(finish) } else { lapped(lap(turn(i))) };
+            let path = vec![points[i], points[i + 1]];
+            let shape = open_strip(&path, 0.0, width, first.shape, last.shape);
+            let piece =
+                Piece { width, start: first.end, finish: last.end, ..blank(Kind::Bridge, run, path.clone()) };
+            let at = from + (to - from) * (i as f64 + 0.5) / n as f64;
+            draft(g, piece, vec![shape], [first.free, last.free], behind(looks, at) - off)
+        })
+        .collect()
+}
+
+/// A piece of a run before its ends and order are known.
+pub(super) fn blank(kind: Kind, run: &Run, path: Vec<Point>) -> Piece {
+    let end = End { kind: EndKind::PreCut, cut: 0.0, past: 0.0, exact: false };
+    Piece {
+        id: String::new(),
+        kind,
+        glyph: run.glyph,
+        ring: run.ring,
+        width: 0.0,
+        label: 0.0,
+        trimmed: false,
+        path,
+        start: end,
+        finish: end,
+        tab: Tab { at: TabAt::None, kind: TabKind::None, area: Vec::new() },
+        strain: 0.0,
+        cut_length: 0.0,
+        over: Vec::new(),
+        lay: 0,
+        pull: 0,
+        footprint: Vec::new(),
+    }
+}
+
+/// Keeps the piece off all paint: whatever of its shape the neighbouring edges cut off is gone.
+pub(super) fn draft(
+    g: &Ground<'_>,
+    piece: Piece,
+    footprint: Vec<Ring>,
+    free: [f64; 2],
+    behind: f64,
+) -> Draft {
+    let footprint = off_paint(g.paint, footprint, middle_of(&piece));
+    Draft { piece: Piece { footprint, ..piece }, free, behind }
+}
+
+/// A point just inside the piece, half-way along.
+fn middle_of(piece: &Piece) -> Point {
+    let half = piece.path_length() / 2.0;
+    let mut left = half;
+    for w in piece.path.windows(2) {
+        let d = w[0].distance(w[1]);
+        if left <= d && d > 0.0 {
+            let way: Vec2 = (w[1] - w[0]) / d;
+            return w[0] + way * left - left_of(way) * (piece.width / 8.0).min(0.5);
+        }
+        left -= d;
+    }
+    piece.path[0]
+}
+
+/// The shape without what lies on paint: of the parts that are left, the one that holds `middle`, or the largest.
+pub(super) fn off_paint(paint: &[(Vec<Ring>, (Point, Point))], shape: Vec<Ring>, middle: Point) -> Vec<Ring> {
+    let boxes: Vec<(Point, Point)> = shape.iter().filter_map(Ring::bounds).collect();
+    let near: Vec<Ring> = paint
+        .iter()
+        .filter(|(_, b)| {
+            boxes.iter().any(|a| a.0.x <= b.1.x && b.0.x <= a.1.x && a.0.y <= b.1.y && b.0.y <= a.1.y)
+        })
+        .flat_map(|(rings, _)| rings.iter().cloned())
+        .collect();
+    let area = |rings: &[Ring]| rings.iter().map(Ring::area).sum::<f64>();
+    let left = difference(&shape, &near);
+    if (area(&shape) - area(&left)).abs() <= TAPE_SAME_MM2 {
+        return shape;
+    }
+    let mut parts: Vec<Vec<Ring>> = Vec::new();
+    for ring in left {
+        if ring.area() > 0.0 {
+            parts.push(vec![ring]);
+        } else if let Some(part) = parts.last_mut() {
+            part.push(ring);
+        }
+    }
+    let holds = |part: &Vec<Ring>| geom::winding::contains(part, middle);
+    parts
+        .into_iter()
+        .max_by(|a, b| holds(a).cmp(&holds(b)).then(area(a).total_cmp(&area(b))))
+        .unwrap_or_default()
+}

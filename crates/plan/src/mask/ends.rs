@@ -1,0 +1,161 @@
+//! The two ends of a piece: run on past the corner where the paint is convex, cut on the board where it is not.
+
+use super::channel::Field;
+use super::outline::Run;
+use super::plan::{End, EndKind};
+use super::shelf::{Measures, SHORT};
+use super::strip::EndShape;
+use geom::point::left_of;
+use geom::tolerance::KEPT_MM;
+use geom::{Point, Vec2};
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// How far beyond an obtuse inside corner the exact end follows the other edge, in widths: enough to cover the bit
+/// the other tape leaves free, without a long thin tongue. chosen.
+const TONGUE: f64 = 1.25;
+/// Share of its run that a short end may stop short.
+const SHORT_SHARE: f64 = 0.25;
+
+/// Which end of a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Side {
+    Start,
+    Finish,
+}
+
+/// An end as planned.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Planned {
+    pub(super) end: End,
+    pub(super) shape: EndShape,
+    /// How far the path stops before the corner, mm.
+    pub(super) short: f64,
+    /// How far a strip of this width may run on past the corner, tab included, before it meets paint, mm.
+    pub(super) free: f64,
+}
+
+/// What is known of a corner.
+struct Corner {
+    at: Point,
+    /// Direction out of the run.
+    out: Vec2,
+    /// Signed turn; positive where the paint is convex.
+    turn: f64,
+    /// Travel of the other edge at the corner.
+    other: Vec2,
+    /// The other edge is not straight.
+    bent: bool,
+}
+
+fn corner(runs: &[Run], run: &Run, side: Side) -> Corner {
+    match side {
+        Side::Start => Corner {
+            at: run.points[0],
+            out: -run.ways[0],
+            turn: run.turns[0],
+            other: runs[run.before].ways[1],
+            bent: !runs[run.before].straight(),
+        },
+        Side::Finish => Corner {
+            at: run.points[run.points.len() - 1],
+            out: run.ways[1],
+            turn: run.turns[1],
+            other: runs[run.after].ways[0],
+            bent: !runs[run.after].straight(),
+        },
+    }
+}
+
+/// The end of an edge tape. `on_top`: at an inside corner this end is the one cut to the line.
+pub(super) fn edge_end(
+    field: &Field,
+    runs: &[Run],
+    run: &Run,
+    side: Side,
+    width: f64,
+    on_top: bool,
+    m: &Measures,
+) -> Planned {
+    let c = corner(runs, run, side);
+    if c.turn > 0.0 {
+        return run_on(field, &c, side, 0.0, width, m);
+    }
+    let wedge = PI + c.turn;
+    if on_top {
+        // Obtuse: the far side reaches on until it meets the other edge's line, or a tongue is cut off square.
+        let extend = if wedge > FRAC_PI_2 {
+            (width * TONGUE).min(width / (PI - wedge).tan()).max(2.0 * SHORT)
+        } else {
+            0.0
+        };
+        // A bent edge is followed by what the cut leaves off the paint, not by its tangent.
+        let shape = if c.bent { EndShape::Square(extend) } else { EndShape::Along { way: c.other, extend } };
+        return Planned {
+            end: End { kind: EndKind::PreCut, cut: wedge, past: 0.0, exact: true },
+            shape,
+            short: 0.0,
+            free: 0.0,
+        };
+    }
+    let short = SHORT.min(run.length * SHORT_SHARE);
+    let shape =
+        if wedge < FRAC_PI_2 { EndShape::Along { way: c.other, extend: 0.0 } } else { EndShape::Square(0.0) };
+    Planned {
+        end: End { kind: EndKind::PreCut, cut: wedge.min(FRAC_PI_2), past: 0.0, exact: false },
+        shape,
+        short,
+        free: 0.0,
+    }
+}
+
+/// The end of a bridge whose left side lies `off` mm from the paint edge.
+pub(super) fn bridge_end(
+    field: &Field,
+    runs: &[Run],
+    run: &Run,
+    side: Side,
+    off: f64,
+    width: f64,
+    m: &Measures,
+) -> Planned {
+    let c = corner(runs, run, side);
+    if c.turn > 0.0 {
+        return run_on(field, &c, side, off, width, m);
+    }
+    let wedge = PI + c.turn;
+    let shape =
+        if wedge < FRAC_PI_2 { EndShape::Along { way: c.other, extend: 0.0 } } else { EndShape::Square(0.0) };
+    Planned {
+        end: End { kind: EndKind::PreCut, cut: wedge.min(FRAC_PI_2), past: 0.0, exact: false },
+        shape,
+        short: SHORT.min(run.length * SHORT_SHARE),
+        free: 0.0,
+    }
+}
+
+/// Length by which tape runs on past a corner where the paint is convex: far enough to lie on the tack strip of the
+/// other edge, and a tape width.
+pub(super) fn run_on_length(turn: f64, width: f64, m: &Measures) -> f64 {
+    let inside = PI - turn;
+    (m.reach() / inside.sin()).max(width)
+}
+
+fn run_on(field: &Field, c: &Corner, side: Side, off: f64, width: f64, m: &Measures) -> Planned {
+    let wanted = run_on_length(c.turn, width, m);
+    // The strip right of travel; walking out of the start its body is on the left.
+    let right = match side {
+        Side::Start => left_of(c.out),
+        Side::Finish => -left_of(c.out),
+    };
+    let reach = wanted + m.tab + SHORT;
+    let free = match side {
+        Side::Finish => field.free_way(c.at + right * off, c.out, width, reach),
+        // Seen from the start the strip lies left of the way out: begin at its far side instead.
+        Side::Start => field.free_way(c.at + right * (off + width), c.out, width, reach),
+    };
+    let free = if free < reach { (free - SHORT).max(0.0) } else { wanted + m.tab };
+    let past = wanted.min(free);
+    let blocked = past + KEPT_MM < wanted;
+    let (kind, cut) = if blocked { (EndKind::PreCut, FRAC_PI_2) } else { (EndKind::RunOn, 0.0) };
+    Planned { end: End { kind, cut, past, exact: false }, shape: EndShape::Square(past), short: 0.0, free }
+}

@@ -1,0 +1,35 @@
+//! The tape plan: which piece of tape lies where, how its ends are cut, and in what order all are laid and pulled.
+//!
+//! Works on the whole mark: what is laid for one letter must lie on no other. In reading order: the paint edge cut
+//! into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
+//! and its ends (`ends`), then the pieces: `lines` and `between` (shared ones), `plug`, `edge` (with its bridges),
+//! `tack`, `layout_tape`; `tab`, `order`, and `check`, which looks at the result by another road. Beside the mask:
+//! `cut_mask`, `paper`, `rolls`, `minutes`, `cautions`. It sprays nothing and knows no day.
+
+pub mod plan;
+
+pub mod outline;
+
+pub mod channel;
+pub mod shelf;
+
+mod ends;
+mod strip;
+
+mod between;
+mod edge;
+mod lines;
+mod plug;
+mod tack;
+
+mod tab;
+
+mod order;
+
+mod check;
+
+mod say;
+mod whole;
+
+pub use plan::{End, EndKind, Kind, Mask, MaskPlan, Piece, Tab, TabAt, TabKind, Totals};
+pub use whole::mask_marks;

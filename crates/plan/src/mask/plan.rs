@@ -1,0 +1,167 @@
+//! What the tape plan consists of, as plain data.
+
+use geom::{Point, Ring};
+
+/// The masks of a job and what they need.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MaskPlan {
+    /// One for every mark and paint.
+    pub masks: Vec<Mask>,
+}
+
+/// The mask of one mark for one paint.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Mask {
+    /// Id of the mark.
+    pub of: String,
+    /// Id of its surface.
+    pub surface: String,
+    /// Id of the paint; empty if the job names none.
+    pub paint: String,
+    /// True = tape, false = a mask cut from film.
+    pub tape: bool,
+    /// Gap between paint edge and tack strip at each character, mm.
+    pub glyph_gaps: Vec<f64>,
+    /// The tack strip's edges that face the paint, flat.
+    pub tack_rings: Vec<Vec<Point>>,
+    /// All pieces, in the order of laying.
+    pub pieces: Vec<Piece>,
+    /// Sums.
+    pub totals: Totals,
+}
+
+/// What a piece is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// Fills the letter's shape while the rest is taped.
+    Layout,
+    /// Border tape at the gap, on which everything else ends.
+    Tack,
+    /// Its edge is the paint's edge.
+    Edge,
+    /// Carries on from the back of a narrow edge tape to the tack strip.
+    Bridge,
+    /// Fills a small counter, cut whole on the board.
+    Plug,
+}
+
+/// A piece of tape.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    /// Its name on map and tab.
+    pub id: String,
+    /// What it is for.
+    pub kind: Kind,
+    /// Index of the character; -1 for a piece along several.
+    pub glyph: i32,
+    /// Index of the ring within the character; -1 for a piece along several.
+    pub ring: i32,
+    /// Real width as it lies, mm.
+    pub width: f64,
+    /// Width on the label of the tape it is cut from, mm; 0 for film.
+    pub label: f64,
+    /// True if it is cut down along its length to `width`.
+    pub trimmed: bool,
+    /// The edge of it that faces the paint, flat, without run-on; closed pieces repeat the first point.
+    pub path: Vec<Point>,
+    /// Its ends.
+    pub start: End,
+    /// See `start`.
+    pub finish: End,
+    /// Where it is taken hold of.
+    pub tab: Tab,
+    /// Strain of its stretched side, share.
+    pub strain: f64,
+    /// Length to cut, mm: path, what runs past both ends, and the tab if it is a fold.
+    pub cut_length: f64,
+    /// Indices of the pieces it lies on, rising.
+    pub over: Vec<usize>,
+    /// Place in the order of laying, from 1.
+    pub lay: usize,
+    /// Place in the order of pulling, from 1.
+    pub pull: usize,
+    /// The skin it covers, flat: outlines counter-clockwise, holes clockwise. Tabs are not part of it.
+    pub footprint: Vec<Ring>,
+}
+
+/// One end of a piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct End {
+    /// How it ends.
+    pub kind: EndKind,
+    /// Angle between the cut and the paint line, measured in the tape, radians; 0 where nothing is cut to fit.
+    pub cut: f64,
+    /// How far it runs on past the end of its path, mm.
+    pub past: f64,
+    /// True if this end must meet the line.
+    pub exact: bool,
+}
+
+/// How a piece ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EndKind {
+    /// It runs on past the corner.
+    RunOn,
+    /// It is cut on the board before it is laid.
+    PreCut,
+    /// It laps the next piece along the same edge.
+    Lap,
+}
+
+/// Where a piece is taken hold of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tab {
+    /// Where on the piece.
+    pub at: TabAt,
+    /// What it is.
+    pub kind: TabKind,
+    /// The skin below it, flat, corner by corner; empty if it has no room of its own or there is no tab.
+    pub area: Vec<Point>,
+}
+
+/// Where a tab is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "the names say it")]
+pub enum TabAt {
+    Start,
+    Finish,
+    Middle,
+    None,
+}
+
+/// What a tab is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TabKind {
+    /// The end folded under itself.
+    Fold,
+    /// A scrap across the back.
+    Flag,
+    /// None.
+    None,
+}
+
+/// Sums over a mask.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Totals {
+    /// Edge tape to cut, plugs left out, mm.
+    pub edge: f64,
+    /// Bridge tape to cut, mm.
+    pub bridge: f64,
+    /// Tack strip to cut, mm.
+    pub tack: f64,
+    /// Layout tape to cut, mm.
+    pub layout: f64,
+    /// How many pieces.
+    pub pieces: usize,
+    /// How many ends are cut on the board.
+    pub pre_cuts: usize,
+    /// How many tabs.
+    pub tabs: usize,
+}
+
+impl Piece {
+    /// Length of its path, mm.
+    pub fn path_length(&self) -> f64 {
+        self.path.windows(2).map(|w| w[0].distance(w[1])).sum()
+    }
+}

@@ -1,0 +1,238 @@
+//! What there is to say about a mask: which rule applied where, what bends too tightly and what to buy instead.
+
+use super::check::Found;
+use super::edge::Said;
+use super::lines::SHARED_UP_TO;
+use super::plan::{Kind, Mask};
+use super::shelf::{Bend, Measures};
+use crate::finding::{Basis, Bound, Finding, Severity};
+use crate::fit::placed::Placed;
+use crate::job::types::Masking;
+use crate::words::{inches, length};
+
+/// What was decided for the whole mark.
+#[derive(Debug, Default)]
+pub(super) struct Tale {
+    /// Counters filled by a plug: character and its widest place, mm.
+    pub(super) plugs: Vec<(i32, f64)>,
+    /// Shared lines by name.
+    pub(super) lines: Vec<&'static str>,
+    /// Narrowest gap filled by one piece, mm.
+    pub(super) between: Option<f64>,
+}
+
+/// Everything there is to say.
+pub(super) fn findings(
+    mark: &Placed,
+    masking: &Masking,
+    mask: &Mask,
+    tale: &Tale,
+    said: &Said,
+    found: &Found,
+) -> Vec<Finding> {
+    let m = Measures::new(masking);
+    let id = &mark.id;
+    let note = |code: &'static str, words: String| {
+        Finding::new(Severity::Note, code, id, words).source(Basis::Practice, "common practice, no source")
+    };
+    let mut out = Vec::new();
+    out.extend(bending(id, mark, said));
+    if let Some((glyph, radius)) = said.film.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1)) {
+        let mut chars: Vec<i32> = said.film.iter().map(|f| f.0).collect();
+        chars.dedup();
+        let names: Vec<String> = chars.iter().map(|g| char_words(mark, *g)).collect();
+        out.push(
+            Finding::new(
+                Severity::Caution,
+                "tape-film",
+                id,
+                format!(
+                    "{} edges bend more tightly than any tape does, down to a radius of {} at {}: cut these strips \
+                     from film along the curve, from the pattern: {}",
+                    said.film.len(),
+                    length(radius),
+                    char_words(mark, glyph),
+                    names.join(", ")
+                ),
+            )
+            .hint("or paint the mark with a mask cut whole from film: method = \"cut-mask\""),
+        );
+    }
+    if let Some(width) = said.too_narrow {
+        out.push(
+            note(
+                "tape-bridge",
+                format!(
+                    "tape {:.1} mm wide does not reach from the paint edge to the tack strip with {} to spare: \
+                     every such edge has a bridge",
+                    width,
+                    inches(m.overlap)
+                ),
+            )
+            .figures(width, Bound::Min, m.reach(), "mm")
+            .hint(format!("buy edge tape at least {:.1} mm wide, measured, not by its label", m.reach())),
+        );
+    }
+    for (glyph, reached, need) in &said.bare {
+        out.push(
+            Finding::new(
+                Severity::Fail,
+                "tape-gap-open",
+                id,
+                format!(
+                    "at {} no tape on the shelf bridges the gap: {reached:.1} mm are reached, {need:.1} mm needed",
+                    char_words(mark, *glyph)
+                ),
+            )
+            .figures(*reached, Bound::Min, *need, "mm")
+            .hint("buy a wider tape for the bridges, or make the gap narrower"),
+        );
+    }
+    if let Some(c) = said.shared {
+        out.push(note(
+            "tape-channel-shared",
+            format!(
+                "where edges face each other at under {} (down to {}) one tack strip serves both",
+                length(m.two_strips()),
+                length(c)
+            ),
+        ));
+    }
+    if let Some(c) = said.meeting {
+        out.push(note(
+            "tape-channel-meets",
+            format!(
+                "where edges face each other at under {} (down to {}) there is no tack strip: the tapes of both \
+                 edges meet, or a bridge lies over both",
+                length(m.shared()),
+                length(c)
+            ),
+        ));
+    }
+    if let Some(c) = tale.between {
+        out.push(note(
+            "tape-gap-one-piece",
+            format!(
+                "gaps of {} between letters are one piece each, cut to that width on the board",
+                length(c)
+            ),
+        ));
+    }
+    if !tale.plugs.is_empty() {
+        let names: Vec<String> = tale.plugs.iter().map(|(g, _)| char_words(mark, *g)).collect();
+        out.push(note(
+            "tape-plug",
+            format!(
+                "counters under {} wide are plugs, cut whole on the board: {}",
+                length(m.plug()),
+                names.join(", ")
+            ),
+        ));
+    }
+    if !tale.lines.is_empty() {
+        out.push(note(
+            "tape-lines",
+            format!(
+                "letters up to {} high that line up share one piece along caps and one along feet: {} here",
+                inches(SHARED_UP_TO),
+                tale.lines.len()
+            ),
+        ));
+    }
+    if !said.cut_down.is_empty() {
+        let (glyph, width) =
+            said.cut_down.iter().fold(said.cut_down[0], |a, b| if b.1 < a.1 { *b } else { a });
+        out.push(
+            Finding::new(
+                Severity::Caution,
+                "tape-cut-down",
+                id,
+                format!(
+                    "{} edges have other paint nearer than the narrowest tape is wide: tape there is cut down along \
+                     its length, to {width:.1} mm at {}",
+                    said.cut_down.len(),
+                    char_words(mark, glyph)
+                ),
+            )
+            .hint("film cut to the shape of the gap is easier there; or use narrower tape"),
+        );
+    }
+    out.push(checked(id, mask, found));
+    out
+}
+
+fn bending(id: &str, mark: &Placed, said: &Said) -> Option<Finding> {
+    let worst = said.tight.iter().max_by(|a, b| a.0.cmp(&b.0).then(a.4.total_cmp(&b.4)))?;
+    let (bend, glyph, width, radius, strain) = *worst;
+    let many = said.tight.iter().filter(|t| t.0 == bend).count();
+    let (severity, words) = match bend {
+        Bend::TooTight => (Severity::Fail, "no tape on the shelf takes the bend"),
+        Bend::Corner => (
+            Severity::Caution,
+            "tape is bent to between once and twice its working strain, which only a short corner takes,",
+        ),
+        _ => (Severity::Caution, "the tape takes the bend only with its strain spread evenly over the width"),
+    };
+    Some(
+        Finding::new(
+            severity,
+            "tape-bend",
+            id,
+            format!(
+                "{words} at {many} curved edges: {width:.1} mm wide round a radius of {} at {} strains {:.1} %",
+                length(radius),
+                char_words(mark, glyph),
+                strain * 100.0
+            ),
+        )
+        .figures(width, Bound::Max, said.would_bend, "mm")
+        .source(Basis::Practice, "working strain of the tape: common practice, no source; bend: plain geometry")
+        .hint(if bend != Bend::TooTight { "stretch it there last, press it down and look again before spraying; narrower tape is surer".to_owned() } else { format!(
+            "buy edge tape at most {:.1} mm wide ({}) that takes the same strain, and lay a bridge behind it",
+            said.would_bend,
+            inches(said.would_bend - said.would_bend.rem_euclid(25.4 / 16.0))
+        ) }),
+    )
+}
+
+fn checked(id: &str, mask: &Mask, found: &Found) -> Finding {
+    let edges = mask.pieces.iter().filter(|p| p.kind != Kind::Tack && p.kind != Kind::Layout).count();
+    let wrong = [found.bare.len(), found.on_paint.len(), found.open.len()];
+    if wrong == [0, 0, 0] {
+        return Finding::new(
+            Severity::Pass,
+            "tape-covers",
+            id,
+            format!(
+                "{edges} pieces leave no paint edge bare and lie on no paint, asked at {} places by another road",
+                found.asked
+            ),
+        );
+    }
+    let mut words = Vec::new();
+    let place = |p: &geom::Point| format!("at {:.1}, {:.1} mm flat", p.x, p.y);
+    if let Some(p) = found.bare.first() {
+        words.push(format!("the paint edge is bare at {} places, first {}", found.bare.len(), place(p)));
+    }
+    if let Some(i) = found.on_paint.first() {
+        words.push(format!("{} pieces lie on paint, first {}", found.on_paint.len(), mask.pieces[*i].id));
+    }
+    let severity = if words.is_empty() { Severity::Caution } else { Severity::Fail };
+    if let Some(p) = found.open.first() {
+        words.push(format!(
+            "skin between edge tape and tack strip is open at {} places, first {}",
+            found.open.len(),
+            place(p)
+        ));
+    }
+    Finding::new(severity, "tape-covers", id, words.join("; "))
+        .hint("cover these places with a scrap of tape, or mask the character with film")
+}
+
+/// `4 (2nd character)`.
+pub(super) fn char_words(mark: &Placed, glyph: i32) -> String {
+    match usize::try_from(glyph).ok().and_then(|i| mark.glyphs.get(i).map(|g| (i, g))) {
+        Some((i, g)) => format!("{} (character {})", g.char, i + 1),
+        None => "the shared lines".to_owned(),
+    }
+}

@@ -1,0 +1,342 @@
+//! The tack strip: border tape at the gap round the paint, in straight pieces mitred where they meet.
+//!
+//! Laid before everything else; papers end on it and edge tape laps it. In a channel too narrow for two strips one
+//! serves both edges; where not even that fits there is none. A strip laid by hand wanders 1/16 in, so curves are
+//! followed by straight lengths within that.
+
+use super::channel::{Bit, Field};
+use super::edge::blank;
+use super::order::RingRuns;
+use super::outline::Run;
+use super::plan::{EndKind, Kind, Piece};
+use super::shelf::{Measures, SHORT};
+use super::strip::{EndShape, offset, open_strip};
+use crate::job::types::Tape;
+use geom::point::{crossing, left_of};
+use geom::tolerance::{KEPT_MM, NOISE_MM};
+use geom::{Point, Ring, Vec2};
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_3};
+
+/// How far a strip laid by hand wanders, mm: 1/16 in (common practice, no source).
+pub(super) const WANDER: f64 = 25.4 / 16.0;
+/// Turn, radians, from which a mitre is bevelled: corners of the paint sharper than 60 degrees.
+const BEVEL: f64 = 2.0 * FRAC_PI_3;
+/// Most times a length is halved to find where the strip still fits.
+const HALVINGS: u32 = 6;
+
+/// One straight length of the line the strip's edge follows.
+#[derive(Clone, Copy, Debug)]
+struct Length {
+    a: Point,
+    b: Point,
+    run: usize,
+    /// Turn at its start and finish if another length goes on there.
+    turns: [Option<f64>; 2],
+}
+
+/// The strip's pieces, and its edges facing the paint as lines.
+pub(super) fn tack_strip(
+    rings: &[RingRuns],
+    skip: impl Fn(usize) -> bool,
+    runs: &[Run],
+    field: &Field,
+    tape: Option<Tape>,
+    m: &Measures,
+) -> (Vec<Piece>, Vec<Vec<Point>>) {
+    let (mut pieces, mut lines) = (Vec::new(), Vec::new());
+    for (r, ring) in rings.iter().enumerate() {
+        if skip(r) {
+            continue;
+        }
+        let mut line: Vec<Point> = Vec::new();
+        for length in lengths(&ring.runs, runs, m.gap, m.overlap) {
+            for (part, width) in fitting(field, length, m, HALVINGS) {
+                pieces.push(piece(&runs[part.run], clear_mitres(field, part, width, m), width, tape));
+                if line.last().is_none_or(|p| p.distance(part.a) > NOISE_MM) {
+                    if line.len() > 1 {
+                        lines.push(std::mem::take(&mut line));
+                    }
+                    line = vec![part.a];
+                }
+                line.push(part.b);
+            }
+        }
+        if line.len() > 1 {
+            lines.push(line);
+        }
+    }
+    for (i, p) in pieces.iter_mut().enumerate() {
+        p.id = format!("tack-{}", i + 1);
+    }
+    (pieces, lines)
+}
+
+/// The lengths round one ring; scraps up to `least` mm long are left out.
+fn lengths(ring: &[usize], runs: &[Run], gap: f64, least: f64) -> Vec<Length> {
+    let n = ring.len();
+    let mut lines: Vec<Vec<Point>> = ring.iter().map(|k| thinned(&runs[*k], gap)).collect();
+    let mut bevels: Vec<Option<(Point, Point)>> = vec![None; n];
+    let mut joined = vec![false; n];
+    for i in 0..n {
+        let j = (i + 1) % n;
+        let (a, b) = (&runs[ring[i]], &runs[ring[j]]);
+        if a.closed {
+            joined[i] = true;
+            continue;
+        }
+        let turn = a.turns[1];
+        let (Some(&p), Some(&q)) = (lines[i].last(), lines[j].first()) else { continue };
+        let Some(meet) = crossing(p, a.ways[1], q, b.ways[0]) else { continue };
+        if turn > BEVEL {
+            let out = (a.ways[1] - b.ways[0]).normalize();
+            let at = a.points[a.points.len() - 1] + out * gap;
+            let across = left_of(out);
+            if let (Some(u), Some(v)) =
+                (crossing(p, a.ways[1], at, across), crossing(q, b.ways[0], at, across))
+            {
+                set_ends(&mut lines, i, j, u, v);
+                bevels[i] = Some((u, v));
+                joined[i] = true;
+            }
+        } else {
+            // Inside a corner both lines must still have something left behind the crossing.
+            let keeps = turn > 0.0
+                || ((meet - lines[i][lines[i].len() - 2]).dot(a.ways[1]) > 0.0
+                    && (lines[j][1] - meet).dot(b.ways[0]) > 0.0);
+            if keeps {
+                set_ends(&mut lines, i, j, meet, meet);
+                joined[i] = true;
+            }
+        }
+    }
+    let mut out: Vec<Length> = Vec::new();
+    let mut breaks: Vec<bool> = Vec::new();
+    for i in 0..n {
+        let count = lines[i].len() - 1;
+        for (k, w) in lines[i].windows(2).enumerate() {
+            out.push(Length { a: w[0], b: w[1], run: ring[i], turns: [None; 2] });
+            breaks.push(k + 1 == count && !joined[i]);
+        }
+        if let Some((u, v)) = bevels[i] {
+            out.push(Length { a: u, b: v, run: ring[i], turns: [None; 2] });
+            breaks.push(false);
+        }
+    }
+    let count = out.len();
+    for i in 0..count {
+        let j = (i + 1) % count;
+        let (u, v) = (out[i].b - out[i].a, out[j].b - out[j].a);
+        if !breaks[i]
+            && out[i].b.distance(out[j].a) <= KEPT_MM
+            && u.hypot() > NOISE_MM
+            && v.hypot() > NOISE_MM
+        {
+            let turn = u.cross(v).atan2(u.dot(v));
+            out[i].turns[1] = Some(turn);
+            out[j].turns[0] = Some(turn);
+        }
+    }
+    out.retain(|l| l.a.distance(l.b) > least);
+    out
+}
+
+fn set_ends(lines: &mut [Vec<Point>], i: usize, j: usize, finish: Point, start: Point) {
+    if let Some(last) = lines[i].last_mut() {
+        *last = finish;
+    }
+    if let Some(first) = lines[j].first_mut() {
+        *first = start;
+    }
+}
+
+/// The line of the strip along a run, in straight lengths within the wander of the true one.
+fn thinned(run: &Run, gap: f64) -> Vec<Point> {
+    let line =
+        if run.closed { super::strip::offset_closed(&run.points, gap) } else { offset(&run.points, gap) };
+    if line.len() == 2 {
+        return line;
+    }
+    let mut out = Vec::new();
+    if run.closed {
+        let half = line.len() / 2;
+        super::outline::thin_open(&line, 0, half, WANDER / 2.0, &mut out);
+        super::outline::thin_open(&line, half, line.len() - 1 - half, WANDER / 2.0, &mut out);
+    } else {
+        super::outline::thin_open(&line, 0, line.len() - 1, WANDER / 2.0, &mut out);
+    }
+    out.push(line[line.len() - 1]);
+    out
+}
+
+/// The parts of a length where the strip fits, with the width it has there.
+fn fitting(field: &Field, length: Length, m: &Measures, halvings: u32) -> Vec<(Length, f64)> {
+    let long = length.a.distance(length.b);
+    let way = (length.b - length.a) / long;
+    let right = -left_of(way);
+    let reach = m.tack + m.gap;
+    let far = [length.a, length.b, length.a + right * reach, length.b + right * reach];
+    // Distance of the nearest paint in front of the line, and its run; paint beside or behind too near spoils it.
+    let (mut front, mut facing, mut spoilt) = (f64::INFINITY, usize::MAX, false);
+    for bit in field.near(&far, m.gap) {
+        let Some((near, ahead)) = distance(&bit, length.a, way, right, long, m.gap) else { continue };
+        if ahead {
+            if near < front {
+                (front, facing) = (near, bit.run);
+            }
+        } else if near < m.gap - WANDER {
+            spoilt = true;
+        }
+    }
+    // Room for the strip: to the gap of the paint in front.
+    let room = front - m.gap;
+    let own = room + KEPT_MM >= 2.0 * m.overlap + m.tack;
+    let shared = room + KEPT_MM >= 2.0 * m.overlap;
+    if !spoilt && own && keeps_off(field, &square(length), m.tack, m) {
+        return vec![(length, m.tack)];
+    }
+    if halvings > 0 && long > 4.0 * m.overlap {
+        let middle = length.a.midpoint(length.b);
+        let first = Length { b: middle, turns: [length.turns[0], Some(0.0)], ..length };
+        let second = Length { a: middle, turns: [Some(0.0), length.turns[1]], ..length };
+        let mut parts = fitting(field, first, m, halvings - 1);
+        parts.extend(fitting(field, second, m, halvings - 1));
+        return merged(parts);
+    }
+    // One strip serves both edges: the edge that comes first has it.
+    let width = room.min(m.tack);
+    if !spoilt && shared && length.run < facing && keeps_off(field, &square(length), width, m) {
+        return vec![(length, width)];
+    }
+    Vec::new()
+}
+
+/// The length with both ends cut square.
+fn square(length: Length) -> Length {
+    Length { turns: [None; 2], ..length }
+}
+
+/// The length with those mitres cut square that would come too near to other paint.
+fn clear_mitres(field: &Field, length: Length, width: f64, m: &Measures) -> Length {
+    let mut out = length;
+    // Inside corners take from the far side; where nothing of it would be left the ends lie over each other.
+    let lost: f64 = out.turns.iter().flatten().map(|t| width * (-t / 2.0).max(0.0).tan()).sum();
+    if lost + m.overlap > out.a.distance(out.b) {
+        for turn in &mut out.turns {
+            *turn = turn.filter(|t| *t > 0.0);
+        }
+    }
+    let length = out;
+    for end in 0..2 {
+        let mut only = square(length);
+        only.turns[end] = length.turns[end];
+        if !keeps_off(field, &only, width, m) {
+            out.turns[end] = None;
+        }
+    }
+    out
+}
+
+/// True if a length of the strip keeps off all paint by the gap, less its wander.
+fn keeps_off(field: &Field, length: &Length, width: f64, m: &Measures) -> bool {
+    let ring = outline(length, width);
+    let corners: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
+    let n = corners.len();
+    let least = m.gap - WANDER - NOISE_MM;
+    field
+        .near(&corners, least)
+        .iter()
+        .all(|bit| (0..n).all(|i| apart(corners[i], corners[(i + 1) % n], bit.a, bit.b) >= least))
+        && !field
+            .near(&corners, 0.0)
+            .iter()
+            .any(|bit| geom::winding::contains(std::slice::from_ref(&ring), bit.a))
+}
+
+/// Distance of two straight lines between their ends; 0 if they cross.
+fn apart(a: Point, b: Point, c: Point, d: Point) -> f64 {
+    let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
+    if side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0 {
+        return 0.0;
+    }
+    to_line(a, b, c).min(to_line(a, b, d)).min(to_line(c, d, a)).min(to_line(c, d, b))
+}
+
+/// Distance of `r` from the straight line between `p` and `q`.
+fn to_line(p: Point, q: Point, r: Point) -> f64 {
+    let d = q - p;
+    let t = ((r - p).dot(d) / d.hypot2().max(NOISE_MM)).clamp(0.0, 1.0);
+    (p + d * t).distance(r)
+}
+
+/// Joins neighbouring parts of one width.
+fn merged(parts: Vec<(Length, f64)>) -> Vec<(Length, f64)> {
+    let mut out: Vec<(Length, f64)> = Vec::new();
+    for (part, width) in parts {
+        match out.last_mut() {
+            Some((last, w)) if last.b.distance(part.a) <= NOISE_MM && (*w - width).abs() <= SHORT => {
+                last.b = part.b;
+                last.turns[1] = part.turns[1];
+                *w = w.min(width);
+            }
+            _ => out.push((part, width)),
+        }
+    }
+    out
+}
+
+/// Distance of a bit of paint edge from the line of a length, and whether it lies in front (to the right, within
+/// the length grown by the gap); `None` if it is too far to matter.
+fn distance(bit: &Bit, a: Point, way: Vec2, right: Vec2, long: f64, gap: f64) -> Option<(f64, bool)> {
+    let local = |p: Point| ((p - a).dot(way), (p - a).dot(right));
+    let ((u0, v0), (u1, v1)) = (local(bit.a), local(bit.b));
+    // The paint behind the line is the one the strip borders on.
+    let faces = (bit.b - bit.a).dot(way) < 0.0 || v0.max(v1) > NOISE_MM;
+    if v0.max(v1) > NOISE_MM && faces {
+        let (lo, hi) = (-gap * 0.5, long + gap * 0.5);
+        if u0.max(u1) > lo && u0.min(u1) < hi {
+            let at = |u: f64| {
+                if (u1 - u0).abs() > NOISE_MM {
+                    v0 + (v1 - v0) * (u.clamp(lo, hi) - u0) / (u1 - u0)
+                } else {
+                    v0.min(v1)
+                }
+            };
+            let v = at(u0).min(at(u1));
+            if v > 0.0 {
+                return Some((v, true));
+            }
+        }
+    }
+    let b = a + way * long;
+    Some((apart(a, b, bit.a, bit.b), false))
+}
+
+/// The shape of a length of the strip.
+fn outline(length: &Length, width: f64) -> Ring {
+    let way = (length.b - length.a).normalize();
+    let right = -left_of(way);
+    let shape = |turn: Option<f64>, sign: f64| match turn {
+        Some(turn) if turn.abs() > KEPT_MM => {
+            // Along the bisector, out of the corner.
+            let out = (right * (turn / 2.0).cos() + way * (sign * (turn / 2.0).sin())) * sign;
+            let extend = if turn > 0.0 { width * (turn / 2.0).tan() + NOISE_MM } else { 0.0 };
+            EndShape::Along { way: out, extend }
+        }
+        _ => EndShape::Square(0.0),
+    };
+    open_strip(&[length.a, length.b], 0.0, width, shape(length.turns[0], -1.0), shape(length.turns[1], 1.0))
+}
+
+fn piece(run: &Run, length: Length, width: f64, tape: Option<Tape>) -> Piece {
+    let mut piece = blank(Kind::Tack, run, vec![length.a, length.b]);
+    piece.width = width;
+    piece.label = tape.map_or(width, |t| t.width);
+    piece.trimmed = tape.is_some_and(|t| width + KEPT_MM < t.real);
+    for (end, turn) in [(&mut piece.start, length.turns[0]), (&mut piece.finish, length.turns[1])] {
+        end.kind = EndKind::PreCut;
+        end.cut = FRAC_PI_2 + turn.unwrap_or(0.0) / 2.0;
+    }
+    piece.footprint = vec![outline(&length, width)];
+    piece.cut_length = piece.path_length();
+    piece
+}

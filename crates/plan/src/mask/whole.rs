@@ -1,0 +1,329 @@
+//! One mark and one paint: from its outlines to a finished mask with its findings.
+
+use super::between::{Between, strips_between};
+use super::channel::{Across, Field};
+use super::check::check;
+use super::edge::{Draft, Ground, Said, across, blank, draft, tape_run};
+use super::ends::{Side, edge_end};
+use super::lines::{Lay, Line, shared_lines};
+use super::order::{Lot, RingRuns, lay_and_pull, pull_order};
+use super::outline::{Run, runs_of_ring};
+use super::plan::{EndKind, Kind, Mask, MaskPlan, Piece, TabKind, Totals};
+use super::plug::{shape, widest};
+use super::say::{Tale, findings};
+use super::shelf::{Measures, SHORT, choose};
+use super::strip::open_strip;
+use super::tab::give_tab;
+use super::tack::tack_strip;
+use crate::finding::{Finding, Severity};
+use crate::fit::placed::Placed;
+use crate::job::Job;
+use crate::job::types::{Masking, Tape};
+use geom::tolerance::KEPT_MM;
+use geom::{Point, Ring, Vec2};
+
+/// Share of the cap height between two looks across the mask, and least and greatest distance, mm.
+const LOOKS: (f64, f64, f64) = (0.02, 1.5, 8.0);
+
+/// The tape plan of a job; empty without a `[masking]` table.
+pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
+    let mut plan = MaskPlan::default();
+    let mut said = Vec::new();
+    let Some(masking) = &job.masking else { return (plan, said) };
+    for mark in placed {
+        let paint = job.marks.iter().find(|m| m.id == mark.id).map_or("", |m| m.paint.as_str());
+        if masking.tape {
+            if masking.edge_tapes.is_empty() {
+                said.push(
+                    Finding::new(
+                        Severity::Fail,
+                        "no-edge-tape",
+                        &mark.id,
+                        "no edge tape is on the shelf: nothing can be taped",
+                    )
+                    .hint("list what you have under edge_tapes in [masking]"),
+                );
+                continue;
+            }
+            let outlines: Vec<(i32, &[Ring])> =
+                mark.glyphs.iter().enumerate().map(|(i, g)| (i as i32, g.rings.as_slice())).collect();
+            let (mask, more) = tape_mask(masking, mark, paint, &outlines);
+            plan.masks.push(mask);
+            said.extend(more);
+        }
+    }
+    (plan, said)
+}
+
+/// What is known of a mark's outlines.
+pub(super) struct Outlines {
+    pub(super) runs: Vec<Run>,
+    pub(super) rings: Vec<RingRuns>,
+    pub(super) field: Field,
+    pub(super) paint: Vec<(Vec<Ring>, (Point, Point))>,
+}
+
+impl Outlines {
+    /// The runs of some outlines, a glyph at a time.
+    pub(super) fn new(outlines: &[(i32, &[Ring])], height: f64) -> Outlines {
+        let (mut runs, mut rings, mut paint) = (Vec::new(), Vec::new(), Vec::new());
+        for (glyph, shapes) in outlines {
+            let mut painted = Vec::new();
+            for (k, ring) in shapes.iter().enumerate() {
+                let first = runs.len();
+                runs_of_ring(ring, *glyph, k as i32, &mut runs);
+                let own: Vec<usize> = (first..runs.len()).collect();
+                if own.is_empty() {
+                    continue;
+                }
+                let points = own.iter().flat_map(|r| {
+                    let p = &runs[*r].points;
+                    p[..p.len() - 1].iter().copied()
+                });
+                painted.push(Ring::from_points(points));
+                rings.push(RingRuns { glyph: *glyph, hole: ring.area() < 0.0, runs: own });
+            }
+            if let Some(b) = super::order::bounds(&painted) {
+                paint.push((painted, b));
+            }
+        }
+        let field = Field::new(&runs, height / 10.0);
+        Outlines { runs, rings, field, paint }
+    }
+}
+
+/// The mask of some outlines of a mark.
+fn tape_mask(
+    masking: &Masking,
+    mark: &Placed,
+    paint: &str,
+    outlines: &[(i32, &[Ring])],
+) -> (Mask, Vec<Finding>) {
+    let m = Measures::new(masking);
+    let out = Outlines::new(outlines, mark.height);
+    let lay = lay_of(mark);
+    let bridging: Vec<Tape> = masking.edge_tapes.iter().copied().chain(masking.tack_tape).collect();
+    let step = (mark.height * LOOKS.0).clamp(LOOKS.1, LOOKS.2);
+    let g = Ground {
+        runs: &out.runs,
+        field: &out.field,
+        paint: &out.paint,
+        shelf: &masking.edge_tapes,
+        bridging: &bridging,
+        m,
+        step,
+    };
+    let looks: Vec<(Vec<Across>, f64)> = (0..out.runs.len()).map(|k| across(&g, k)).collect();
+    let mut tale = Tale::default();
+    let lots = share_out(&g, &out, &lay, &looks, &mut tale);
+    let order = pull_order(&out.rings, &out.runs, &lay, &lots.of);
+
+    let place: Vec<usize> =
+        lots.of.iter().map(|lot| order.iter().position(|o| o == lot).unwrap_or(usize::MAX)).collect();
+    let mut drafts: Vec<Draft> = Vec::new();
+    let mut said = Said::default();
+    for (n, lot) in order.iter().enumerate() {
+        let top = |k: usize| n <= place[k];
+        let mut new = match lot {
+            Lot::Run(k) => {
+                let run = &out.runs[*k];
+                let on_top = [top(run.before), top(run.after)];
+                tape_run(&g, run, &looks[*k].0, looks[*k].1, on_top, &mut said)
+            }
+            Lot::Line(i) => {
+                let line = &lots.lines[*i];
+                let least = line.members.iter().map(|k| looks[*k].1).fold(f64::INFINITY, f64::min);
+                let along = line_looks(&out.runs, line, &looks);
+                let on_top = [top(line.run.before), top(line.run.after)];
+                tape_run(&g, &line.run, &along, least, on_top, &mut said)
+            }
+            Lot::Plug(r) => vec![plug(&g, &out, *r, &lay)],
+            Lot::Between(i) => vec![strip_between(&g, &lots.between[*i], &place, n)],
+        };
+        // Bridges lie on the edge tape and are pulled before it.
+        new.sort_by_key(|d| d.piece.kind == Kind::Edge);
+        for d in &mut new {
+            name(&mut d.piece, lot, &lots, &out, mark, &drafts);
+            drafts.push(Draft { piece: d.piece.clone(), free: d.free, behind: d.behind });
+        }
+    }
+    for d in &mut drafts {
+        give_tab(d, &out.field, &out.paint, &m);
+    }
+    let mut pieces: Vec<Piece> = drafts.into_iter().map(|d| d.piece).collect();
+    let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
+    let (strip, tack_rings) = tack_strip(&out.rings, plugged, &out.runs, &out.field, masking.tack_tape, &m);
+    pieces.extend(strip);
+    lay_and_pull(&mut pieces);
+    for p in &mut pieces {
+        let fold = if p.tab.kind == TabKind::Fold { m.tab } else { 0.0 };
+        p.cut_length = p.path_length() + p.start.past + p.finish.past + fold;
+    }
+    let found = check(&out.runs, &looks, &pieces, &m);
+    let mask = Mask {
+        of: mark.id.clone(),
+        surface: mark.surface.clone(),
+        paint: paint.to_owned(),
+        tape: true,
+        glyph_gaps: vec![m.gap; mark.glyphs.len()],
+        tack_rings,
+        totals: totals(&pieces),
+        pieces,
+    };
+    let more = findings(mark, masking, &mask, &tale, &said, &found);
+    (mask, more)
+}
+
+/// Baseline and reading direction of a placed mark.
+pub(super) fn lay_of(mark: &Placed) -> Lay {
+    let origin = mark.glyphs.first().map_or(mark.centre, |g| g.corners[0]);
+    Lay { origin, along: Vec2::from_angle(mark.angle), height: mark.height }
+}
+
+/// What each run belongs to.
+struct Lots {
+    of: Vec<Lot>,
+    lines: Vec<Line>,
+    between: Vec<Between>,
+}
+
+fn share_out(
+    g: &Ground<'_>,
+    out: &Outlines,
+    lay: &Lay,
+    looks: &[(Vec<Across>, f64)],
+    tale: &mut Tale,
+) -> Lots {
+    let mut of: Vec<Lot> = (0..out.runs.len()).map(Lot::Run).collect();
+    let mut taken = vec![false; out.runs.len()];
+    for (r, ring) in out.rings.iter().enumerate() {
+        if !ring.hole {
+            continue;
+        }
+        let wide = widest(g.field, g.runs, &ring.runs, looks, g.m.two_strips());
+        if wide + KEPT_MM < g.m.plug() {
+            tale.plugs.push((ring.glyph, wide));
+            for k in &ring.runs {
+                of[*k] = Lot::Plug(r);
+                taken[*k] = true;
+            }
+        }
+    }
+    let any_straight = out.runs.iter().find(|r| r.straight());
+    let width =
+        any_straight.and_then(|r| choose(g.shelf, r, g.m.reach(), f64::INFINITY)).map_or(0.0, |c| c.width);
+    let lines = shared_lines(&out.runs, g.field, lay, width, g.m.longest);
+    for (i, line) in lines.iter().enumerate() {
+        for k in &line.members {
+            of[*k] = Lot::Line(i);
+            taken[*k] = true;
+        }
+    }
+    let between = strips_between(&out.runs, looks, &taken, g.shelf, &g.m);
+    for (i, b) in between.iter().enumerate() {
+        for k in b.runs {
+            of[k] = Lot::Between(i);
+        }
+    }
+    tale.lines = lines.iter().map(|l| l.name).collect();
+    tale.between =
+        between.iter().map(|b| b.width).fold(None, |a: Option<f64>, w| Some(a.map_or(w, |a| a.min(w))));
+    Lots { of, lines, between }
+}
+
+/// The looks of a shared line: those of its members, measured along the line.
+fn line_looks(runs: &[Run], line: &Line, looks: &[(Vec<Across>, f64)]) -> Vec<Across> {
+    let from = line.run.points[0];
+    let mut out = Vec::new();
+    for k in &line.members {
+        let base = line.run.ways[0].dot(runs[*k].points[0] - from);
+        out.extend(looks[*k].0.iter().map(|l| Across { at: l.at + base, ..*l }));
+    }
+    out
+}
+
+fn plug(g: &Ground<'_>, out: &Outlines, r: usize, lay: &Lay) -> Draft {
+    let ring = &out.rings[r];
+    let (outline, side) = shape(&out.runs, &ring.runs, lay.along);
+    let first = &out.runs[ring.runs[0]];
+    let mut path: Vec<Point> = Vec::new();
+    for k in &ring.runs {
+        let p = &out.runs[*k].points;
+        path.extend(&p[..p.len() - 1]);
+    }
+    path.push(path[0]);
+    let mut piece = blank(Kind::Plug, first, path);
+    piece.width = side;
+    piece.start.exact = true;
+    piece.finish.exact = true;
+    let tape =
+        g.bridging.iter().filter(|t| t.real + KEPT_MM >= side).min_by(|a, b| a.real.total_cmp(&b.real));
+    piece.label = tape.map_or(0.0, |t| t.width);
+    piece.trimmed = true;
+    piece.footprint = vec![outline];
+    Draft { piece, free: [0.0; 2], behind: 0.0 }
+}
+
+fn strip_between(g: &Ground<'_>, b: &Between, place: &[usize], n: usize) -> Draft {
+    let run = &g.runs[b.runs[0]];
+    let other = &g.runs[b.runs[1]];
+    let top = |k: usize, l: usize| n <= place[k] && n <= place[l];
+    let mut start = edge_end(g.field, g.runs, run, Side::Start, b.width, top(run.before, other.after), &g.m);
+    let mut finish =
+        edge_end(g.field, g.runs, run, Side::Finish, b.width, top(run.after, other.before), &g.m);
+    for end in [&mut start, &mut finish] {
+        // Both edges end here: a short end would leave both bare.
+        if end.end.kind == EndKind::PreCut && end.end.past <= 0.0 {
+            end.short = end.short.min(SHORT);
+        }
+    }
+    let path = run.part(start.short, run.length - finish.short);
+    let footprint = vec![open_strip(&path, 0.0, b.width, start.shape, finish.shape)];
+    let mut piece = blank(Kind::Edge, run, path);
+    piece.glyph = if run.glyph == other.glyph { run.glyph } else { -1 };
+    piece.ring = if run.glyph == other.glyph { run.ring } else { -1 };
+    piece.width = b.width;
+    piece.label = b.tape.map_or(0.0, |t| t.width);
+    piece.trimmed = b.tape.is_none_or(|t| t.real > b.width + KEPT_MM);
+    piece.start = start.end;
+    piece.finish = finish.end;
+    draft(g, piece, footprint, [start.free, finish.free], b.width)
+}
+
+/// Names a piece: `2A-3`, third piece of the second character; `cap-1`, `gap-2-3`.
+fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed, before: &[Draft]) {
+    let stem = match lot {
+        Lot::Line(i) => lots.lines[*i].name.to_owned(),
+        Lot::Between(i) if piece.glyph < 0 => {
+            let mut of: Vec<i32> = lots.between[*i].runs.iter().map(|k| out.runs[*k].glyph + 1).collect();
+            of.sort_unstable();
+            format!("gap-{}-{}", of[0], of[1])
+        }
+        _ => {
+            let char =
+                usize::try_from(piece.glyph).ok().and_then(|i| mark.glyphs.get(i)).map_or('?', |g| g.char);
+            format!("{}{char}", piece.glyph + 1)
+        }
+    };
+    let count =
+        before.iter().filter(|d| d.piece.id.strip_prefix(&stem).is_some_and(|r| r.starts_with('-'))).count();
+    piece.id = format!("{stem}-{}", count + 1);
+}
+
+/// Sums over the pieces.
+pub(super) fn totals(pieces: &[Piece]) -> Totals {
+    let sum = |kind: Kind| pieces.iter().filter(|p| p.kind == kind).map(|p| p.cut_length).sum();
+    Totals {
+        edge: sum(Kind::Edge),
+        bridge: sum(Kind::Bridge),
+        tack: sum(Kind::Tack),
+        layout: sum(Kind::Layout),
+        pieces: pieces.len(),
+        pre_cuts: pieces
+            .iter()
+            .flat_map(|p| [p.start, p.finish])
+            .filter(|e| e.kind == EndKind::PreCut && e.cut > 0.0)
+            .count(),
+        tabs: pieces.iter().filter(|p| p.tab.kind != TabKind::None).count(),
+    }
+}

@@ -1,0 +1,129 @@
+//! The stage as a whole: from the placed marks to paint, day and what a shop wants to know.
+
+use super::air::{Air, judge};
+use super::cautions::{Caution, cautions};
+use super::day_ask::rounds_of;
+use super::figures::Figures;
+use super::labour::{self, Labour, MaskWork};
+use super::materials::{Material, materials};
+use super::parts::{PartLoad, loads};
+use super::plan_day::{Day, plan_day};
+use super::quantity::{CupFor, PaintNeed, need};
+use super::shots::{Shot, shots};
+use super::{ALLOWANCES, LIMITS, ground, parts, said};
+use crate::finding::Finding;
+use crate::fit::placed::Placed;
+use crate::job::keys::shop::GUN;
+use crate::job::{Attachments, Gun, Job};
+use crate::problem::Problem;
+use crate::surface::Skin;
+
+/// Everything about paint and day.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SprayPlan {
+    /// The paints used, in the order they are shot.
+    pub paints: Vec<PaintNeed>,
+    /// Parts that get paint.
+    pub parts: Vec<PartLoad>,
+    /// The air; `None` if it is not known.
+    pub air: Option<Air>,
+    /// The day; `None` if there is none, or none is asked for.
+    pub day: Option<Day>,
+    /// What to buy.
+    pub materials: Vec<Material>,
+    /// Labour; `None` if nothing of it is asked for.
+    pub labour: Option<Labour>,
+    /// Cautions.
+    pub cautions: Vec<Caution>,
+    /// Everything there is to say.
+    pub findings: Vec<Finding>,
+}
+
+/// The gun of a job; its defaults where the table is absent.
+fn gun(job: &Job) -> Gun {
+    job.gun.unwrap_or_else(|| Gun {
+        fan: GUN.default_length_mm("fan"),
+        overlap: 0.5,
+        // The default of the key, 18 in/s.
+        speed: 18.0 * sheet::units::INCH_MM,
+    })
+}
+
+/// Plans paint and day.
+///
+/// # Errors
+/// Everything in the shop's own file of working times that cannot be used.
+pub fn plan_spray(
+    job: &Job,
+    skins: &[Skin],
+    marks: &[Placed],
+    files: &Attachments,
+) -> Result<SprayPlan, Vec<Problem>> {
+    let rates = labour::rates(job, files)?;
+    let (limits, extra) = (Figures::own(LIMITS), Figures::own(ALLOWANCES));
+    let shots = shots(job, skins, marks);
+    let gun = gun(job);
+    let (air, mut findings) = judge(job, &limits);
+    let work = mask_work(job, skins, &shots);
+
+    let (day, more) = plan_day(job, skins, marks, &shots, &work, &gun, &rates, &extra);
+    findings.extend(more);
+    if !job.paints.is_empty() {
+        findings.extend(marks.iter().filter_map(|m| ground::seal(job, skins, m)));
+    }
+
+    let ids: Vec<String> = marks.iter().map(|m| m.id.clone()).collect();
+    let mut order: Vec<usize> = Vec::new();
+    for s in &shots {
+        if !order.contains(&s.paint) {
+            order.push(s.paint);
+        }
+    }
+    let paints: Vec<PaintNeed> = order
+        .iter()
+        .map(|p| {
+            let cups = day.as_ref().map_or_else(|| vec![whole_cup(job, &shots, *p)], |d| d.cups(*p));
+            need(*p, &job.paints[*p], skins, &shots, &ids, gun.fan, &cups, &extra)
+        })
+        .collect();
+    findings.extend(said::paints(job, &paints, &shots, &extra));
+    let parts = loads(job, skins, &shots);
+    findings.extend(parts::findings(&parts));
+    let labour = said::labour(job, marks, &shots, &work, &gun, &rates, &paints);
+    let materials = materials(job, &paints, &work, &extra);
+    Ok(SprayPlan {
+        paints,
+        parts,
+        air,
+        day,
+        materials,
+        labour,
+        cautions: cautions(job),
+        findings: if shots.is_empty() && job.conditions.is_none() { vec![] } else { findings },
+    })
+}
+
+/// One cup for everything: what is mixed if no day is planned.
+fn whole_cup(job: &Job, shots: &[Shot], paint: usize) -> CupFor {
+    CupFor {
+        go: 0,
+        shots: (0..shots.len()).filter(|s| shots[*s].paint == paint).collect(),
+        coats: rounds_of(&job.paints[paint]).into_iter().map(|r| r.coat).collect(),
+        mixed_at: None,
+        use_by: None,
+    }
+}
+
+/// The masking of every letter; paper covers both faces of each skin, shared out over its letters.
+fn mask_work(job: &Job, skins: &[Skin], shots: &[Shot]) -> Vec<MaskWork> {
+    let Some(masking) = &job.masking else { return vec![MaskWork::default(); shots.len()] };
+    let tape = masking.layout_tapes.iter().map(|t| t.real).fold(0.0, f64::max);
+    shots
+        .iter()
+        .map(|s| {
+            let on_skin = shots.iter().filter(|o| o.skin == s.skin).count().max(1);
+            let faces = 2.0 * skins[s.skin].outline.area() / super::area::M2 / on_skin as f64;
+            labour::estimate(s, masking.gap, if tape > 0.0 { tape } else { 25.4 }, faces)
+        })
+        .collect()
+}

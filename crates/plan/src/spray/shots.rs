@@ -1,0 +1,149 @@
+//! What is shot, letter by letter and in which order: the paints, and the letters of each.
+//!
+//! Of two paints the lighter goes first, or the larger if that is not known: the second laps over it (common
+//! practice, no source). Within a paint the marks come in the job's order, each along its baseline; if the air is
+//! known to come from one side, from that side on, so that overspray drifts onto what is not shot yet.
+
+use crate::fit::placed::Placed;
+use crate::job::{AirFrom, Job, Tone};
+use crate::surface::Skin;
+use geom::{Point, Ring};
+
+/// A letter, or the piece of a further colour that goes with it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shot {
+    /// Index of its paint in the job.
+    pub paint: usize,
+    /// Index of its mark.
+    pub mark: usize,
+    /// Index of the character.
+    pub glyph: usize,
+    /// The character.
+    pub char: char,
+    /// Index of its skin.
+    pub skin: usize,
+    /// What it is painted over: the id of a ground or a paint; empty if not said.
+    pub over: String,
+    /// True for an outline or a shadow.
+    pub further: bool,
+    /// Its outlines, flat.
+    pub rings: Vec<Ring>,
+    /// Its size along the baseline and across it, mm.
+    pub size: [f64; 2],
+}
+
+impl Shot {
+    /// Its painted area, mm2.
+    pub fn area(&self) -> f64 {
+        self.rings.iter().map(Ring::area).sum()
+    }
+
+    /// Corners of the box round it.
+    pub fn bounds(&self) -> Option<(Point, Point)> {
+        bounds(&self.rings)
+    }
+
+    /// Distance between the boxes round two letters of one skin, mm; infinite on two skins.
+    pub fn apart(&self, other: &Shot) -> f64 {
+        let (Some((a, b)), Some((c, d)), true) = (self.bounds(), other.bounds(), self.skin == other.skin)
+        else {
+            return f64::INFINITY;
+        };
+        let gap = |lo: f64, hi: f64, lo2: f64, hi2: f64| (lo2 - hi).max(lo - hi2).max(0.0);
+        gap(a.x, b.x, c.x, d.x).hypot(gap(a.y, b.y, c.y, d.y))
+    }
+}
+
+fn bounds(rings: &[Ring]) -> Option<(Point, Point)> {
+    let all = rings.iter().filter_map(Ring::bounds);
+    all.reduce(|(a, b), (c, d)| {
+        (Point::new(a.x.min(c.x), a.y.min(c.y)), Point::new(b.x.max(d.x), b.y.max(d.y)))
+    })
+}
+
+/// Every letter in shooting order, those of one paint together. Marks whose paint the job does not have are left out.
+pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
+    let mut all = Vec::new();
+    for (m, mark) in marks.iter().enumerate() {
+        let Some(asked) = job.marks.iter().find(|a| a.id == mark.id) else { continue };
+        let Some(skin) = skins.iter().position(|s| s.id == mark.surface) else { continue };
+        let paint = |id: &str| job.paints.iter().position(|p| p.id == id);
+        let mut order: Vec<usize> = (0..mark.glyphs.len()).collect();
+        if let Some(from) = job.conditions.as_ref().and_then(|c| c.air_from) {
+            let x = |g: &usize| mark.glyphs[*g].corners[0].midpoint(mark.glyphs[*g].corners[2]).x;
+            order.sort_by(|a, b| x(a).total_cmp(&x(b)));
+            if from == AirFrom::Right {
+                order.reverse();
+            }
+        }
+        let own = |glyph: usize, paint: usize, further: bool, over: &str, rings: Vec<Ring>| Shot {
+            paint,
+            mark: m,
+            glyph,
+            char: mark.glyphs[glyph].char,
+            skin,
+            over: over.to_owned(),
+            further,
+            rings,
+            size: [
+                mark.glyphs[glyph].corners[0].distance(mark.glyphs[glyph].corners[1]),
+                mark.glyphs[glyph].corners[0].distance(mark.glyphs[glyph].corners[3]),
+            ],
+        };
+        if let Some(p) = paint(&asked.paint) {
+            for g in &order {
+                all.push(own(*g, p, false, &asked.over, mark.glyphs[*g].rings.clone()));
+            }
+        }
+        for further in &mark.further {
+            let Some(p) = paint(&further.paint) else { continue };
+            for g in &order {
+                let rings: Vec<Ring> =
+                    further.rings.iter().filter(|r| nearest_glyph(mark, r) == Some(*g)).cloned().collect();
+                if !rings.is_empty() {
+                    all.push(own(*g, p, true, &asked.paint, rings));
+                }
+            }
+        }
+    }
+    let order = paint_order(job, &all);
+    let rank = |s: &Shot| order.iter().position(|p| *p == s.paint);
+    all.sort_by_key(rank);
+    all
+}
+
+/// The character whose box has its middle nearest to that of a ring.
+fn nearest_glyph(mark: &Placed, ring: &Ring) -> Option<usize> {
+    let (lo, hi) = ring.bounds()?;
+    let middle = lo.midpoint(hi);
+    let far = |g: usize| mark.glyphs[g].corners[0].midpoint(mark.glyphs[g].corners[2]).distance(middle);
+    (0..mark.glyphs.len()).min_by(|a, b| far(*a).total_cmp(&far(*b)))
+}
+
+/// The paints in the order they are shot.
+fn paint_order(job: &Job, shots: &[Shot]) -> Vec<usize> {
+    let mut used: Vec<usize> =
+        (0..job.paints.len()).filter(|p| shots.iter().any(|s| s.paint == *p)).collect();
+    let area = |p: usize| shots.iter().filter(|s| s.paint == p).map(Shot::area).sum::<f64>();
+    used.sort_by(|a, b| match (lightness(job.paints[*a].tone), lightness(job.paints[*b].tone)) {
+        (Some(x), Some(y)) => y.total_cmp(&x),
+        _ => area(*b).total_cmp(&area(*a)),
+    });
+    used
+}
+
+/// Share of light a tone reflects: for a colour the relative luminance of WCAG, which is near enough to tell lighter
+/// from darker. `None` if it is not known.
+pub fn lightness(tone: Tone) -> Option<f64> {
+    match tone {
+        Tone::Reflectance(share) => Some(share),
+        Tone::Colour(rgb) => {
+            let [r, g, b] = rgb.map(|byte| {
+                let c = f64::from(byte) / 255.0;
+                if c <= 0.040_45 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+            });
+            Some(0.2126 * r + 0.7152 * g + 0.0722 * b)
+        }
+        Tone::Unknown => None,
+    }
+}

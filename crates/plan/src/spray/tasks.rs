@@ -1,0 +1,436 @@
+//! The day as tasks: what is done when, to which letters, with how many hands, and between which limits.
+
+use super::ask::Ask;
+use super::clock::Clock;
+use super::day::{Answer, GoTimes};
+use super::day_ask::{LetterMinutes, RoundOf, rounds_of};
+use super::shots::Shot;
+use crate::fit::placed::Placed;
+use crate::job::Job;
+use std::ops::Range;
+
+/// A step of the work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Step {
+    /// Washing, layout tape, tack strip, paper.
+    Mask,
+    /// Edge tape.
+    Edge,
+    /// Scuffing.
+    Scuff,
+    /// Covering dry neighbours.
+    Cover,
+    /// Wiping, a last look.
+    Wipe,
+    /// Mixing a cup.
+    Mix,
+    /// A coat: which spraying of its paint.
+    Coat(usize),
+    /// A wait.
+    Wait,
+    /// Pulling edge tape.
+    Pull,
+    /// Swabbing.
+    Swab,
+    /// Cleaning the gun.
+    CleanGun,
+    /// Taking the paper off.
+    Unmask,
+    /// Measuring and writing down.
+    Inspect,
+    /// Polishing.
+    Polish,
+}
+
+/// A task of the day. Times in minutes of the shop's clock.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Task {
+    /// Its id.
+    pub id: String,
+    /// What it is.
+    pub step: Step,
+    /// The plan file's word for it.
+    pub word: &'static str,
+    /// Index of its mark; `None` for what is about none.
+    pub mark: Option<usize>,
+    /// Its letters (indices of the day's letters), in the order they are worked on; empty for all.
+    pub letters: Vec<usize>,
+    /// Minutes of each of them, where they are worked on one after the other by one pair of hands.
+    pub each: Vec<i64>,
+    /// The letters as written.
+    pub part: String,
+    /// Index of its go from 1; 0 before the first.
+    pub go: usize,
+    /// When it starts.
+    pub start: i64,
+    /// How long.
+    pub minutes: i64,
+    /// With how many hands.
+    pub hands: i64,
+    /// It may not start before.
+    pub not_before: Option<i64>,
+    /// It may not end after.
+    pub not_after: Option<i64>,
+    /// Why it is there and then.
+    pub why: String,
+}
+
+impl Task {
+    /// When it ends.
+    pub fn end(&self) -> i64 {
+        self.start + self.minutes
+    }
+}
+
+/// What the tasks are made from.
+pub struct Made<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The marks.
+    pub marks: &'a [Placed],
+    /// Everything that is shot.
+    pub shots: &'a [Shot],
+    /// Which of it are the day's letters.
+    pub letters: &'a [usize],
+    /// Minutes of each of the day's letters.
+    pub minutes: &'a [LetterMinutes],
+    /// The problem.
+    pub ask: &'a Ask,
+    /// Its answer.
+    pub answer: &'a Answer,
+}
+
+/// The tasks of the goes, in the order of their starts.
+pub fn tasks(made: &Made<'_>) -> Vec<Task> {
+    let mut all = Vec::new();
+    for (g, go) in made.answer.goes.iter().enumerate() {
+        let mut own = Own { made, go, number: g + 1, tasks: vec![] };
+        own.edge();
+        own.before();
+        own.coats();
+        own.pulls();
+        own.after();
+        all.extend(own.tasks);
+    }
+    all
+}
+
+/// Sorts by start and gives every task an id of its own.
+pub fn numbered(mut tasks: Vec<Task>) -> Vec<Task> {
+    tasks.sort_by_key(|t| (t.start, t.go, t.hands == 0));
+    let mut seen: std::collections::BTreeMap<String, usize> = std::collections::BTreeMap::new();
+    for t in &mut tasks {
+        let stem = if t.go == 0 { t.word.to_owned() } else { format!("go-{}-{}", t.go, t.word) };
+        let n = seen.entry(stem.clone()).or_insert(0);
+        *n += 1;
+        t.id = format!("{stem}-{n}");
+    }
+    tasks
+}
+
+struct Own<'a, 'm> {
+    made: &'a Made<'m>,
+    go: &'a GoTimes,
+    number: usize,
+    tasks: Vec<Task>,
+}
+
+impl Own<'_, '_> {
+    fn shot(&self, letter: usize) -> &Shot {
+        &self.made.shots[self.made.letters[letter]]
+    }
+
+    fn paint(&self) -> usize {
+        self.shot(self.go.letters.start).paint
+    }
+
+    /// The letters of the go, one run a mark.
+    fn runs(&self, letters: impl Iterator<Item = usize>) -> Vec<(usize, Vec<usize>)> {
+        let mut runs: Vec<(usize, Vec<usize>)> = Vec::new();
+        for l in letters {
+            let mark = self.shot(l).mark;
+            match runs.last_mut() {
+                Some((m, run)) if *m == mark => run.push(l),
+                _ => runs.push((mark, vec![l])),
+            }
+        }
+        runs
+    }
+
+    fn part(&self, letters: &[usize]) -> String {
+        letters.iter().map(|l| self.shot(*l).char).collect()
+    }
+
+    fn push(
+        &mut self,
+        step: Step,
+        word: &'static str,
+        mark: usize,
+        letters: Vec<usize>,
+        start: i64,
+        minutes: i64,
+    ) -> &mut Task {
+        let part = self.part(&letters);
+        self.tasks.push(Task {
+            id: String::new(),
+            step,
+            word,
+            mark: Some(mark),
+            letters,
+            each: vec![],
+            part,
+            go: self.number,
+            start,
+            minutes,
+            hands: 1,
+            not_before: None,
+            not_after: None,
+            why: String::new(),
+        });
+        let last = self.tasks.len() - 1;
+        &mut self.tasks[last]
+    }
+
+    /// Work that all hands share, mark by mark, from `start` on: each ends where its share of the whole ends.
+    fn shared(
+        &mut self,
+        step: Step,
+        word: &'static str,
+        letters: Vec<usize>,
+        start: i64,
+        minutes: impl Fn(usize) -> i64,
+        done: &mut i64,
+    ) -> Vec<usize> {
+        let hands = self.made.ask.hands.max(1);
+        let mut made = Vec::new();
+        for (mark, run) in self.runs(letters.into_iter()) {
+            let from = self.made.ask.shared(*done);
+            *done += run.iter().map(|l| minutes(*l)).sum::<i64>();
+            let to = self.made.ask.shared(*done);
+            if to > from {
+                self.push(step, word, mark, run, start + from, to - from).hands = hands;
+                made.push(self.tasks.len() - 1);
+            }
+        }
+        made
+    }
+
+    fn edge(&mut self) {
+        let Some((start, _)) = self.go.edge else { return };
+        let letters: Vec<usize> = self.go.letters.clone().collect();
+        let minutes = self.made.minutes;
+        let mut done = 0;
+        let taped = self.shared(Step::Edge, "tape", letters.clone(), start, |l| minutes[l].tape, &mut done);
+        let scuffed = self.shared(Step::Scuff, "scuff", letters, start, |l| minutes[l].scuff, &mut done);
+        let by = self.go.zero() + self.go.profile.pulls_end;
+        for k in taped {
+            let t = &mut self.tasks[k];
+            t.not_before = self.made.ask.dwell.map(|d| by - d);
+            t.why = "edge tape, the last of the mask: it stays on for hours, not days".to_owned();
+        }
+        for k in scuffed {
+            self.tasks[k].why =
+                "layout tape out, then scuff the open letters, along the edge near it".to_owned();
+        }
+    }
+
+    fn before(&mut self) {
+        let start = self.go.start;
+        let covered = self.go.cover.1.clone();
+        let ask = self.made.ask;
+        let mut done = 0;
+        let tasks = self.shared(Step::Cover, "tape", covered, start, |l| ask.letters[l].cover, &mut done);
+        for k in tasks {
+            let dry = self.tasks[k].letters.iter().map(|l| self.dry(*l)).max();
+            let t = &mut self.tasks[k];
+            t.not_before = dry;
+            t.why = "paper over the letters beside this go, which are dry to tape".to_owned();
+        }
+        let letters: Vec<usize> = self.go.letters.clone().collect();
+        let mut done = 0;
+        let at = start + self.go.cover.0;
+        for k in self.shared(Step::Wipe, "inspect", letters, at, |l| ask.letters[l].wipe, &mut done) {
+            self.tasks[k].why = "wipe, tack off, press the tape edges down, last look".to_owned();
+        }
+    }
+
+    /// When a letter of an earlier go is dry to tape.
+    fn dry(&self, letter: usize) -> i64 {
+        let earlier = self.made.answer.goes.iter().find(|g| g.letters.contains(&letter));
+        earlier.map_or(0, |g| {
+            let paint = self.made.ask.letters[letter].paint;
+            g.zero() + g.profile.coats_end + self.made.ask.paints[paint].dry_to_tape
+        })
+    }
+
+    /// When coat `k` on each letter of the go ends.
+    fn ends(&self, k: usize) -> Vec<i64> {
+        let mut at = self.go.zero() + self.go.profile.coats[k];
+        self.go
+            .letters
+            .clone()
+            .map(|l| {
+                at += self.made.ask.letters[l].coat[k];
+                at
+            })
+            .collect()
+    }
+
+    fn use_by(&self, k: usize) -> Option<i64> {
+        let ask = self.made.ask;
+        let pot = ask.paints[ask.letters[self.go.letters.start].paint].pot_life?;
+        let mixed = self.go.profile.mixes.iter().rev().find(|m| m.0 <= k)?.1;
+        Some(self.go.zero() + mixed + pot)
+    }
+
+    fn coats(&mut self) {
+        let ask = self.made.ask;
+        let zero = self.go.zero();
+        let paint_idx = self.paint();
+        let rounds: Vec<RoundOf> = rounds_of(&self.made.job.paints[paint_idx]);
+        let paint_ask = &ask.paints[ask.letters[self.go.letters.start].paint];
+        let first_mark = self.shot(self.go.letters.start).mark;
+        let name = self.made.job.paints[paint_idx].id.clone();
+        for (k, at) in self.go.profile.mixes.clone() {
+            let use_by = self.use_by(k);
+            let all: Vec<usize> = self.go.letters.clone().collect();
+            let t = self.push(Step::Mix, "mix", first_mark, all, zero + at, paint_ask.mix);
+            t.not_after = use_by;
+            t.why = match use_by {
+                Some(by) => format!("mix {name}: the cup is good until {}", super::clock::time(by)),
+                None => format!("mix {name}"),
+            };
+        }
+        for (k, round) in rounds.iter().enumerate() {
+            let coat = &self.made.job.paints[paint_idx].coats[round.coat];
+            let (word, per_letter) = match coat.kind.as_str() {
+                "wet" => ("wet-coat", true),
+                "tack-up" => ("tack-up", false),
+                _ => ("fog", false),
+            };
+            let before = (k > 0).then(|| self.ends(k - 1));
+            let (least, most) = (paint_ask.rounds[k].least, paint_ask.rounds[k].most);
+            let use_by = self.use_by(k);
+            let first = self.go.letters.start;
+            let mut at = zero + self.go.profile.coats[k];
+            if let Some(over) = before.as_ref().and_then(|b| b.last()).copied()
+                && at > over
+            {
+                let why = if round.nth == 0 && least > 0 {
+                    format!("let it tack up: {least} min at least after the coat before")
+                } else {
+                    match most {
+                        Some(most) => format!("flash: {least} to {most} min on every letter"),
+                        None => format!("flash: {least} min at least on every letter"),
+                    }
+                };
+                let t = self.push(Step::Wait, "wait", first_mark, vec![], over, at - over);
+                t.hands = 0;
+                t.why = why;
+            }
+            let runs: Vec<(usize, Vec<usize>)> = if per_letter {
+                self.go.letters.clone().map(|l| (self.shot(l).mark, vec![l])).collect()
+            } else {
+                self.runs(self.go.letters.clone())
+            };
+            for (mark, run) in runs {
+                let each: Vec<i64> = run.iter().map(|l| ask.letters[*l].coat[k]).collect();
+                let minutes = each.iter().sum();
+                let mut lead = 0;
+                let (mut from, mut to) = (None::<i64>, use_by);
+                for (l, m) in run.iter().zip(&each) {
+                    if let Some(before) = &before {
+                        let dry = before[l - first];
+                        from = Some(from.map_or(dry + least - lead, |f| f.max(dry + least - lead)));
+                        if let Some(most) = most {
+                            let end = dry + most - lead + minutes;
+                            to = Some(to.map_or(end, |t| t.min(end)));
+                        }
+                    }
+                    lead += m;
+                }
+                let of = if rounds.iter().filter(|r| r.coat == round.coat).count() > 1 {
+                    format!(
+                        "{} coat {} of {}, {} um dry each",
+                        coat.kind,
+                        round.nth + 1,
+                        coat.count,
+                        coat.film_um
+                    )
+                } else {
+                    format!("{} coat, {} um dry", coat.kind, coat.film_um)
+                };
+                let t = self.push(Step::Coat(k), word, mark, run, at, minutes);
+                t.each = each;
+                t.not_before = from;
+                t.not_after = to;
+                t.why = of;
+                at += minutes;
+            }
+        }
+    }
+
+    fn pulls(&mut self) {
+        let ask = self.made.ask;
+        let zero = self.go.zero();
+        let window = ask.paints[ask.letters[self.go.letters.start].paint].pull;
+        let wet_over = zero + self.go.profile.coats_end;
+        let soonest = self.go.profile.pulls.iter().min().map_or(wet_over, |p| zero + p);
+        if soonest > wet_over {
+            let mark = self.shot(self.go.letters.start).mark;
+            let t = self.push(Step::Wait, "wait", mark, vec![], wet_over, soonest - wet_over);
+            t.hands = 0;
+            t.why = "until the paint is as it should be for pulling".to_owned();
+        }
+        for (k, l) in self.go.letters.clone().enumerate() {
+            let (pull, swab) = (self.made.minutes[l].pull, self.made.minutes[l].swab);
+            let start = zero + self.go.profile.pulls[k];
+            let last = zero + self.go.profile.last_coat[k];
+            let mark = self.shot(l).mark;
+            let from = window.map_or(wet_over, |w| wet_over.max(last + w.0));
+            let by = window.map(|w| last + w.1);
+            let nth = self.shot(l).glyph + 1;
+            let t = self.push(Step::Pull, "pull", mark, vec![l], start, pull);
+            t.not_before = Some(from);
+            t.not_after = by;
+            t.why = format!("character {nth}: last laid first pulled, back over itself, away from the paint");
+            if swab > 0 {
+                let t = self.push(Step::Swab, "swab", mark, vec![l], start + pull, swab);
+                t.not_after = by;
+                t.why = format!("character {nth}: wipe bleed, sharpen corners");
+            }
+        }
+        let clean = ask.paints[ask.letters[self.go.letters.start].paint].clean;
+        if clean > 0 {
+            let mark = self.shot(self.go.letters.start).mark;
+            let t =
+                self.push(Step::CleanGun, "clean-gun", mark, vec![], zero + self.go.profile.pulls_end, clean);
+            t.why = "before the paint sets in it".to_owned();
+        }
+    }
+
+    fn after(&mut self) {
+        let Some((start, _)) = self.go.unmask else { return };
+        let ask = self.made.ask;
+        let letters: Vec<usize> = self.go.letters.clone().collect();
+        let mut done = 0;
+        let over = self.go.zero() + self.go.profile.coats_end;
+        let window = ask.paints[ask.letters[self.go.letters.start].paint].unmask;
+        for k in self.shared(Step::Unmask, "unmask", letters, start, |l| ask.letters[l].unmask, &mut done) {
+            let t = &mut self.tasks[k];
+            t.not_before = window.map(|w| over + w.0);
+            t.not_after = window.map(|w| over + w.1);
+            t.why = "paper and strips off; shadows still wipe off in this window".to_owned();
+        }
+    }
+}
+
+/// The letters of a range as written.
+pub fn written(shots: &[Shot], letters: &[usize], range: Range<usize>) -> String {
+    range.map(|l| shots[letters[l]].char).collect()
+}
+
+/// The day's tasks in a few words, for messages and the chart: `Sat 6 June 08:10`.
+pub fn when(clock: &Clock, task: &Task) -> String {
+    clock.words(task.start)
+}

@@ -1,0 +1,161 @@
+// The sheet on the bench: tabs along its upper edge, a drawing, one column of sentences, the title block.
+
+import { html, render, useState, useEffect, useRef, useCallback } from "./html.mjs";
+import * as server from "./fetch.mjs";
+import { Start } from "./tabs/start.mjs";
+import { Survey } from "./tabs/survey.mjs";
+import { Marks } from "./tabs/marks.mjs";
+import { Fit } from "./tabs/fit.mjs";
+import { Mask } from "./tabs/mask.mjs";
+import { Spray } from "./tabs/spray.mjs";
+import { Pull } from "./tabs/pull.mjs";
+import { Record } from "./tabs/record.mjs";
+import { TitleBlock } from "./title.mjs";
+
+const TABS = [["Survey", Survey], ["Marks", Marks], ["Fit", Fit], ["Mask", Mask], ["Spray", Spray], ["Pull", Pull], ["Record", Record]];
+
+/** What the address says: #job/tab */
+function fromAddress() {
+  const [name, tab] = decodeURIComponent(location.hash.slice(1)).split("/");
+  return { name: name || "", tab: TABS.some(([t]) => t === tab) ? tab : "Survey" };
+}
+
+function Sheet() {
+  const [where, setWhere] = useState(fromAddress());
+  const [seen, setSeen] = useState(null);
+  const [trouble, setTrouble] = useState("");
+  const [connected, setConnected] = useState(true);
+  const [inchFirst, setInchFirst] = useState(localStorage.getItem("lengths"));
+  const [surface, setSurface] = useState("");
+  const [recordNews, setRecordNews] = useState(0);
+  const latest = useRef(null);
+  latest.current = seen;
+
+  const go = useCallback((name, tab) => {
+    location.hash = name ? `${encodeURIComponent(name)}/${tab || "Survey"}` : "";
+  }, []);
+  useEffect(() => {
+    const on = () => setWhere(fromAddress());
+    addEventListener("hashchange", on);
+    return () => removeEventListener("hashchange", on);
+  }, []);
+
+  const look = useCallback(async (name) => {
+    try { setSeen(await server.job(name)); setTrouble(""); } catch (e) { setTrouble(e.message); }
+  }, []);
+  useEffect(() => { if (where.name) look(where.name); else setSeen(null); }, [where.name]);
+
+  // Hand edits are seen when the window comes to the front, and every few seconds while it is there.
+  useEffect(() => {
+    if (!where.name) return;
+    const fresh = async () => {
+      if (document.hidden) return;
+      try {
+        const now = await server.job(where.name);
+        if (!latest.current || now.revision !== latest.current.revision) setSeen(now);
+        setConnected(true);
+      } catch (e) { if (e.status === 0) setConnected(false); }
+    };
+    const beat = setInterval(fresh, 4000);
+    addEventListener("focus", fresh);
+    return () => { clearInterval(beat); removeEventListener("focus", fresh); };
+  }, [where.name]);
+  useEffect(() => server.listen((news) => {
+    const now = latest.current;
+    if (!now || (news.job && news.job !== now.name)) return;
+    if (news.what !== "record" && news.now !== now.revision) look(now.name);
+    if (news.what !== "job") setRecordNews((n) => n + 1);
+  }, setConnected), []);
+
+  /** Makes edits; gives the problems of a refusal, or nothing. */
+  const line = useRef(Promise.resolve());
+  const edit = useCallback((edits) => {
+    // One after the other: a second edit must know the revision the first one made.
+    const mine = line.current.then(() => editNow(edits));
+    line.current = mine.catch(() => {});
+    return mine;
+  }, []);
+  const editNow = async (edits) => {
+    const now = latest.current;
+    try {
+      const then = await server.edit(now.name, now.revision, edits);
+      latest.current = then;
+      setSeen(then); setTrouble("");
+      return null;
+    } catch (e) {
+      if (e.status === 409) {
+        await look(now.name);
+        setTrouble("The file was changed in another window or by hand; you see it as it is now. Make your change again.");
+        return [{ message: "the file was changed elsewhere: look, and type it again", hint: "" }];
+      }
+      if (e.status !== 422) setTrouble(e.message);
+      return e.problems.length ? e.problems : [{ message: e.message, hint: "" }];
+    }
+  };
+  const step = useCallback(async (back) => {
+    await line.current;
+    try { setSeen(await (back ? server.undo : server.redo)(latest.current.name)); setTrouble(""); }
+    catch (e) { setTrouble(e.message); }
+  }, []);
+  useEffect(() => {
+    const on = (e) => {
+      if (!(e.ctrlKey || e.metaKey) || e.key.toLowerCase() !== "z" || /INPUT|TEXTAREA/.test(document.activeElement.tagName)) return;
+      e.preventDefault();
+      step(!e.shiftKey);
+    };
+    addEventListener("keydown", on);
+    return () => removeEventListener("keydown", on);
+  }, []);
+
+  if (!where.name) return html`<${Start} go=${go} />`;
+  if (!seen || seen.name !== where.name) return html`<div class="wait" role="status">${trouble || "Laying the sheet out …"} <p><a href="#">All jobs</a></p></div>`;
+
+  const units = (seen.job && seen.job.units) || "in";
+  const inch = inchFirst ? inchFirst === "inch" : units === "in" || units === "ft";
+  const surfaces = (seen.plan && seen.plan.surfaces) || [];
+  const shown = surfaces.find((s) => s.id === surface) || surfaces[0];
+  const Tab = TABS.find(([t]) => t === where.tab)[1];
+  const props = { seen, edit, inch, units, shown, setSurface, go, look, recordNews, tab: where.tab };
+  const swap = () => { const next = inch ? "metric" : "inch"; localStorage.setItem("lengths", next); setInchFirst(next); };
+  return html`
+    <div class="board">
+      <header class="tabs">
+        <a class="skip" href="#work" onclick=${(e) => { e.preventDefault(); document.getElementById("work").focus(); }}>To the sheet</a>
+        <div role="tablist" aria-label="Steps of the job" style="display:flex;gap:2px;align-items:end" onkeydown=${(e) => arrows(e, where, go)}>
+          ${TABS.map(([t]) => html`<button role="tab" id="tab-${t}" aria-selected=${t === where.tab}  tabindex=${t === where.tab ? 0 : -1} onclick=${() => go(seen.name, t)}>${t}</button>`)}
+        </div>
+        <span class="apart">
+          <button onclick=${() => step(true)} disabled=${!seen.undo} title="Take the last change back (Ctrl Z)">Undo</button>
+          <button onclick=${() => step(false)} disabled=${!seen.redo} title="Do it again (Ctrl Shift Z)">Redo</button>
+          <button onclick=${swap}>${inch ? "Millimetres" : "Inches"}</button>
+          <button onclick=${() => go("")}>All jobs</button>
+        </span>
+      </header>
+      <main class="paper" id="work" tabindex="-1"><div role="tabpanel" aria-labelledby="tab-${where.tab}" style="display:contents">
+        <${Tab} ...${props} notice=${html`<${Notices} seen=${seen} trouble=${trouble} connected=${connected} />`}
+          block=${html`<${TitleBlock} seen=${seen} shown=${shown} tab=${where.tab} connected=${connected} />`} />
+      </div></main>
+    </div>`;
+}
+
+function arrows(e, where, go) {
+  const by = { ArrowRight: 1, ArrowLeft: -1 }[e.key];
+  if (!by) return;
+  const n = (TABS.findIndex(([t]) => t === where.tab) + by + TABS.length) % TABS.length;
+  go(where.name, TABS[n][0]);
+  setTimeout(() => document.getElementById(`tab-${TABS[n][0]}`)?.focus());
+}
+
+function Notices({ seen, trouble, connected }) {
+  return html`
+    ${connected ? "" : html`<div class="notice" role="alert">No connection to the machine that serves this page. What you see stays; changes wait until it is back.</div>`}
+    ${trouble ? html`<div class="notice" role="alert">${trouble}</div>` : ""}
+    ${seen.problems.length ? html`<div class="notice" role="alert"><h3>This job cannot be planned as it stands</h3>
+      <ul class="says">${seen.problems.map((p) => html`<li class="fail">line ${p.line}: ${p.message}${p.expected ? `; expected ${p.expected}` : ""}<small>${p.hint}</small></li>`)}</ul></div>` : ""}`;
+}
+
+const mode = localStorage.getItem("light");
+if (mode) document.documentElement.dataset.theme = mode;
+const sheet = document.getElementById("sheet");
+sheet.replaceChildren();
+render(html`<${Sheet} />`, sheet);

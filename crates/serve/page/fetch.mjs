@@ -1,0 +1,57 @@
+// The only file that speaks to the server.
+
+const token = document.querySelector('meta[name="maskwright-token"]').content;
+
+/** A refusal, with the server's words and the problems it names. */
+export class Refused extends Error {
+  /** @param {number} status @param {{message?: string, problems?: any[]}} said */
+  constructor(status, said) {
+    super(said.message || "the server did not answer");
+    this.status = status;
+    this.problems = said.problems || [];
+  }
+}
+
+/** @param {string} method @param {string} path @param {any} [body] */
+async function ask(method, path, body) {
+  let answer;
+  try {
+    answer = await fetch(path, {
+      method,
+      headers: body === undefined ? {} : { "content-type": "application/json", "x-maskwright-token": token },
+      body: body === undefined ? undefined : JSON.stringify(body),
+    });
+  } catch {
+    throw new Refused(0, { message: "no connection to the machine that serves this page" });
+  }
+  const text = await answer.text();
+  let said;
+  try { said = JSON.parse(text); } catch { said = { message: text }; }
+  if (!answer.ok) throw new Refused(answer.status, said);
+  return said;
+}
+
+const at = (name, more = "") => `/api/jobs/${encodeURIComponent(name)}${more}`;
+
+export const jobs = () => ask("GET", "/api/jobs");
+export const make = (name, kind) => ask("POST", "/api/jobs", { name, kind });
+export const job = (name) => ask("GET", at(name));
+export const edit = (name, revision, edits) => ask("PUT", at(name), { revision, edits });
+export const retype = (name, revision, text) => ask("PUT", at(name), { revision, text });
+export const undo = (name) => ask("POST", at(name, "/undo"), {});
+export const redo = (name) => ask("POST", at(name, "/redo"), {});
+export const tryPlace = (name, mark, centre) => ask("POST", at(name, "/try"), { mark, centre_flat_mm: centre });
+export const skinAt = (name, surface, flat) => ask("POST", at(name, "/where"), { surface, flat_mm: flat }).then((a) => a.skin_mm);
+export const record = (name) => ask("GET", at(name, "/record"));
+export const say = (name, said) => ask("POST", at(name, "/record"), said);
+export const files = (name) => ask("GET", at(name, "/files"));
+export const fileAt = (name, path) => at(name, `/files/${path}`);
+
+/** Hears what changes; `told` gets {job, what, now}, `there` true or false as the line comes and goes. */
+export function listen(told, there) {
+  const news = new EventSource("/api/news");
+  news.onmessage = (e) => told(JSON.parse(e.data));
+  news.onopen = () => there(true);
+  news.onerror = () => there(false);
+  return () => news.close();
+}

@@ -1,0 +1,50 @@
+// Lengths as they are read aloud: inches as a tape measure reads them, millimetres beside.
+
+const PER = { in: 25.4, ft: 304.8, mm: 1, cm: 10, m: 1000 };
+
+/** Inches to the nearest 1/32, as a tape measure reads: `24 3/8 in`. @param {number} mm */
+export function inches(mm) {
+  const sign = mm < 0 ? "−" : "";
+  const n = Math.round(Math.abs(mm) / 25.4 * 32);
+  const whole = Math.floor(n / 32);
+  let top = n % 32, bottom = 32;
+  while (top && top % 2 === 0) { top /= 2; bottom /= 2; }
+  const fraction = top ? `${top}/${bottom}` : "";
+  return `${sign}${whole || !fraction ? whole : ""}${whole && fraction ? " " : ""}${fraction} in`;
+}
+
+/** Millimetres, to a tenth. @param {number} mm */
+export const metric = (mm) => `${(Math.round(mm * 10) / 10).toString().replace("-", "−")} mm`;
+
+/** Both, the reader's own first. @param {number} mm @param {boolean} inchFirst */
+export const both = (mm, inchFirst) => inchFirst ? `${inches(mm)} (${metric(mm)})` : `${metric(mm)} (${inches(mm)})`;
+
+/** The reader's own only. */
+export const one = (mm, inchFirst) => inchFirst ? inches(mm) : metric(mm);
+
+/** A bare number in a job's units, rounded to what a hand can lay: 1/32 in or 0.5 mm. */
+export function inUnits(mm, units) {
+  const step = units === "in" || units === "ft" ? 25.4 / 32 : 0.5;
+  const rounded = Math.round(mm / step) * step / (PER[units] || 1);
+  return Math.round(rounded * 1e6) / 1e6;
+}
+
+/** Millimetres of a value in a job file: a bare number in its units, or text with a unit. NaN if neither. */
+export function mmOf(value, units) {
+  if (typeof value === "number") return value * (PER[units] || 1);
+  const m = /^\s*(?:(\d+)[\s-]+)?(\d+(?:\.\d+)?)(?:\/(\d+))?\s*(in|ft|mm|cm|m|")?\s*$/.exec(String(value));
+  if (!m) return NaN;
+  const n = (m[1] ? +m[1] : 0) + (m[3] ? +m[2] / +m[3] : +m[2]);
+  return n * PER[m[4] === '"' ? "in" : m[4] || units];
+}
+
+/** What a person typed, as a job file takes it: a plain number stays a number. */
+export const typed = (text) => /^\s*-?\d+(\.\d+)?\s*$/.test(text) ? Number(text) : text.trim();
+
+/** Minutes as a clock reads them. @param {number} ms */
+export function clockText(ms) {
+  const s = Math.max(0, Math.round(Math.abs(ms) / 1000));
+  const h = Math.floor(s / 3600), m = Math.floor(s / 60) % 60;
+  const two = (n) => String(n).padStart(2, "0");
+  return `${ms < 0 ? "+" : ""}${h ? `${h}:${two(m)}` : m}:${two(s % 60)}`;
+}

@@ -1,0 +1,18 @@
+//! The page of a job, for the laptop on the bench and the phone in the hangar: a small web server on loopback,
+//! or on the local network if asked, with its page inside the program. It makes no request of its own.
+//!
+//! `folder` keeps the job files, `edit` changes their text, `desk` holds what lies open with its plans, `record`
+//! what was done; `guard` turns strangers away, `api` answers, `assets` are the page's files.
+
+mod api;
+mod assets;
+mod clock;
+pub mod desk;
+pub mod edit;
+pub mod folder;
+mod guard;
+pub mod record;
+mod server;
+pub mod square_code;
+
+pub use server::{ServeError, Server, Settings};

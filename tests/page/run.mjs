@@ -1,0 +1,197 @@
+// Does a job on the page as a painter would, in a real browser, at the size of a laptop and of a phone.
+//
+// Usage: node run.mjs MASKWRIGHT [SHOTS]   (the program; a folder for pictures of every tab)
+//
+// Waits only for what must appear, never for a time. Second opinions: axe-core judges every tab.
+
+import assert from "node:assert/strict";
+import { spawn } from "node:child_process";
+import { mkdtempSync, readFileSync, writeFileSync, mkdirSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { chromium } from "playwright-core";
+
+const [program, shots] = process.argv.slice(2);
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const TABS = ["Survey", "Marks", "Fit", "Mask", "Spray", "Pull", "Record"];
+const SIZES = { laptop: { width: 1280, height: 800 }, phone: { width: 390, height: 844 } };
+
+/** Starts the program on a folder; gives its address and a way to end it. */
+async function served(folder) {
+  const child = spawn(program, ["serve", folder, "--port", "0"], { stdio: ["ignore", "pipe", "inherit"] });
+  children.add(child);
+  const base = await new Promise((done, failed) => {
+    let text = "";
+    child.stdout.on("data", (d) => { text += d; const m = /http:\/\/\S+/.exec(text); if (m) done(m[0]); });
+    child.on("exit", (code) => failed(new Error(`the program ended with ${code}`)));
+  });
+  return { base, child, end: () => new Promise((done) => { child.on("exit", done); child.kill("SIGTERM"); }) };
+}
+
+// A child must not outlive a failed test.
+const children = new Set();
+process.on("exit", () => { for (const c of children) c.kill("SIGKILL"); });
+
+const browser = await chromium.launch({
+  executablePath: process.env.CHROMIUM || "/usr/bin/chromium",
+  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+});
+
+/** A window that fails the test on any error of the page, and on any request that leaves the machine. */
+async function window(base, size) {
+  const context = await browser.newContext({ viewport: size });
+  const page = await context.newPage();
+  page.faults = [];
+  page.on("pageerror", (e) => page.faults.push(e.message));
+  page.on("console", (m) => { if (m.type() === "error" && !/status of (409|422)/.test(m.text())) page.faults.push(m.text()); });
+  page.on("request", (r) => { if (!r.url().startsWith(base) && !/^(data|blob):/.test(r.url())) page.faults.push(`left the machine: ${r.url()}`); });
+  return page;
+}
+
+async function judged(page, what) {
+  // The policy of the page lets no script in from outside; the tester's hand may put one in.
+  await page.evaluate(axe);
+  const found = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"] }));
+  const said = found.violations.map((v) => `${v.id}: ${v.help} (${v.nodes.map((n) => n.target.join(" ")).slice(0, 3).join("; ")})`);
+  assert.deepEqual(said, [], `axe on ${what}`);
+}
+
+const field = (page, label) => page.getByLabel(label, { exact: true }).first();
+async function type(page, label, text) {
+  await field(page, label).fill(text);
+  await field(page, label).press("Enter");
+}
+const saved = (page, folder, file, what) => page.waitForFunction(() => true).then(() => until(() => what(readFileSync(join(folder, file), "utf8")), `${file} says so`));
+
+/** Waits until something is so; the browser's own waiting limits it. */
+async function until(so, what) {
+  for (let n = 0; n < 900; n++) { if (await so()) return; await pause(); }
+  assert.fail(`never: ${what}`);
+}
+let idle;
+const pause = () => idle.evaluate(() => new Promise((r) => requestAnimationFrame(r)));
+
+for (const [name, size] of Object.entries(SIZES)) {
+  const folder = mkdtempSync(join(tmpdir(), "maskwright-page-"));
+  const { base, end } = await served(folder);
+  const page = await window(base, size);
+  idle = page;
+  const shoot = async (what) => { if (shots) { mkdirSync(shots, { recursive: true }); await page.screenshot({ path: join(shots, `${name}-${what}.png`) }); } };
+
+  // From an empty folder to the sample job.
+  await page.goto(base);
+  await page.getByText("None yet.").waitFor();
+  await judged(page, `${name} start`);
+  await shoot("start");
+  await page.getByRole("radio", { name: /sample job/ }).click();
+  await page.getByRole("button", { name: "Make it" }).click();
+  await page.locator("svg.flat").waitFor();
+  const file = "parasol-wing.toml";
+  const first = readFileSync(join(folder, file), "utf8");
+
+  // A figure typed in Survey changes one line; a bad one is told at its field and loses nothing.
+  await type(page, "Span", "170");
+  await saved(page, folder, file, (t) => /span = 170/.test(t));
+  assert.equal(first.split("\n").filter((l, i) => l !== readFileSync(join(folder, file), "utf8").split("\n")[i]).length, 1);
+  for (const bad of ["-4", "many", "1e999", "24 3 in", "<b>7</b>"]) {
+    await type(page, "Span", bad);
+    await page.locator(".field .told").first().waitFor();
+    assert.equal(await field(page, "Span").inputValue(), bad, "what was typed stays");
+    assert.match(readFileSync(join(folder, file), "utf8"), /span = 170/);
+    await field(page, "Span").press("Escape");
+  }
+  await page.getByRole("button", { name: "Undo" }).click();
+  await saved(page, folder, file, (t) => t === first);
+  await page.getByRole("button", { name: "Redo" }).click();
+  await saved(page, folder, file, (t) => /span = 170/.test(t));
+
+  // A hand edit shows without a reload.
+  writeFileSync(join(folder, file), readFileSync(join(folder, file), "utf8").replace(/^title = .*$/m, 'title = "By hand"'));
+  await page.getByText("By hand").first().waitFor();
+
+  // Marks: the report beside changes.
+  await page.goto(`${base}#${file}/Marks`);
+  await type(page, "Text", "N2468Q");
+  await page.getByText("N2468Q").first().waitFor();
+  await saved(page, folder, file, (t) => /text = "N2468Q"/.test(t));
+  await page.getByRole("button", { name: "Undo" }).click();
+  await saved(page, folder, file, (t) => /text = "N417RW"/.test(t));
+
+  // Fit: drag the mark; distances live; the file gets the place.
+  await page.goto(`${base}#${file}/Fit`);
+  const mark = page.getByRole("button", { name: /^Mark N417RW/ });
+  await mark.scrollIntoViewIfNeeded();
+  const box = await mark.boundingBox();
+  const before = readFileSync(join(folder, file), "utf8");
+  // A point of the first stroke, from the drawn outline itself.
+  const grip = { x: box.x + box.width * 0.02, y: box.y + box.height / 2 };
+  await page.mouse.move(grip.x, grip.y);
+  await page.mouse.down();
+  for (let n = 1; n <= 12; n++) await page.mouse.move(grip.x + n, grip.y + n / 4);
+  await page.mouse.up();
+  await until(() => readFileSync(join(folder, file), "utf8") !== before, "the dragged place is saved");
+  const tried = await page.evaluate(() => document.documentElement.dataset.tryMs);
+  console.log(`${name}: one place tried while dragging, there and back: ${tried} ms (reported, not judged)`);
+  await mark.focus();
+  const dragged = readFileSync(join(folder, file), "utf8");
+  await mark.press("ArrowRight");
+  await until(() => readFileSync(join(folder, file), "utf8") !== dragged, "the arrow key moved it");
+
+  // Two windows: the second one's late edit is refused with a clear word, nothing is lost.
+  const other = await window(base, size);
+  await other.goto(`${base}#${file}/Survey`);
+  await field(other, "Chord, root").waitFor();
+  writeFileSync(join(folder, file), readFileSync(join(folder, file), "utf8").replace(/^error = .*$/m, 'error = "3/32 in"'));
+  await type(other, "Chord, root", "61");
+  await other.getByText(/changed in another window|changed elsewhere/).first().waitFor();
+  assert.match(readFileSync(join(folder, file), "utf8"), /error = "3\/32 in"/);
+  await type(other, "Chord, root", "61");
+  await saved(other, folder, file, (t) => /chord = \[61, 60\]/.test(t));
+  assert.deepEqual(other.faults, []);
+  await other.close();
+
+  // Every tab, judged and pictured.
+  for (const tab of TABS) {
+    await page.goto(`${base}#${file}/${tab}`);
+    await page.locator(`#tab-${tab}[aria-selected="true"]`).waitFor();
+    await page.locator(".block").waitFor();
+    await judged(page, `${name} ${tab}`);
+    await shoot(tab);
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    assert.ok(wide <= 0, `${name} ${tab} is ${wide} px wider than the screen`);
+  }
+
+  // Pull: a piece, then a reload, then taken back; a second phone sees the same.
+  await page.goto(`${base}#${file}/Pull`);
+  const target = page.getByRole("button", { name: "Pulled", exact: true });
+  if (await target.count()) {
+    const piece = page.locator(".pulling .piece");
+    const one = await piece.innerText();
+    await target.click();
+    await page.waitForFunction((was) => document.querySelector(".pulling .piece")?.textContent !== was, one);
+    await page.reload();
+    await page.getByText(/^1 of \d+ pulled$/).waitFor();
+    const phone = await window(base, SIZES.phone);
+    await phone.goto(`${base}#${file}/Pull`);
+    await phone.getByText(/^1 of \d+ pulled$/).waitFor();
+    await page.getByRole("button", { name: /Not pulled after all/ }).click();
+    await phone.getByText(/^0 of \d+ pulled$/).waitFor();
+    await phone.close();
+  }
+
+  // Record: a measure and a count outlive a reload.
+  await page.goto(`${base}#${file}/Record`);
+  await page.getByLabel("reg-upper height").fill("30 1/16 in");
+  await page.getByLabel("reg-upper height").press("Tab");
+  await until(() => { try { return /30 1\/16 in/.test(readFileSync(join(folder, "parasol-wing.record.jsonl"), "utf8")); } catch { return false; } }, "the measure is kept");
+  await page.reload();
+  await page.waitForFunction(() => [...document.querySelectorAll("input")].some((i) => i.value === "30 1/16 in"));
+
+  assert.deepEqual(page.faults, [], `${name}: the page has faults`);
+  await page.close();
+  await end();
+  console.log(`${name}: the whole job, done`);
+}
+
+await browser.close();
