@@ -102,6 +102,15 @@ def main() -> int:
         run("fit.py", build),
         # A check that cannot fail is none: every answer moved by 0.3 mm.
         run("fit.py", build, "--shift", "0.3", fails=True),
+        run("day.py", build),
+        # The same days with every pull nine minutes late.
+        run("day.py", build, "--late", "9", fails=True),
+        run("air.py", examples / "dump_air"),
+        # The same dew points a fifth of a degree too warm.
+        run("air.py", examples / "dump_air", "--warm", "0.2", fails=True),
+        run("further.py", further),
+        # Every outline and way 0.02 mm longer.
+        run("further.py", further, "--wider", "0.02", fails=True),
         run("letters.py", letters),
         # A check that cannot fail is none: the same letters half a per cent too wide.
         run("letters.py", letters, "--stretch", "1.005", fails=True),
@@ -110,6 +119,12 @@ def main() -> int:
         run("further.py", further, "--wider", "0.05", fails=True),
         run("sheet.py", drawing, widths, fonts / "DejaVuSans.ttf", fonts / "DejaVuSans-Bold.ttf"),
         run("fonts.py", examples / "dump_font", HERE.parents[1] / "hangar" / "fonts"),
+        run("book.py", build),
+        # Every measure computed anew moved by 0.3 mm.
+        run("book.py", build, "--shift", "0.3", fails=True),
+        run("patterns.py", build),
+        # The same sheets printed half a per mille too large.
+        run("patterns.py", build, "--stretch", "1.0005", fails=True),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
     if shutil.which("npm") or os.environ.get("CI") == "true":

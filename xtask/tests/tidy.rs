@@ -143,8 +143,13 @@ fn one_file_knows_each_foreign_crate() {
         ("jiff::", &["crates/plan/src/spray/clock.rs"]),
         ("i_overlay::", &["crates/geom/src/boolean.rs"]),
         ("annotate_snippets::", &["crates/cli/src/report.rs"]),
+        ("typst::", &["crates/book-pdf/src/typeset.rs"]),
+        ("typst_layout::", &["crates/book-pdf/src/typeset.rs"]),
+        ("typst_pdf::", &["crates/book-pdf/src/typeset.rs"]),
         ("clap::", &["crates/cli/src/args.rs"]),
-        ("ttf_parser::", &["crates/plan/src/marks/font/face.rs"]),
+        ("ttf_parser::", &["crates/plan/src/marks/font/face.rs", "crates/sheet/src/pdf_font.rs"]),
+        ("pdf_writer::", &["crates/sheet/src/pdf.rs"]),
+        ("miniz_oxide::", &["crates/sheet/src/pdf.rs"]),
         ("toml::", &["crates/plan/src/job/tree.rs", "crates/plan/src/rules/document.rs"]),
     ];
     let mut wrong = Vec::new();

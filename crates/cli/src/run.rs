@@ -67,7 +67,7 @@ fn demo(folder: &Path) -> u8 {
         let at = folder.display();
         print(&format!(
             "\nThe sample job is {at}/job.toml: change it, then run  maskwright plan {at}/job.toml\n\
-             Look at {at}/layout/ for the drawings (any browser opens them).\n\
+             Print {at}/book.pdf; look at {at}/layout/ for the drawings (any browser opens them).\n\
              Or work on it in the browser: maskwright serve {at}/job.toml\n"
         ));
     }
@@ -79,6 +79,18 @@ fn write_plan(plan: &Plan, folder: &Path, wanted: &plan::Wanted, more: &[NewFile
     let made = plan.files(wanted, &mut progress);
     let mut files: Vec<NewFile> =
         made.files.into_iter().map(|(path, bytes)| NewFile { path, bytes }).collect();
+    if wanted.only.is_empty() {
+        progress("book.pdf");
+        let inches = wanted.inch_book(&plan.job);
+        let paper = if inches { book_pdf::Paper::Letter } else { book_pdf::Paper::A4 };
+        match book_pdf::book(&plan.book_data(), &plan.book_drawings(), paper) {
+            Ok(bytes) => files.push(NewFile { path: "book.pdf".to_owned(), bytes }),
+            Err(why) => {
+                tell(&format!("error: {why}\n"));
+                return NOT_WRITTEN;
+            }
+        }
+    }
     files.extend(more.iter().map(|f| NewFile { path: f.path.clone(), bytes: f.bytes.clone() }));
     if let Err(why) = folder::write(folder, &files) {
         tell(&format!("error: {why}\n"));

@@ -70,6 +70,14 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         &["every group gap is 2 21/32 in (67.7 mm)", "on the left side of the forward half", "verdict pass"],
     ),
     ("07-roomiest-wing", 0, &["its place is the roomiest there is (proved over"]),
+    ("21-six-letters-one-hand", 0, &["2 goes (HER | ONS)", "no fewer goes and no earlier end are possible"]),
+    ("22-six-letters-two-hands", 0, &["2 goes (HERON | S)"]),
+    (
+        "23-gold-metallic",
+        0,
+        &["the first tape goes on at 2026-06-07T08:00", "bare metallic: it is never scuffed"],
+    ),
+    ("24-balanced-rudder", 0, &["balanced control surface rudder gains 16.7 g", "6.77 g m"]),
     (
         "08-no-place",
         1,

@@ -1,6 +1,7 @@
 //! Dew points over a grid of air and humidity, one line each: air in C, humidity in per cent, dew point in C. For the
 //! outside check of them.
 
+#[allow(clippy::print_stdout, reason = "an example that prints is what the check reads")]
 fn main() {
     for air in (-100..=450).step_by(5) {
         for humidity in (5..=100).step_by(1) {

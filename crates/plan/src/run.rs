@@ -5,7 +5,7 @@ use crate::book::patterns_files::{self, Source, Wishes};
 use crate::book::wanted::{Part, Wanted};
 use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
-use crate::job::{self, Attachments, Job};
+use crate::job::{Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
 use crate::spray::{self, SprayPlan};
@@ -183,20 +183,46 @@ impl Plan {
 
     /// The layout drawing of each surface, in the job's order.
     pub fn layouts(&self) -> Vec<sheet::Sheet> {
-        let of = |(surface, skin): (&job::Surface, &Skin)| {
+        self.views().iter().map(book::layout::layout).collect()
+    }
+
+    /// What the drawings of each surface show, in the job's order.
+    fn views(&self) -> Vec<book::layout::View<'_>> {
+        let mut views = Vec::new();
+        for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
             let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
             let about = |f: &&Finding| f.about == skin.id || marks.iter().any(|m| m.id == f.about);
             let mut findings: Vec<&Finding> = self.findings.iter().filter(about).collect();
             findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
-            book::layout::layout(&book::layout::View {
-                job_title: &self.job.title,
-                skin,
-                surface_words: surface.in_words(),
-                marks,
-                findings,
-            })
-        };
-        self.job.surfaces.iter().zip(&self.skins).map(of).collect()
+            let (job_title, surface_words) = (self.job.title.as_str(), surface.in_words());
+            views.push(book::layout::View { job_title, skin, surface_words, marks, findings });
+        }
+        views
+    }
+
+    /// What the printed book is made from: plan.json's content and an object `pages`, as JSON.
+    pub fn book_data(&self) -> String {
+        book::pages::book_data(self)
+    }
+
+    /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`, `cover/SURFACE`,
+    /// `tape/MARK-CHARACTER` (-1 for what lies along several).
+    pub fn book_drawings(&self) -> Vec<(String, Vec<u8>)> {
+        let mut drawings = Vec::new();
+        for view in self.views() {
+            for (name, sheet) in [
+                ("wing-sheet", book::pages_picture::picture(self, &view)),
+                ("cover", book::pages_picture::cover(&view)),
+            ] {
+                drawings.push((format!("{name}/{}", view.skin.id), sheet::svg::write(&sheet).into_bytes()));
+            }
+        }
+        drawings.extend(
+            book::pages_tape::maps(self)
+                .into_iter()
+                .map(|(name, sheet)| (name, sheet::svg::write(&sheet).into_bytes())),
+        );
+        drawings
     }
 
     /// `plan.json`.

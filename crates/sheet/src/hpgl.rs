@@ -1,8 +1,8 @@
 //! Outlines for a film cutter: HP-GL, 40 units to the millimetre, cut lines and nothing else.
 //!
 //! The zero is the lower left corner of what is cut, so that no coordinate is negative. Arcs become chords
-//! within a hundredth of a millimetre. No words are written: a cutter would cut them. A cutter that counts in
-//! sixteen bits reaches 819 mm; longer work wants one that counts further.
+//! within a five-hundredth of a millimetre, well under its step. No words are written: a cutter would cut
+//! them. A cutter that counts in sixteen bits reaches 819 mm; longer work wants one that counts further.
 
 use geom::Ring;
 use geom::tolerance::FLATTEN_MM;
@@ -15,7 +15,7 @@ pub const UNITS: f64 = 40.0;
 pub fn write(rings: &[Ring]) -> String {
     let shapes: Vec<Vec<geom::Point>> = rings
         .iter()
-        .map(|r| r.flattened(FLATTEN_MM))
+        .map(|r| r.flattened(FLATTEN_MM / 5.0))
         .filter(|points| points.len() > 1 && points.iter().all(|p| p.is_finite()))
         .collect();
     let lo = shapes.iter().flatten().fold((f64::MAX, f64::MAX), |lo, p| (lo.0.min(p.x), lo.1.min(p.y)));

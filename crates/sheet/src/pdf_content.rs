@@ -88,6 +88,12 @@ impl<'a> Content<'a> {
         }
         match item {
             Item::Path(path) => self.path(path),
+            // A dot is a stretch of no length with round ends (ISO 32000-1, 8.5.3.2).
+            Item::Circle { centre, radius, stroke: None, fill: Some(Fill::Plain(colour)) } => {
+                let (x, y) = (number(centre.x), number(centre.y));
+                let (ink, wide) = (rgb(*colour), number(2.0 * radius));
+                self.raw(&format!("q {ink} RG {wide} w 1 J [] 0 d {x} {y} m {x} {y} l S Q"));
+            }
             Item::Circle { centre, radius, stroke, fill } => {
                 let ring = Ring::circle(*centre, *radius);
                 self.path(&Path { outlines: vec![Outline::from(&ring)], stroke: *stroke, fill: *fill });

@@ -37,7 +37,7 @@ pub enum Stock {
 impl Stock {
     /// A roll, if words and check square fit on it.
     pub fn roll(width: f64) -> Option<Stock> {
-        (LEAST_ROLL - NOISE_MM <= width && width <= MOST_ROLL).then_some(Stock::Roll(width))
+        (LEAST_ROLL - NOISE_MM..=MOST_ROLL).contains(&width).then_some(Stock::Roll(width))
     }
 
     /// What it is called.
@@ -141,6 +141,9 @@ fn count(need: f64, length: f64) -> usize {
 }
 
 /// The tiling of `drawing` (what must be seen of it, mm) with the fewest sheets.
+///
+/// # Panics
+/// Never: every stock has at least one layout.
 pub fn tile(stock: Stock, drawing: Room) -> Tiling {
     let size = (drawing.width(), drawing.height());
     let mut best: Option<(usize, f64, Layout, usize, usize)> = None;

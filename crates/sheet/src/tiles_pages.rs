@@ -38,6 +38,9 @@ pub struct Label {
     pub places: Vec<Text>,
     /// Set at its first place even over lines: it says what must not be missing.
     pub needed: bool,
+    /// Set on every sheet where it finds a place: a line's name, which one sheet would leave to be guessed at on
+    /// the next.
+    pub each: bool,
 }
 
 /// A level line with a name.
@@ -84,7 +87,7 @@ pub fn add(document: &mut Document, drawing: &Drawing, tiling: &Tiling, all: usi
                     inside(room, look.core) && !taken.iter().any(|t| overlap(*t, room))
                 })
             });
-            if let (true, Some(text)) = (*waits, place) {
+            if let (true, Some(text)) = (*waits || label.each, place) {
                 taken.push(box_of(text));
                 page.items.push(on_page(text, look));
                 *waits = false;
@@ -141,7 +144,7 @@ fn joins(look: &Look, clear: &Clear, taken: &mut Vec<Room>) -> Vec<Item> {
             _ => format!("joins {neighbour} above"),
         };
         let turn = if upright { FRAC_PI_2 } else { 0.0 };
-        debug_assert!(BAND > TYPE_LABEL);
+        const { assert!(BAND > TYPE_LABEL) };
         items.push(Item::Text(Text { turn, anchor: Anchor::Middle, ..Text::new(tab, said, TYPE_LABEL) }));
         // Both sheets choose the same places: they depend on the drawing only.
         let (length, start) = if upright {
@@ -275,8 +278,11 @@ mod tests {
         let room = Room { lo: Point::ZERO, hi: Point::new(500.0, 400.0) };
         let at = |x: f64, y: f64| Text::centred(Point::new(x, y), "ring-3", 3.0);
         let places = (0..40).map(|k| at(100.0 + 8.0 * f64::from(k), 200.0)).collect();
-        let drawing =
-            Drawing { room: Some(room), labels: vec![Label { places, needed: false }], ..Drawing::default() };
+        let drawing = Drawing {
+            room: Some(room),
+            labels: vec![Label { places, needed: false, each: false }],
+            ..Drawing::default()
+        };
         let tiling = tile(Stock::Sheets(Paper::A4), room);
         let mut document = Document::default();
         assert_eq!(add(&mut document, &drawing, &tiling, tiling.pages), 0);
@@ -302,7 +308,7 @@ mod tests {
             })
             .collect();
         marks.sort_unstable();
-        assert!(!marks.is_empty() && marks.len() % 2 == 0);
+        assert!(!marks.is_empty() && marks.len().is_multiple_of(2));
         assert!(marks.chunks(2).all(|pair| pair[0] == pair[1]), "{marks:?}");
     }
 }

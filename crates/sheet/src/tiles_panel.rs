@@ -37,7 +37,9 @@ pub struct Facts {
     pub arrow: Option<(f64, String)>,
     /// What each kind of line means.
     pub legend: Vec<(Role, String)>,
-    /// How to join the sheets.
+    /// What one share of the drawing is called: `sheet`, or `piece` of a stick.
+    pub share: &'static str,
+    /// How to join them.
     pub joining: String,
     /// Outlines drawn small on the map of sheets, in the drawing's millimetres.
     pub map: Vec<Ring>,
@@ -115,11 +117,11 @@ fn words(facts: &Facts, tiling: &Tiling, page: usize, first: usize, all: usize, 
     let names: Vec<&str> = tiling.looks.iter().filter(|l| l.page == page).map(|l| l.name.as_str()).collect();
     let which = match (names.as_slice(), tiling.looks.len()) {
         (_, 1) | ([], _) => String::new(),
-        ([one], _) => format!("{one}, "),
-        ([from, .., to], _) => format!("{from} to {to}, "),
+        ([one], _) => format!("{} {one}, ", facts.share),
+        ([from, .., to], _) => format!("{}s {from} to {to}, ", facts.share),
     };
     let foot = [
-        (format!("sheet {which}page {} of {all}", first + page + 1), TYPE_BODY, Weight::Bold),
+        (format!("{which}page {} of {all}", first + page + 1), TYPE_BODY, Weight::Bold),
         ("Print at 100 %, not fitted to the page.".to_owned(), TYPE_BODY, Weight::Bold),
         ("This square: 100 mm each way, 141.4 mm across corners.".to_owned(), SMALL, Weight::Regular),
     ];
@@ -190,7 +192,9 @@ impl Down {
 fn map_and_legend(facts: &Facts, tiling: &Tiling, page: usize, room: Room) -> Vec<Item> {
     let lying = room.width() > 1.15 * room.height();
     let arrow_room = if facts.arrow.is_some() { 30.0 } else { 0.0 };
-    let (map, legend) = if lying {
+    let (map, legend) = if tiling.looks.len() == 1 {
+        (room, room)
+    } else if lying {
         let split = room.lo.x + 0.46 * room.width().min(200.0);
         (
             Room { lo: room.lo, hi: Point::new(split - 3.0, room.hi.y) },
@@ -242,7 +246,8 @@ fn map_and_legend(facts: &Facts, tiling: &Tiling, page: usize, room: Room) -> Ve
 fn sheet_map(facts: &Facts, tiling: &Tiling, page: usize, room: Room) -> Vec<Item> {
     let mut items = Vec::new();
     let title = Point::new(room.lo.x, room.hi.y - 1.0 - CAP_HEIGHT * SMALL);
-    items.push(Item::Text(Text { colour: SOFT_INK, ..Text::new(title, "how the sheets join", SMALL) }));
+    let words = format!("how the {}s join", facts.share);
+    items.push(Item::Text(Text { colour: SOFT_INK, ..Text::new(title, words, SMALL) }));
     let room = Room { lo: room.lo, hi: Point::new(room.hi.x, room.hi.y - 5.5) };
     let all = tiling.looks.iter().fold(tiling.looks[0].core, |all, l| Room {
         lo: Point::new(all.lo.x.min(l.core.lo.x), all.lo.y.min(l.core.lo.y)),
@@ -267,7 +272,7 @@ fn sheet_map(facts: &Facts, tiling: &Tiling, page: usize, room: Room) -> Vec<Ite
     }
     if (sx - sy).abs() < geom::tolerance::NOISE_UNIT && !facts.map.is_empty() {
         let rings: Vec<Ring> = facts.map.iter().map(|r| r.mapped(map)).collect();
-        items.push(Item::rings(&rings, pen(Role::Outline)));
+        items.push(Item::rings(&rings, pen(Role::CutLine)));
     }
     for look in &tiling.looks {
         let cell = Room { lo: map * look.core.lo, hi: map * look.core.hi };

@@ -7,7 +7,7 @@
 use super::patterns_level::{Level, bounds, feature_edges, feature_items};
 use crate::fit::placed::PlacedGlyph;
 use crate::surface::SkinShape;
-use geom::{Point, Ring, Vec2};
+use geom::{Point, Region, Ring, Vec2};
 use sheet::tiles_pages::{Drawing, Guide, Label, closed};
 use sheet::tiles_panel::Facts;
 use sheet::tokens::TYPE_LABEL;
@@ -88,7 +88,7 @@ pub(super) fn drawing(
     keep_clear.extend(rings.iter().map(closed));
     let datum = datum(level, subject, body);
     keep_clear
-        .extend(datum.upright.iter().map(|x| vec![Point::new(*x, body.lo.y), Point::new(*x, body.hi.y)]));
+        .extend(datum.upright.iter().map(|x| vec![Point::new(*x, room.lo.y), Point::new(*x, room.hi.y)]));
     keep_clear.extend(datum.level.iter().map(|y| vec![Point::new(room.lo.x, *y), Point::new(room.hi.x, *y)]));
     let mut layers = vec![
         layer(DATUM, datum.items),
@@ -181,7 +181,12 @@ fn features(
             } else {
                 feature.id.clone()
             };
-            labels.push(Label { places: name_places(&name, around, room), needed: false });
+            labels.push(match &region {
+                Region::Band { path, width } => {
+                    Label { places: beside(&name, path, *width, room), needed: false, each: true }
+                }
+                _ => Label { places: name_places(&name, around, room), needed: false, each: false },
+            });
         }
     }
     (items, labels, edges)
@@ -211,11 +216,30 @@ fn name_places(name: &str, around: Room, room: Room) -> Vec<Text> {
             places.push(text(middle + Vec2::new(way.x * far.x, way.y * far.y)));
         }
     }
-    // Along a line that crosses the whole sheet, its name may stand anywhere beside it.
-    for k in 1..20 {
-        let share = f64::from(k) / 20.0;
-        for lift in [2.8, -2.8] {
-            places.push(text(Point::new(shown.lo.x + share * shown.width(), middle.y + lift)));
+    places
+}
+
+/// From one place for a line's name to the next along it, mm.
+const NAME_STEP: f64 = 15.0;
+/// Most places tried for the name of one line.
+const MOST_NAMES: usize = 2_000;
+
+/// Places for a line's name: beside it, all along what the pattern shows of it.
+fn beside(name: &str, path: &[Point], width: f64, room: Room) -> Vec<Text> {
+    let text = |p: Point| Text::centred(p, name, TYPE_LABEL);
+    let half = text(Point::ZERO).width() / 2.0;
+    let shown = |p: Point| room.lo.x < p.x && p.x < room.hi.x && room.lo.y < p.y && p.y < room.hi.y;
+    let mut places = Vec::new();
+    for w in path.windows(2).filter(|w| w[0].distance(w[1]) > 0.0) {
+        let along = (w[1] - w[0]).normalize();
+        let side = geom::point::left_of(along);
+        // As far to the side as the words reach that way.
+        let far = width / 2.0 + half * side.x.abs() + 2.2 * side.y.abs() + 1.6;
+        let steps = (w[0].distance(w[1]) / NAME_STEP).ceil();
+        let points = (0..=steps as usize).map(|k| w[0] + along * (NAME_STEP * k as f64));
+        places.extend(points.filter(|p| shown(*p)).flat_map(|p| [p + side * far, p - side * far]).map(text));
+        if places.len() > MOST_NAMES {
+            break;
         }
     }
     places
@@ -287,6 +311,7 @@ fn facts(level: &Level<'_>, subject: &Subject<'_>, job: &str, surface_words: &st
         figures,
         arrow: Some((level.direction(FRAC_PI_2), forward.to_owned())),
         legend: legend.map(|(role, words)| (role, words.to_owned())).to_vec(),
+        share: "sheet",
         joining: "Cut one sheet along its join line and lay it over its neighbour: rings on rings. Check a \
                   straightedge along the baseline."
             .to_owned(),
@@ -297,9 +322,9 @@ fn facts(level: &Level<'_>, subject: &Subject<'_>, job: &str, surface_words: &st
 /// Where ordinates are read from.
 pub(super) fn zero_words(wing: bool) -> &'static str {
     if wing {
-        "Ordinates from zero, the leading edge at the root rib, tape laid along the skin:"
+        "Ordinates from zero, the leading edge at the root rib, tape laid along the skin."
     } else {
-        "Ordinates from zero, the datum corner:"
+        "Ordinates from zero, the datum corner."
     }
 }
 

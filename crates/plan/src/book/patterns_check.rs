@@ -55,7 +55,7 @@ pub fn check(file: &PatternFile, mark: &str) -> Option<Finding> {
             ("is as wide as", got.width, want.width, SIZE, "mm"),
             ("is as high as", got.height, want.height, SIZE, "mm"),
         ] {
-            if !((got - want).abs() <= allowed) {
+            if (got - want).abs() > allowed || !got.is_finite() {
                 let message = format!("{} {what} {got:.2} {unit}, the plan says {want:.2} {unit}", file.path);
                 return fail(message, got, want, unit);
             }

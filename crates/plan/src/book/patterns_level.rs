@@ -134,15 +134,7 @@ pub(super) fn feature_items(feature: &FlatFeature, region: &Region) -> Vec<Item>
                 _ => thin,
             };
             items.push(Item::line(path.iter().copied(), stroke));
-            // Narrower than three pens a band is its line.
-            if *width > 3.0 {
-                for side in [-0.5, 0.5] {
-                    for w in path.windows(2).filter(|w| w[0].distance(w[1]) > 0.0) {
-                        let off = geom::point::left_of((w[1] - w[0]).normalize()) * (side * width);
-                        items.push(Item::line([w[0] + off, w[1] + off], thin));
-                    }
-                }
-            }
+            items.extend(sides(path, *width).map(|side| Item::line(side, thin)));
         }
     }
     items
@@ -152,9 +144,28 @@ pub(super) fn feature_items(feature: &FlatFeature, region: &Region) -> Vec<Item>
 pub(super) fn feature_edges(region: &Region) -> Vec<Vec<Point>> {
     match region {
         Region::Disc { centre, radius } => {
-            vec![sheet::tiles_pages::closed(&Ring::circle(*centre, *radius))]
+            let (x, y) = (Vec2::new(*radius, 0.0), Vec2::new(0.0, *radius));
+            vec![
+                sheet::tiles_pages::closed(&Ring::circle(*centre, *radius)),
+                vec![*centre - x, *centre + x],
+                vec![*centre - y, *centre + y],
+            ]
         }
         Region::Area { rings } => rings.iter().map(sheet::tiles_pages::closed).collect(),
-        Region::Band { path, .. } => vec![path.clone()],
+        Region::Band { path, width } => {
+            let mut lines = vec![path.clone()];
+            lines.extend(sides(path, *width).map(|side| side.to_vec()));
+            lines
+        }
     }
+}
+
+/// The two edges of every stretch of a band; none where the band is as narrow as its line.
+fn sides(path: &[Point], width: f64) -> impl Iterator<Item = [Point; 2]> {
+    // Narrower than three pens a band is its line.
+    let wide = width > 3.0;
+    path.windows(2).filter(move |w| wide && w[0].distance(w[1]) > 0.0).flat_map(move |w| {
+        let off = geom::point::left_of((w[1] - w[0]).normalize()) * (width / 2.0);
+        [[w[0] + off, w[1] + off], [w[0] - off, w[1] - off]]
+    })
 }

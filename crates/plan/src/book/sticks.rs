@@ -106,7 +106,7 @@ fn baseline_stick(level: &Level<'_>) -> Stick {
     stick.about = if from_zero {
         zero_words(wing).to_owned()
     } else {
-        "Figures from the left side of the mark, along its baseline:".to_owned()
+        "Figures from the left side of the mark, along its baseline.".to_owned()
     };
     stick
 }
@@ -190,7 +190,7 @@ fn chord_stick(level: &Level<'_>, s: f64, end: &str) -> Stick {
         high_edge: "leading edge at the left end".to_owned(),
         lo: -RUN_ON,
         hi: girth + RUN_ON,
-        about: format!("Round the chord at station {}, from the leading edge:", crate::words::length(s)),
+        about: format!("Round the chord at station {}, from the leading edge.", crate::words::length(s)),
         ..Stick::default()
     };
     let t_of = |y: f64| chord_place(level, skin, s, girth, y);
@@ -260,7 +260,7 @@ fn across_stick(level: &Level<'_>) -> Stick {
         about: if from_zero {
             zero_words(false).to_owned()
         } else {
-            "Figures from the baseline, square to it:".to_owned()
+            "Figures from the baseline, square to it.".to_owned()
         },
         ..Stick::default()
     };

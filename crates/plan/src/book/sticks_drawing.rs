@@ -5,6 +5,7 @@ use geom::{Point, Vec2};
 use sheet::tiles_pages::{Drawing, Guide, Label};
 use sheet::tiles_panel::Facts;
 use sheet::tokens::{SOFT_INK, TYPE_LABEL};
+use sheet::units::plain;
 use sheet::{Anchor, Fill, Item, Layer, Lean, Role, Room, Text, Weight, Words, pen};
 use std::f64::consts::FRAC_PI_2;
 
@@ -84,7 +85,7 @@ pub(super) fn drawing(stick: &Stick, mark: &str, job: &str, surface_words: &str)
             .into_iter()
             .flat_map(|share| [0.5, 0.3, 0.7].map(|up| at(middle + share * width, TICKS + up * READINGS)))
             .collect();
-        labels.push(Label { places, needed: false });
+        labels.push(Label { places, needed: false, each: false });
     }
     for (spans, edge, into) in [(&stick.low, 0.0, 1.0), (&stick.high, height, -1.0)] {
         for (k, span) in spans.iter().enumerate() {
@@ -101,10 +102,10 @@ pub(super) fn drawing(stick: &Stick, mark: &str, job: &str, surface_words: &str)
                     pen(Role::Outline),
                 ));
                 let down = if into > 0.0 { edge + 5.2 } else { edge - 5.2 - 0.73 * TYPE_LABEL };
-                let name = Text::new(Point::new(x + 0.9, down), format!("{short}{n}"), TYPE_LABEL);
+                let name = Text::new(Point::new(x + 0.9, down), format!("{short}-{n}"), TYPE_LABEL);
                 let left = Text { anchor: Anchor::End, at: Point::new(x - 0.9, down), ..name.clone() };
                 let places = if n % 2 == 1 { vec![name, left] } else { vec![left, name] };
-                labels.push(Label { places, needed: false });
+                labels.push(Label { places, needed: false, each: false });
             }
         }
     }
@@ -119,7 +120,7 @@ pub(super) fn drawing(stick: &Stick, mark: &str, job: &str, surface_words: &str)
                 [right, left]
             })
             .collect();
-        labels.push(Label { places, needed: false });
+        labels.push(Label { places, needed: false, each: false });
     }
     for (span, lane) in stick.features.iter().zip(lanes) {
         let y = readings_top + LANE * lane as f64 + 1.2;
@@ -130,9 +131,11 @@ pub(super) fn drawing(stick: &Stick, mark: &str, job: &str, surface_words: &str)
             features.push(Item::line([Point::new(x, y - 1.0), Point::new(x, y + 1.8)], pen(Role::Outline)));
         }
         let name = |x: f64| Text::new(Point::new(x, y + 0.9), span.name.as_str(), TYPE_LABEL);
-        let steps = (((hi - lo).max(1.0) / 12.0) as u32).min(200);
-        let places = (0..=steps).map(|k| name(lo + 1.2 + 12.0 * f64::from(k))).collect();
-        labels.push(Label { places, needed: true });
+        // Beside a thin feature, not on its strokes.
+        let start = if hi - lo < 6.0 { hi + 1.0 } else { lo + 1.2 };
+        let steps = (((hi - lo).max(26.0) / 12.0) as u32).min(200);
+        let places = (0..=steps).map(|k| name(start + 12.0 * f64::from(k))).collect();
+        labels.push(Label { places, needed: true, each: false });
     }
     let guide =
         |y: f64, words: String| Guide { from: Point::new(stick.lo, y), length: stick.hi - stick.lo, words };
@@ -160,7 +163,7 @@ fn upright(x: f64, words: Words, size: f64, weight: Weight, before: bool) -> Lab
     let foot = TICKS + 6.0;
     let sides = [before, !before].map(near);
     let places = sides.into_iter().flat_map(|x| [0.0, 2.0, 4.0].map(|up| text(x, foot + up))).collect();
-    Label { places, needed: true }
+    Label { places, needed: true, each: false }
 }
 
 /// The lane of each feature, none covering another, and the number of lanes.
@@ -194,19 +197,22 @@ fn facts(stick: &Stick, mark: &str, job: &str, surface_words: &str) -> Facts {
         (Role::Outline, "paint edges (hatched between) and features"),
         (Role::Hidden, "join lines"),
     ];
-    let figures = stick
-        .lines
-        .iter()
-        .filter_map(|l| l.reading.as_ref().map(|r| Words::from(format!("{} ", l.name)).and(r.clone())));
+    let mut lines =
+        vec![format!("{surface_words}; full size. Cut the stick out along its edges."), stick.about.clone()];
+    let reading = |line: &Line| line.reading.as_ref().map(|r| format!("{} at {}", line.name, plain(r)));
+    let ends = [stick.lines.iter().find_map(reading), stick.lines.iter().rev().find_map(reading)];
+    if let [Some(first), Some(last)] = ends {
+        lines.push(format!(
+            "Its first line: {first}. Its last: {last}. Check both with a tape, then transfer."
+        ));
+    }
+    lines.push("Letters and numbers at the edges count the paint edges that meet there.".to_owned());
     Facts {
         heading: format!("{mark}: {}", stick.name),
         job: job.to_owned(),
-        lines: vec![
-            format!("{surface_words}; full size. Cut the stick out along its edges."),
-            stick.about.clone(),
-        ],
-        figures: figures.collect(),
+        lines,
         legend: legend.map(|(role, words)| (role, words.to_owned())).to_vec(),
+        share: "piece",
         joining:
             "Cut a piece along its join line and lay it over the next: rings on rings, edges in one line."
                 .to_owned(),

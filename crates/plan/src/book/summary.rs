@@ -20,8 +20,12 @@ pub fn summary(plan: &Plan, folder: &str) -> String {
     if plan.marks.len() > most_marks {
         head.push(format!("  and {} more marks", plan.marks.len() - most_marks));
     }
+    head.extend(super::summary_spray::spray_lines(&plan.spray));
     let mut tail = vec![format!("verdict {}: {}", verdict(&plan.findings), counts(&plan.findings))];
-    tail.push(format!("written to {folder}: plan.json, layout/ and patterns/"));
+    tail.push(format!(
+        "written to {folder}: plan.json, book.pdf, {}layout/ and patterns/",
+        if plan.spray.day.is_some() { "day.ics, " } else { "" }
+    ));
     tail.push(
         "A rule report is help, not approval; the newest edition and who must sign are your duty.".to_owned(),
     );

@@ -47,6 +47,14 @@ impl Wanted {
         });
         self.paper.or(asked).unwrap_or(usual)
     }
+
+    /// True if the book is printed on inch papers: as the full-size sheets, beside a roll as the job measures.
+    pub fn inch_book(&self, job: &Job) -> bool {
+        match self.stock(job) {
+            Stock::Sheets(paper) => matches!(paper, Paper::Letter | Paper::Tabloid),
+            Stock::Roll(_) => matches!(job.units, Unit::In | Unit::Ft),
+        }
+    }
 }
 
 /// A paper as it is typed: `a4`, `a3`, `letter`, `tabloid`, or the width of a roll such as `24 in`.

@@ -48,7 +48,7 @@ pub fn lie(rings: &[Ring], feature: &FlatFeature) -> FeatureFit {
         relation: relation(rings, &feature.region, from_edges, feature.removable),
         clearance: distance - feature.clearance,
         wall,
-        touch: touch(&rings, &feature.region),
+        touch: touch(rings, &feature.region),
     }
 }
 

@@ -6,12 +6,13 @@
 //! square is a wall here, and crossing it is offered elsewhere.
 
 use super::face::{Face, room};
+use super::given::{Pose, lay_all};
 use crate::marks::design::Design;
 use crate::surface::{FlatFeature, Skin};
 use geom::point::left_of;
 use geom::room::{NoPlace, Place, Room};
 use geom::tolerance::NOISE_MM;
-use geom::{Point, Ring, Vec2};
+use geom::{Affine, Point, Ring, Vec2};
 
 /// A place that was found.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,7 +87,8 @@ pub fn largest(
     goal: Goal,
 ) -> Result<(f64, Answer), NoPlace> {
     let mut none = NoPlace { proved: true, boxes: 0 };
-    for height in heights {
+    let most = most_height(task);
+    for height in heights.into_iter().filter(|h| *h <= most) {
         let design = Design { height_mm: height, ..task.design.clone() };
         let task = Task { design: &design, ..task };
         let found = letters_fit(task).and_then(|()| alone(task).exists()).and_then(|_| match goal {
@@ -102,6 +104,24 @@ pub fn largest(
         }
     }
     Err(none)
+}
+
+/// The height, mm, above which the letters are longer or higher than all of where they may go, whatever lies in it.
+fn most_height(task: Task) -> f64 {
+    let size = |rings: &[Ring]| {
+        let boxes = rings.iter().filter_map(Ring::bounds);
+        boxes
+            .reduce(|(a, b), (c, d)| {
+                (Point::new(a.x.min(c.x), a.y.min(c.y)), Point::new(b.x.max(d.x), b.y.max(d.y)))
+            })
+            .map_or(Vec2::ZERO, |(lo, hi)| hi - lo)
+    };
+    let letters = Design { further: vec![], height_mm: 1.0, ..task.design.clone() };
+    let laid = lay_all(&letters, Pose { centre: Point::ZERO, angle: 0.0 });
+    let (one, room) = (size(&laid), size(&[task.allowed.mapped(Affine::rotate(-task.angle))]));
+    // A hair more, so that a slot exactly as wide as the mark is not lost to rounding.
+    let over = |room: f64, one: f64| if one > 0.0 { (room + NOISE_MM) / one } else { f64::INFINITY };
+    over(room.x, one.x).min(over(room.y, one.y))
 }
 
 /// Further colours only add paint edges: where the letters alone have no place, they need not be drawn to know it.

@@ -98,7 +98,7 @@ impl Design {
 
     /// Gap between two neighbours; `None` if they stand in different lines.
     pub fn gap_between(left: &SetGlyph, right: &SetGlyph) -> Option<f64> {
-        (left.line == right.line).then(|| right.x - left.x - left.glyph.width)
+        (left.line == right.line).then_some(right.x - left.x - left.glyph.width)
     }
 
     /// Length of each line, upright.

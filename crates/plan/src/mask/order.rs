@@ -58,7 +58,7 @@ pub(super) fn pull_order(rings: &[RingRuns], runs: &[Run], lay: &Lay, lot_of: &[
 
 /// Fills in `lay`, `pull` and `over`. `pieces` come in the order of pulling, those taken out before spraying
 /// (layout tape) first and those that stay longest (tack strip) last.
-pub(super) fn lay_and_pull(pieces: &mut Vec<Piece>) {
+pub(super) fn lay_and_pull(pieces: &mut [Piece]) {
     for (i, p) in pieces.iter_mut().enumerate() {
         p.pull = i + 1;
     }

@@ -5,7 +5,7 @@ use super::edge::Draft;
 use super::plan::{EndKind, Kind, Tab, TabAt, TabKind};
 use super::shelf::{Measures, SHORT};
 use geom::point::left_of;
-use geom::tolerance::KEPT_MM;
+use geom::tolerance::{KEPT_MM, TAPE_KEPT_MM};
 use geom::winding::contains;
 use geom::{Point, Ring, Vec2};
 
@@ -24,17 +24,19 @@ pub(super) fn give_tab(
         (TabAt::Start, foldable(piece.start.kind, piece.start.past, draft.free[0])),
         (TabAt::Finish, foldable(piece.finish.kind, piece.finish.past, draft.free[1])),
     ];
-    if piece.kind != Kind::Plug
-        && let Some((at, _)) = folds.into_iter().find(|(_, good)| *good)
-    {
+    let entered = |area: &[Point]| field.near(area, 0.0).iter().any(|b| enters(area, b.a, b.b));
+    for (at, _) in folds.into_iter().filter(|(_, good)| *good && piece.kind != Kind::Plug) {
         let (p, out, past) = match at {
             TabAt::Start => (piece.path[0], (piece.path[0] - piece.path[1]).normalize(), piece.start.past),
             _ => (piece.path[n - 1], (piece.path[n - 1] - piece.path[n - 2]).normalize(), piece.finish.past),
         };
         let right = if at == TabAt::Start { left_of(out) } else { -left_of(out) } * piece.width;
         let (a, b) = (p + out * past, p + out * (past + m.tab));
-        draft.piece.tab = Tab { at, kind: TabKind::Fold, area: vec![a, b, b + right, a + right] };
-        return;
+        let area = vec![a, b, b + right, a + right];
+        if !entered(&area) {
+            draft.piece.tab = Tab { at, kind: TabKind::Fold, area };
+            return;
+        }
     }
     let mut area = if piece.kind == Kind::Plug { Vec::new() } else { flag(draft, field, m) };
     let painted = |p: &Point| {
@@ -42,7 +44,7 @@ pub(super) fn give_tab(
             lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y && contains(rings, *p)
         })
     };
-    if area.iter().any(painted) {
+    if area.iter().any(painted) || entered(&area) {
         // No room beside the tape: the flag stands up on its own piece.
         area.clear();
     }
@@ -69,6 +71,28 @@ fn flag(draft: &Draft, field: &Field, m: &Measures) -> Vec<Point> {
     }
     let at = |u: f64, v: f64| p + way * u + right * v;
     vec![at(-half, lo), at(-half, hi), at(half, hi), at(half, lo)]
+}
+
+/// True if the straight line from `a` to `b` passes through the inside of a convex area, whichever way that runs
+/// round, by more than a touch.
+fn enters(area: &[Point], a: Point, b: Point) -> bool {
+    let n = area.len();
+    let round: f64 = (0..n).map(|i| area[i].to_vec2().cross(area[(i + 1) % n].to_vec2())).sum();
+    let (mut lo, mut hi) = (0.0_f64, 1.0_f64);
+    for i in 0..n {
+        let way = (area[(i + 1) % n] - area[i]).normalize() * round.signum();
+        let inside = |p: Point| way.cross(p - area[i]) - TAPE_KEPT_MM;
+        let (u, v) = (inside(a), inside(b));
+        if u < 0.0 && v < 0.0 {
+            return false;
+        }
+        if u < 0.0 {
+            lo = lo.max(u / (u - v));
+        } else if v < 0.0 {
+            hi = hi.min(u / (u - v));
+        }
+    }
+    n > 2 && lo < hi
 }
 
 /// The point and direction `s` mm along a line.

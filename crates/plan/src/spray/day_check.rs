@@ -151,10 +151,10 @@ fn letter(l: usize, tasks: &[Task], facts: &Facts<'_>, wrong: &mut Vec<String>) 
             let mixed = tasks.iter().filter(|t| t.step == Step::Mix && t.go == now.2 && t.end() <= now.0);
             match (mixed.map(|t| t.start).max(), paint.pot_life) {
                 (None, _) => wrong.push(format!("{name} gets coat {} from no cup", k + 1)),
-                (Some(mixed), Some(pot)) => {
-                    if !at_most(now.1 - mixed, here(pot.minutes, pot.at_c, facts.shop_c)) {
-                        wrong.push(format!("{name} gets coat {} from a cup past its pot life", k + 1));
-                    }
+                (Some(mixed), Some(pot))
+                    if !at_most(now.1 - mixed, here(pot.minutes, pot.at_c, facts.shop_c)) =>
+                {
+                    wrong.push(format!("{name} gets coat {} from a cup past its pot life", k + 1));
                 }
                 _ => {}
             }
@@ -187,7 +187,7 @@ fn letter(l: usize, tasks: &[Task], facts: &Facts<'_>, wrong: &mut Vec<String>) 
             .unwrap_or(wet);
         match one(Step::Unmask)[..] {
             [] => wrong.push(format!("{name} is not unmasked")),
-            [ref all @ ..] => {
+            ref all => {
                 if all.iter().any(|t| !at_least(t.start - go_wet, from) || !at_most(t.end() - go_wet, by)) {
                     wrong.push(format!("{name} is unmasked outside its window"));
                 }

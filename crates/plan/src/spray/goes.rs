@@ -52,14 +52,14 @@ pub fn profile(ask: &Ask, letters: Range<usize>) -> Result<Profile, Breaks> {
     let minutes = |coat: usize| letters.clone().map(move |i| ask.letters[i].coat[coat]);
     let total: Vec<i64> = (0..paint.rounds.len()).map(|k| minutes(k).sum()).collect();
     let mut gaps = vec![(0, None); paint.rounds.len()];
-    for k in 1..paint.rounds.len() {
-        gaps[k] = gap(
+    for (k, slot) in gaps.iter_mut().enumerate().skip(1) {
+        *slot = gap(
             &minutes(k - 1).collect::<Vec<_>>(),
             &minutes(k).collect::<Vec<_>>(),
             paint.rounds[k].least,
             paint.rounds[k].most,
         );
-        if gaps[k].1.is_some_and(|most| most < gaps[k].0) {
+        if slot.1.is_some_and(|most| most < slot.0) {
             return Err(Breaks::Flash);
         }
     }

@@ -42,7 +42,10 @@ fn step_of(parts: &[(String, f64)], line: f64) -> f64 {
     let noise = geom::tolerance::NOISE_UNIT;
     let whole = |x: f64| (x - x.round()).abs() <= noise;
     let least = parts.iter().map(|p| p.1).fold(f64::INFINITY, f64::min);
-    for k in if parts.is_empty() { 1..=0 } else { 1..=20 } {
+    if parts.is_empty() {
+        return line;
+    }
+    for k in 1..=20 {
         let unit = least / f64::from(k);
         if parts.iter().all(|p| whole(p.1 / unit)) {
             let sum: f64 = parts.iter().map(|p| (p.1 / unit).round()).sum();

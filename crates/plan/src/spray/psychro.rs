@@ -1,31 +1,52 @@
 //! Air and water: the dew point, and how far a surface stands above it.
 //!
-//! Temperatures in C, relative humidity in per cent, pressures in Pa. Over liquid water: below 0 C too, where a
-//! cold surface gathers dew before it gathers frost.
+//! Temperatures in C, relative humidity in per cent, pressures in Pa. Below 0 C saturation is over ice, as in the
+//! ASHRAE Handbook: what is called dew point is then the frost point, which is the higher of the two and so errs on
+//! the safe side.
 
-/// Coefficients of the Magnus form: Alduchov and Eskridge 1996 (17.625 and 243.04 C read in a copy; 610.94 Pa from
-/// memory). Within 0.35 C from -40 to 60 C.
-const A: f64 = 17.625;
-const B_C: f64 = 243.04;
-const AT_ZERO_PA: f64 = 610.94;
+/// A form of the Magnus law: pressure at 0 C, and the two coefficients of its exponent.
+struct Magnus {
+    at_zero_pa: f64,
+    a: f64,
+    b_c: f64,
+}
+
+/// Over water: Alduchov and Eskridge 1996 (17.625 and 243.04 C read in a copy; 610.94 Pa from memory). Dew points
+/// within 0.35 C from -40 to 60 C.
+const WATER: Magnus = Magnus { at_zero_pa: 610.94, a: 17.625, b_c: 243.04 };
+/// Over ice: the same paper, from memory; held against an outside library by tests/outside/air.py.
+const ICE: Magnus = Magnus { at_zero_pa: 611.21, a: 22.587, b_c: 273.86 };
 
 /// Least humidity reckoned with, per cent: drier air has no dew point worth the name.
 const DRIEST: f64 = 0.1;
 
-/// Dew point, C, of air of `air_c` and `humidity` per cent (0.1 at least, 100 at most are reckoned with).
+impl Magnus {
+    fn pressure_pa(&self, at_c: f64) -> f64 {
+        self.at_zero_pa * (self.a * at_c / (self.b_c + at_c)).exp()
+    }
+
+    fn temperature_c(&self, pressure_pa: f64) -> f64 {
+        let gamma = (pressure_pa / self.at_zero_pa).ln();
+        self.b_c * gamma / (self.a - gamma)
+    }
+}
+
+/// Dew point, C, of air of `air_c` and `humidity` per cent (0.1 at least, 100 at most are reckoned with); below 0 C
+/// the frost point.
 ///
 /// # Example
 /// ```
 /// assert!((plan::spray::psychro::dew_point_c(20.0, 50.0) - 9.26).abs() < 0.05);
 /// ```
 pub fn dew_point_c(air_c: f64, humidity: f64) -> f64 {
-    let gamma = (humidity.clamp(DRIEST, 100.0) / 100.0).ln() + A * air_c / (B_C + air_c);
-    B_C * gamma / (A - gamma)
+    let vapour = saturation_pa(air_c) * humidity.clamp(DRIEST, 100.0) / 100.0;
+    let dew = WATER.temperature_c(vapour);
+    if dew >= 0.0 { dew } else { ICE.temperature_c(vapour) }
 }
 
 /// Pressure of saturated vapour, Pa, at `air_c`.
 pub fn saturation_pa(air_c: f64) -> f64 {
-    AT_ZERO_PA * (A * air_c / (B_C + air_c)).exp()
+    if air_c >= 0.0 { WATER.pressure_pa(air_c) } else { ICE.pressure_pa(air_c) }
 }
 
 /// Relative humidity, per cent, of air whose dew point is `dew_c`, warmed or cooled to `air_c`.

@@ -76,6 +76,7 @@ pub struct CupFor {
 }
 
 /// The need of one paint. `cups` says what each mixing is for.
+#[allow(clippy::too_many_arguments, reason = "the stage's own pieces, each made once")]
 pub fn need(
     paint_idx: usize,
     paint: &Paint,

@@ -1,0 +1,200 @@
+//! The cards that are lists taken out of the plan in another order: what is cut, laid, pulled and poured.
+//!
+//! Everything here is in plan.json already; nothing is computed anew but sums and groups.
+
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+
+/// The lists, each empty if its part of the plan is absent.
+pub(crate) fn cards(data: &Value) -> Value {
+    json!({
+        "cutting": cutting(data),
+        "tape": tape(data),
+        "pull": pull(data),
+        "cups": cups(data),
+        "latest_pulls": latest_pulls(data),
+    })
+}
+
+fn list<'a>(value: &'a Value, key: &str) -> &'a [Value] {
+    value[key].as_array().map_or(&[], Vec::as_slice)
+}
+
+fn text<'a>(value: &'a Value, key: &str) -> &'a str {
+    value[key].as_str().unwrap_or("")
+}
+
+fn number(value: &Value, key: &str) -> f64 {
+    value[key].as_f64().unwrap_or(0.0)
+}
+
+/// The mark or stripe of that id in words: what it says, or its id.
+fn words_of<'a>(data: &'a Value, id: &'a str) -> &'a str {
+    list(data, "marks").iter().find(|m| text(m, "id") == id).map_or(id, |m| text(m, "text"))
+}
+
+/// True for what is laid on the day of spraying and pulled wet.
+fn laid_wet(piece: &Value) -> bool {
+    matches!(text(piece, "kind"), "edge" | "bridge" | "plug")
+}
+
+/// Each character, or `None` for a piece along several.
+fn char_of<'a>(data: &'a Value, of: &str, glyph: i64) -> Option<&'a str> {
+    let mark = list(data, "marks").iter().find(|m| text(m, "id") == of)?;
+    list(mark, "glyphs").get(usize::try_from(glyph).ok()?).map(|g| text(g, "char"))
+}
+
+/// Every cut angle on every width of tape, with the pieces that get it, widest tape first.
+///
+/// Angles are told apart to half a degree, as they are printed.
+fn cutting(data: &Value) -> Value {
+    let mut widths: BTreeMap<i64, BTreeMap<i64, Cut>> = BTreeMap::new();
+    for masking in list(data, "masking") {
+        // Tack strips are cut by eye where they meet; only what lies on the paint line is cut to an angle.
+        for piece in list(masking, "pieces").iter().filter(|p| laid_wet(p)) {
+            for end in ["start", "finish"] {
+                let cut = &piece[end];
+                // 0 degrees: a closed piece, cut whole on the board, has no end to cut.
+                if text(cut, "end") != "pre-cut" || number(cut, "cut_deg") <= 0.0 {
+                    continue;
+                }
+                let width = (number(piece, "tape_width_mm") * 1000.0).round() as i64;
+                let half_degrees = (number(cut, "cut_deg") * 2.0).round() as i64;
+                let entry = widths.entry(-width).or_default().entry(half_degrees).or_default();
+                let exact = cut["exact"].as_bool().unwrap_or(false);
+                let hand = if end == "start" { &mut entry.start } else { &mut entry.finish };
+                hand.push(json!({"id": text(piece, "id"), "exact": exact}));
+            }
+        }
+    }
+    let cuts = |angles: BTreeMap<i64, Cut>| -> Vec<Value> {
+        angles
+            .into_iter()
+            .rev()
+            .map(|(half, cut)| json!({"deg": half as f64 / 2.0, "start": cut.start, "finish": cut.finish}))
+            .collect()
+    };
+    widths
+        .into_iter()
+        .map(|(width, angles)| json!({"tape_width_mm": -width as f64 / 1000.0, "cuts": cuts(angles)}))
+        .collect()
+}
+
+#[derive(Default)]
+struct Cut {
+    start: Vec<Value>,
+    finish: Vec<Value>,
+}
+
+/// One card a character, then one for the pieces along several, each in laying order.
+fn tape(data: &Value) -> Value {
+    let mut cards = Vec::new();
+    for masking in list(data, "masking") {
+        let of = text(masking, "of");
+        let mut by_glyph: BTreeMap<i64, Vec<&Value>> = BTreeMap::new();
+        for piece in list(masking, "pieces") {
+            let glyph = piece["glyph"].as_i64().unwrap_or(-1);
+            // The whole mark's pieces come first in the map and last in the book.
+            by_glyph.entry(if glyph < 0 { i64::MAX } else { glyph }).or_default().push(piece);
+        }
+        for (glyph, mut pieces) in by_glyph {
+            pieces.sort_by_key(|p| p["lay"].as_i64().unwrap_or(0));
+            let glyph = if glyph == i64::MAX { -1 } else { glyph };
+            cards.push(json!({
+                "of": of,
+                "text": words_of(data, of),
+                "paint": text(masking, "paint"),
+                "method": text(masking, "method"),
+                "glyph": glyph,
+                "char": char_of(data, of, glyph).unwrap_or(""),
+                "drawing": format!("tape/{of}-{glyph}"),
+                "pieces": pieces,
+            }));
+        }
+    }
+    Value::from(cards)
+}
+
+/// What is pulled wet, in pulling order, for each mark: edge tape, bridges and plugs. Layout tape is out by then
+/// and tack strips stay until all is unmasked.
+fn pull(data: &Value) -> Value {
+    let mut cards = Vec::new();
+    for masking in list(data, "masking") {
+        let of = text(masking, "of");
+        let mut pieces: Vec<&Value> = list(masking, "pieces").iter().filter(|p| laid_wet(p)).collect();
+        pieces.sort_by_key(|p| p["pull"].as_i64().unwrap_or(0));
+        let rows: Vec<Value> = pieces
+            .iter()
+            .map(|p| {
+                json!({
+                    "id": text(p, "id"),
+                    "kind": text(p, "kind"),
+                    "char": char_of(data, of, p["glyph"].as_i64().unwrap_or(-1)).unwrap_or(""),
+                    "tab": p["tab"],
+                })
+            })
+            .collect();
+        if !rows.is_empty() {
+            cards.push(
+                json!({"of": of, "text": words_of(data, of), "paint": text(masking, "paint"), "rows": rows}),
+            );
+        }
+    }
+    Value::from(cards)
+}
+
+/// Cup lines: for each batch of each paint, how far the cup is filled after each part, ml from empty.
+fn cups(data: &Value) -> Value {
+    let mut cards = Vec::new();
+    for paint in list(data, "paint") {
+        let parts = list(paint, "parts");
+        let whole: f64 = parts.iter().map(|p| number(p, "ml")).sum();
+        if whole <= 0.0 {
+            continue;
+        }
+        for batch in list(paint, "batches") {
+            let share = number(batch, "ml") / whole;
+            let mut filled = 0.0;
+            let lines: Vec<Value> = parts
+                .iter()
+                .map(|p| {
+                    let ml = number(p, "ml") * share;
+                    filled += ml;
+                    json!({"name": text(p, "name"), "ml": round(ml), "to_ml": round(filled)})
+                })
+                .collect();
+            cards.push(json!({
+                "paint": text(paint, "id"),
+                "ml": round(number(batch, "ml")),
+                "marks": batch["marks"],
+                "coats": batch["coats"],
+                "mixed_at": text(batch, "mixed_at"),
+                "use_by": text(batch, "use_by"),
+                "lines": lines,
+            }));
+        }
+    }
+    Value::from(cards)
+}
+
+/// To a whole millilitre: a cup shows no finer line.
+fn round(ml: f64) -> f64 {
+    ml.round()
+}
+
+/// When each pull must be over, in the order of the day.
+fn latest_pulls(data: &Value) -> Value {
+    list(data, "day")
+        .iter()
+        .filter(|t| text(t, "task") == "pull")
+        .map(|t| {
+            json!({
+                "of": words_of(data, text(t, "about")),
+                "part": text(t, "part"),
+                "go": t["go"],
+                "start": text(t, "start"),
+                "not_after": text(t, "not_after"),
+            })
+        })
+        .collect()
+}

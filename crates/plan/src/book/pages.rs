@@ -1,0 +1,156 @@
+//! What the printed book needs and plan.json lacks: the surface and the marks in a painter's words, and every
+//! measure that is taken on the skin. It shows a plan; it decides nothing.
+
+use super::pages_mark::mark_page;
+use super::plan_file::{mm, relation_word};
+use crate::Plan;
+use crate::fit::given::kind_word;
+use crate::fit::placed::{FeatureFit, Placed, Relation};
+use crate::job::{FeatureKind, Surface};
+use crate::surface::{FlatFeature, Skin, SkinShape};
+use geom::{Point, Region, Ring};
+use serde_json::{Value, json};
+
+/// Most features with a number on the wing sheet. Chosen: balloons on one rail still apart, list beside the picture.
+const LISTED: usize = 15;
+
+/// plan.json's content and the object `pages`, as JSON text.
+pub fn book_data(plan: &Plan) -> String {
+    let mut data: Value = serde_json::from_str(&plan.plan_json()).unwrap_or_default();
+    data["pages"] = pages(plan);
+    data.to_string()
+}
+
+/// The object `pages` of the book's data; lengths in mm, temperatures in C.
+pub fn pages(plan: &Plan) -> Value {
+    let job = &plan.job;
+    let mut out = json!({
+        "title": job.title,
+        "rules": job.rules.as_ref().map_or(String::new(), |r| rules_words(&r.value)),
+        "survey_error_mm": mm(job.survey_error),
+        "rule_tolerance_mm": mm(job.rule_tolerance),
+        "surfaces": job.surfaces.iter().zip(&plan.skins).map(|(s, skin)| surface_page(plan, s, skin)).collect::<Vec<_>>(),
+        "marks": plan.marks.iter().filter_map(|m| mark_page(plan, m)).collect::<Vec<_>>(),
+    });
+    if let Some(c) = &job.conditions {
+        let mut said = serde_json::Map::new();
+        for (key, value) in [("air_c", c.air_c), ("surface_c", c.surface_c), ("humidity", c.humidity)] {
+            if let Some(value) = value {
+                said.insert(key.into(), json!(value));
+            }
+        }
+        out["conditions"] = Value::Object(said);
+    }
+    if job.paints.iter().any(|p| p.isocyanate) {
+        out["isocyanate"] = json!(true);
+    }
+    out
+}
+
+/// A pack of ours by its title; any other by the name the job gives it.
+fn rules_words(named: &str) -> String {
+    crate::rules::builtin()
+        .iter()
+        .find(|(id, _)| *id == named)
+        .and_then(|(id, text)| crate::rules::Pack::read(id, text).ok())
+        .map_or_else(|| named.to_owned(), |pack| format!("{} ({named})", pack.title))
+}
+
+fn surface_page(plan: &Plan, surface: &Surface, skin: &Skin) -> Value {
+    let marks: Vec<&Placed> = plan.marks.iter().filter(|m| m.surface == skin.id).collect();
+    let features: Vec<Value> =
+        skin.features.iter().enumerate().map(|(k, f)| feature_row(k + 1, f, skin, &marks)).collect();
+    let ports: Vec<Value> = skin
+        .features
+        .iter()
+        .filter(|f| {
+            matches!(f.kind, FeatureKind::Port | FeatureKind::Drain | FeatureKind::Vent | FeatureKind::Filler)
+        })
+        .map(|f| json!({"id": f.id, "kind": kind_word(f.kind)}))
+        .collect();
+    let parts: Vec<Value> = skin
+        .parts
+        .iter()
+        .map(|p| json!({"id": p.id, "control": p.control, "balanced": p.balanced}))
+        .collect();
+    json!({
+        "id": skin.id,
+        "words": surface.in_words(),
+        "panel": surface.panel.clone().unwrap_or_default(),
+        "zero": zero_words(skin),
+        "stand": stand_words(skin, marks.iter().any(|m| m.angle.cos() < 0.0)),
+        "features": features,
+        "listed": listed(skin, &marks),
+        "ports": ports,
+        "parts": parts,
+    })
+}
+
+/// Where all measures start.
+fn zero_words(skin: &Skin) -> &'static str {
+    match skin.shape {
+        SkinShape::Wing(_) => {
+            "Zero is the ring in the picture: the leading edge at the root rib. Lay the tape along the skin, not across it."
+        }
+        SkinShape::Flat => "Zero is the ring in the picture: the datum corner of the panel.",
+    }
+}
+
+/// Where the painter stands so that the letters read upright.
+pub(super) fn stand_words(skin: &Skin, turned: bool) -> &'static str {
+    match skin.shape {
+        SkinShape::Wing(_) if turned => "You stand before the leading edge.",
+        SkinShape::Wing(_) => "You stand behind the trailing edge.",
+        SkinShape::Flat => "You stand facing the panel.",
+    }
+}
+
+/// Which features the wing sheet numbers and lists: all, or the most that still reads, those nearest to paint
+/// first; in the job's order.
+pub(super) fn listed(skin: &Skin, marks: &[&Placed]) -> Vec<usize> {
+    let clearance = |k: usize| worst(marks, &skin.features[k].id).map_or(f64::INFINITY, |f| f.clearance);
+    let mut order: Vec<usize> = (0..skin.features.len()).collect();
+    order.sort_by(|a, b| clearance(*a).total_cmp(&clearance(*b)));
+    order.truncate(LISTED);
+    order.sort_unstable();
+    order
+}
+
+fn feature_row(number: usize, feature: &FlatFeature, skin: &Skin, marks: &[&Placed]) -> Value {
+    let [s, t] = skin.skin_from_flat(middle(&feature.region));
+    let fit = worst(marks, &feature.id);
+    let mut row = json!({
+        "n": number,
+        "id": feature.id,
+        "kind": kind_word(feature.kind),
+        "at_mm": [mm(s), mm(t)],
+        "removable": feature.removable,
+        "relation": fit.map_or("", |f| relation_word(f.relation)),
+    });
+    if let Some(fit) = fit {
+        row["clearance_mm"] = json!(mm(fit.clearance));
+    }
+    row
+}
+
+/// Of several marks on the surface the one that lies worst to a feature.
+fn worst<'a>(marks: &[&'a Placed], id: &str) -> Option<&'a FeatureFit> {
+    marks.iter().flat_map(|m| &m.fit.features).filter(|f| f.id == id).min_by(|a, b| {
+        let rank = |f: &FeatureFit| i32::from(f.relation == Relation::Clear);
+        rank(a).cmp(&rank(b)).then(a.clearance.total_cmp(&b.clearance))
+    })
+}
+
+/// The middle of a disc or an area; of a line the middle of its length.
+pub(super) fn middle(region: &Region) -> Point {
+    match region {
+        Region::Disc { centre, .. } => *centre,
+        Region::Area { rings } => {
+            rings.first().and_then(Ring::bounds).map_or(Point::ZERO, |(lo, hi)| lo.midpoint(hi))
+        }
+        Region::Band { path, .. } => {
+            let first = path.first().copied().unwrap_or_default();
+            path.last().map_or(first, |last| first.midpoint(*last))
+        }
+    }
+}

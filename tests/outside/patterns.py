@@ -1,0 +1,324 @@
+"""Reads every full-size pattern with other people's readers and holds it against plan.json.
+
+Usage: patterns.py BUILD_DIR [--stretch FACTOR]
+
+PDF by pypdf (page sizes) and pdfplumber (words, check square, paint edges, seams), and by qpdf where it is
+installed; DXF by ezdxf with its own audit; SVG by fontTools' path reader; HP-GL by its two commands. `--stretch`
+scales what was read, to show that the checks can fail.
+"""
+
+import json
+import math
+import pathlib
+import re
+import shutil
+import subprocess
+import sys
+import xml.etree.ElementTree as ElementTree
+
+import ezdxf
+import ezdxf.path
+import pdfplumber
+import pypdf
+from ezdxf.lldxf.encoding import decode_dxf_unicode
+from fontTools.pens.areaPen import AreaPen
+from fontTools.svgLib.path import parse_path
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+MM = 25.4 / 72.0
+AREA = 1e-4
+SIZE = 0.05
+SVG = "{http://www.w3.org/2000/svg}"
+
+# ISO 216 and ANSI/ASME Y14.1 (from memory): short and long side, mm.
+PAPERS = {"a4": (210, 297), "a3": (297, 420), "letter": (215.9, 279.4), "tabloid": (279.4, 431.8)}
+
+# Markup, a formula, codes of the formats, letters written from the right, letters the face lacks.
+TITLE = "<b>&amp;</b> =1+2 %%c \\P {\\f} (\u05d0\u05d1) \u4e2d \u010ce\u0161tina \u0416"
+# What the sheets show of it: a replacement mark for each letter the face lacks, all else as typed.
+SHOWN = "<b>&amp;</b> =1+2 %%c \\P {\\f} (\ufffd\ufffd) \ufffd \u010ce\u0161tina \u0416"
+
+failures: list[str] = []
+counts = {"pages": 0, "edges": 0, "seams": 0, "files": 0}
+
+
+def expect(good: bool, words: str) -> None:
+    if not good:
+        failures.append(words)
+
+
+def hostile_job(folder: pathlib.Path) -> pathlib.Path:
+    """A job with a title that is not harmless, sixty features, and a mark of twelve characters."""
+    text = f"title = {json.dumps(TITLE, ensure_ascii=False)}\nunits = 'in'\n"
+    text += "[patterns]\nwhole = true\nmirror = true\n"
+    text += "[[surface]]\nid = 'side'\nkind = 'flat'\nside = 'left'\n"
+    text += "corners = [[0, 0], [140, 0], [140, 30], [0, 30]]\n"
+    for k in range(60):
+        x, y = 4 + 2.2 * k, 4 + 7 * (k % 4)
+        text += f"[[surface.feature]]\nid = 'ring-{k}'\nkind = 'ring'\nat = [{x}, {y}]\ndiameter = 1.5\n"
+    text += "[[mark]]\nid = 'long'\nsurface = 'side'\ntext = 'MW8AR2Q6S&NN'\nheight = 12\n"
+    text += "letters = 'rounded'\nplace = { at = [70, 15] }\n"
+    path = folder / "hostile.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def area_of(path: list) -> float:
+    """Area a path of pdfplumber encloses, signed, square points."""
+    pen = AreaPen()
+    is_open = False
+    for step in path:
+        op, points = step[0], [tuple(p) for p in step[1:]]
+        if op == "m":
+            if is_open:
+                pen.closePath()
+            pen.moveTo(points[0])
+            is_open = True
+        elif op == "l":
+            pen.lineTo(points[0])
+        elif op == "c":
+            pen.curveTo(*points)
+    if is_open:
+        pen.closePath()
+    return pen.value
+
+
+def ring_area(ring: list) -> float:
+    return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(ring, ring[1:] + ring[:1])) / 2
+
+
+def straight_lengths(rings: list) -> list[float]:
+    """Lengths of the edges long enough to be straight lines, not chords of an arc."""
+    ends = [(a, b) for ring in rings for a, b in zip(ring, ring[1:] + ring[:1])]
+    return sorted(math.dist(a, b) for a, b in ends if math.dist(a, b) > 20)
+
+
+def edges_on(page: pdfplumber.page.Page) -> list[dict]:
+    objects = page.curves + page.rects + page.lines
+    return [o for o in objects if o.get("tag") == "paint-edge"]
+
+
+def marks_on(page: pdfplumber.page.Page) -> list[tuple[float, float]]:
+    """Centres of the register marks' rings, mm."""
+    rings = [c for c in page.curves if abs(c["width"] * MM - 4.8) < 0.05 and abs(c["height"] * MM - 4.8) < 0.05]
+    return [((c["x0"] + c["x1"]) / 2 * MM, (c["y0"] + c["y1"]) / 2 * MM) for c in rings if not c.get("tag")]
+
+
+def pdf_words(page: pdfplumber.page.Page, number: int, pages: int, name: str) -> str:
+    text = page.extract_text()
+    expect(f"page {number} of {pages}" in text, f"{name}: page {number} does not say its number")
+    expect("Print at 100 %" in text, f"{name}: page {number} does not say how to print it")
+    # Of letters set upright on their side, the reader's box is as wide as they are tall.
+    sizes = [c["height"] if c["upright"] else c["width"] for c in page.chars if c["text"].strip()]
+    small = [size for size in sizes if size < 7.0]
+    expect(not small, f"{name}: page {number} has letters of {min(small, default=0):.1f} points")
+    for c in page.chars:
+        inside = 0 <= c["x0"] and c["x1"] <= page.width and 0 <= c["top"] and c["bottom"] <= page.height
+        expect(inside, f"{name}: page {number}: {c['text']!r} leaves the paper")
+    return text
+
+
+def check_square(page: pdfplumber.page.Page, stretch: float) -> bool:
+    sides = [(r["width"] * MM * stretch, r["height"] * MM * stretch) for r in page.rects]
+    return any(abs(w - 100) <= SIZE and abs(h - 100) <= SIZE for w, h in sides)
+
+
+def pdf_file(path: pathlib.Path, mark: dict, paper: tuple | None, stretch: float) -> None:
+    name = path.name
+    if shutil.which("qpdf"):
+        done = subprocess.run(["qpdf", "--check", str(path)], capture_output=True, text=True)
+        expect(done.returncode == 0, f"{name}: qpdf says {done.stdout}{done.stderr}")
+    for page in pypdf.PdfReader(path).pages:
+        sides = sorted(float(v) * MM for v in (page.mediabox.width, page.mediabox.height))
+        good = paper is None or all(abs(a - b) < 0.01 for a, b in zip(sides, paper))
+        expect(good, f"{name}: a page of {sides}")
+    glyphs = {}
+    for glyph in mark["glyphs"]:
+        glyphs.setdefault(glyph["char"], glyph["rings_flat_mm"])
+    whole = [ring for glyph in mark["glyphs"] for ring in glyph["rings_flat_mm"]]
+    with pdfplumber.open(path) as pdf:
+        sheets: dict[tuple, dict] = {}
+        for number, page in enumerate(pdf.pages, 1):
+            counts["pages"] += 1
+            text = pdf_words(page, number, len(pdf.pages), name)
+            expect(check_square(page, stretch), f"{name}: page {number} has no square of 100 mm")
+            if "sticks" in name:
+                continue
+            heading = text_heading(text, mark)
+            rings = whole if heading == "whole" else glyphs.get(heading)
+            edges = edges_on(page)
+            if rings is None or not edges:
+                failures.append(f"{name}: page {number} shows nothing that was planned ({heading!r})")
+                continue
+            got = abs(sum(area_of(o["path"]) for o in edges)) * (MM * stretch) ** 2
+            want = abs(sum(ring_area(ring) for ring in rings))
+            expect(abs(got - want) <= AREA * want, f"{name}: page {number}: {got:.1f} mm2, planned {want:.1f}")
+            lengths(edges, rings, stretch, f"{name}: page {number}")
+            tile = re.search(r"sheet ([A-Z]+)(\d+), page", text)
+            if tile:
+                corner = (edges[0]["pts"][0][0] * MM, (page.height - edges[0]["pts"][0][1]) * MM)
+                sheets[(heading, tile[1], int(tile[2]))] = {"corner": corner, "marks": marks_on(page)}
+        seams(sheets, stretch, name)
+
+
+def text_heading(text: str, mark: dict) -> str:
+    if re.search(r"(, whole)(\n|$| )", text):
+        return "whole"
+    found = re.search(r"(\S) of " + re.escape(mark["text"]), text)
+    return found[1] if found else ""
+
+
+def lengths(edges: list[dict], rings: list, stretch: float, name: str) -> None:
+    got = []
+    for edge in edges:
+        last = first = None
+        for step in edge["path"]:
+            if step[0] == "m":
+                first = last = step[1]
+            elif step[0] == "l":
+                got.append(math.dist(last, step[1]) * MM * stretch)
+                last = step[1]
+            elif step[0] == "c":
+                last = step[3]
+            elif step[0] == "h" and last and math.dist(last, first) > 0:
+                got.append(math.dist(last, first) * MM * stretch)
+    got = sorted(length for length in got if length > 20)
+    want = straight_lengths(rings)
+    counts["edges"] += len(want)
+    good = len(got) == len(want) and all(abs(a - b) <= SIZE for a, b in zip(got, want))
+    expect(good, f"{name}: {len(got)} lines, {len(want)} planned: {got[:4]} {want[:4]}")
+
+
+def seams(sheets: dict, stretch: float, name: str) -> None:
+    """Laid mark on mark, two neighbours show every line at the same place."""
+    letter = {key[1] for key in sheets}
+    rows = {row: k for k, row in enumerate(sorted(letter, key=lambda r: (len(r), r)))}
+    for (heading, row, column), sheet in sheets.items():
+        for (other_heading, other_row, other_column), other in sheets.items():
+            step = (rows[other_row] - rows[row], other_column - column)
+            if heading != other_heading or step not in ((0, 1), (1, 0)):
+                continue
+            by = [other["corner"][k] - sheet["corner"][k] for k in (0, 1)]
+            moved = [(x * stretch + by[0], y * stretch + by[1]) for x, y in sheet["marks"]]
+            met = [p for p in moved if any(math.dist(p, q) <= SIZE for q in other["marks"])]
+            counts["seams"] += 1
+            where = f"{row}{column} and {other_row}{other_column}"
+            expect(len(met) >= 2, f"{name}: {heading}: sheets {where} meet at {len(met)} register marks")
+
+
+def dxf_file(path: pathlib.Path, mark: dict, title: str, stretch: float) -> None:
+    document = ezdxf.readfile(path)
+    audit = document.audit()
+    expect(not audit.errors and not audit.fixes, f"{path.name}: {audit.errors} {audit.fixes}")
+    expect(document.header["$INSUNITS"] == 4, f"{path.name}: not in millimetres")
+    expect(document.dxfversion >= "AC1015", f"{path.name}: {document.dxfversion}")
+    for layer in ("paint-edge", "tack-strip", "pieces", "features", "datum"):
+        expect(layer in document.layers, f"{path.name}: no layer {layer}")
+    got = 0.0
+    signs = []
+    for line in document.modelspace().query('LWPOLYLINE[layer=="paint-edge"]'):
+        expect(line.closed, f"{path.name}: an open paint edge")
+        points = [(p.x, p.y) for p in ezdxf.path.make_path(line).flattening(0.0005)]
+        signs.append(ring_area(points))
+        got += signs[-1] * stretch**2
+    rings = [ring for glyph in mark["glyphs"] for ring in glyph["rings_flat_mm"]]
+    want = sum(ring_area(ring) for ring in rings)
+    if "mirrored" not in path.name:
+        wanted_signs = [ring_area(ring) > 0 for ring in rings]
+        expect([s > 0 for s in signs] == wanted_signs, f"{path.name}: outlines turn the wrong way")
+    expect(abs(got - want) <= AREA * want, f"{path.name}: {got:.1f} mm2, planned {want:.1f}")
+    words = [decode_dxf_unicode(t.dxf.text) for t in document.modelspace().query("TEXT")]
+    expect(any(title in w for w in words), f"{path.name}: the title is not among {words[:3]}")
+
+
+def svg_file(path: pathlib.Path, mark: dict, title: str, stretch: float) -> None:
+    root = ElementTree.parse(path).getroot()
+    width, box = root.get("width"), [float(v) for v in root.get("viewBox").split()]
+    expect(width.endswith("mm") and abs(float(width[:-2]) - box[2]) < 1e-6, f"{path.name}: not in millimetres")
+    expect(root.find(f"{SVG}title").text.startswith(title), f"{path.name}: its title changed")
+    layers = {g.get("id"): g for g in root.findall(f"{SVG}g")}
+    pen = AreaPen()
+    for line in layers["paint-edge"].iter(f"{SVG}path"):
+        parse_path(line.get("d"), pen)
+    rings = [ring for glyph in mark["glyphs"] for ring in glyph["rings_flat_mm"]]
+    want = abs(sum(ring_area(ring) for ring in rings))
+    got = abs(pen.value) * stretch**2
+    expect(abs(got - want) <= AREA * want, f"{path.name}: {got:.1f} mm2, planned {want:.1f}")
+
+
+def hpgl_file(path: pathlib.Path, mark: dict, stretch: float) -> None:
+    got, points = 0.0, []
+    for command in path.read_text(encoding="ascii").split(";"):
+        command = command.strip()
+        numbers = [int(v) / 40 for v in re.findall(r"-?\d+", command)]
+        pairs = list(zip(numbers[::2], numbers[1::2]))
+        if command.startswith("PU"):
+            points = pairs
+        elif command.startswith("PD"):
+            expect(pairs[-1] == points[0], f"{path.name}: an open outline")
+            got += ring_area(points + pairs[:-1]) * stretch**2
+    rings = [ring for glyph in mark["glyphs"] for ring in glyph["rings_flat_mm"]]
+    want = sum(ring_area(ring) for ring in rings)
+    # A unit is 0.025 mm: an edge may lie half of one beside its place.
+    allowed = AREA * want + 0.0125 * 0.5 * sum(len(ring) for ring in rings)
+    expect(abs(abs(got) - want) <= allowed, f"{path.name}: {got:.1f} mm2, planned {want:.1f}")
+
+
+def check_plan(folder: pathlib.Path, paper: tuple | None, title: str, shown: str, stretch: float) -> None:
+    plan = json.loads((folder / "plan.json").read_text(encoding="utf-8"))
+    for mark in plan["marks"]:
+        for suffix in ("", "-mirrored"):
+            for path in sorted((folder / "patterns").glob(f"{mark['id']}{suffix}.*")):
+                counts["files"] += 1
+                match path.suffix:
+                    case ".pdf":
+                        pdf_file(path, mark, paper, stretch)
+                    case ".dxf":
+                        dxf_file(path, mark, title, stretch)
+                    case ".svg":
+                        svg_file(path, mark, title, stretch)
+                    case ".hpgl":
+                        hpgl_file(path, mark, stretch)
+        sticks = folder / "patterns" / f"{mark['id']}-sticks.pdf"
+        counts["files"] += 1
+        pdf_file(sticks, mark, paper, stretch)
+        with pdfplumber.open(sticks) as pdf:
+            # The title may be broken into lines and cut at the end of the second.
+            said = " ".join(pdf.pages[0].extract_text().split())
+            expect(shown[:12] in said, f"{sticks.name}: {shown[:12]!r} is not in {said[:80]!r}")
+
+
+def main() -> int:
+    build = pathlib.Path(sys.argv[1]).resolve()
+    stretch = float(sys.argv[sys.argv.index("--stretch") + 1]) if "--stretch" in sys.argv else 1.0
+    work = build / "outside" / "patterns"
+    shutil.rmtree(work, ignore_errors=True)
+    work.mkdir(parents=True)
+    jobs = [
+        (ROOT / "hangar" / "02-flat-rudder" / "job.toml", "letter"),
+        (ROOT / "hangar" / "03-tapered-swept-wing" / "job.toml", "a4"),
+        (ROOT / "hangar" / "03-tapered-swept-wing" / "job.toml", "a3"),
+        (ROOT / "hangar" / "10-boat-bow" / "job.toml", "tabloid"),
+        (ROOT / "hangar" / "01-parasol-wing" / "job.toml", "36 in"),
+        (hostile_job(work), "a3"),
+    ]
+    for job, paper in jobs:
+        folder = work / f"{job.parent.name if job.name == 'job.toml' else job.stem}-{paper.replace(' ', '')}"
+        command = [build / "maskwright", "plan", job, "-o", folder, "--paper", paper]
+        status = subprocess.run([*map(str, command)], capture_output=True, text=True)
+        expect(status.returncode in (0, 1), f"{job}: {status.stderr}")
+        title = re.search(r"^title = (.*)$", job.read_text(encoding="utf-8"), re.M)[1]
+        title = json.loads(title)
+        shown = SHOWN if job.name == "hostile.toml" else title
+        check_plan(folder, PAPERS.get(paper), title, shown, stretch)
+    for words in failures[:20]:
+        print(f"FAIL {words}")
+    print(
+        f"patterns: {counts['files']} files, {counts['pages']} pages, {counts['edges']} lines measured, "
+        f"{counts['seams']} seams; {len(failures)} wrong"
+    )
+    return 1 if failures else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
