@@ -83,6 +83,27 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         1,
         &["there is no place for GANNET at this height (proved over", "high there is a place"],
     ),
+    (
+        "31-font-race-number",
+        0,
+        &["verdict pass", "strokes of the font measure", "slanted by 12 degrees", "its place is the nearest"],
+    ),
+    ("32-two-lines-optical", 0, &["verdict pass", "its place is the nearest to the aim"]),
+    (
+        "33-club-rules",
+        0,
+        &[
+            "the characters slant 10 degrees, at most 10 degrees",
+            "optical spacing is left out",
+            "the mark stands on 2 lines",
+        ],
+    ),
+    (
+        "34-wing-name-shadow",
+        0,
+        &["is the largest height that fits", "clearance to ring-aileron", "slanted by 15 degrees"],
+    ),
+    ("35-boat-bow-slanted", 1, &["the characters slant 12 degrees, at most 0 degrees", "verdict fail"]),
 ];
 
 #[test]

@@ -7,7 +7,7 @@
 use crate::boolean::union;
 use crate::point::{Point, Vec2, left_of, turned};
 use crate::ring::{Edge, Ring, Vertex};
-use crate::tolerance::{FLATTEN_MM, NOISE_UNIT};
+use crate::tolerance::{FLATTEN_MM, GRID_MM};
 
 /// How far the tip of a sharp corner may stand out, in widths. chosen: corners down to 39 degrees keep their tip;
 /// a sharper one is cut square at this distance, for a spike says nothing about the letter.
@@ -32,7 +32,10 @@ pub fn grown(shape: &[Ring], width: f64) -> Vec<Ring> {
                     let out = -left_of((b - a).normalize()) * width;
                     pieces.push(Ring::from_points([a, a + out, b + out, b]));
                 }
-                Edge::Arc { .. } => pieces.extend(sectors(edge, width)),
+                Edge::Arc { .. } => {
+                    pieces.extend(sectors(edge, width));
+                    pieces.extend([0.0, 1.0].map(|f| seam(edge.at(f), edge.direction(f), width)));
+                }
             }
             let next = edges[(i + 1) % edges.len()];
             pieces.extend(kite(edge.end(), edge.direction(1.0), next.direction(0.0), width));
@@ -91,9 +94,17 @@ fn sectors(arc: &Edge, width: f64) -> Vec<Ring> {
     flat.map(|r| if r.area() < 0.0 { r.reversed() } else { r }).collect()
 }
 
+/// A narrow strip over the joint at an end of an arc: rounded to the grid, two pieces that end on one normal may
+/// leave a crack of a grid step between them.
+fn seam(end: Point, along: Vec2, width: f64) -> Ring {
+    let (half, out) = (along * (2.0 * GRID_MM), -left_of(along));
+    let (near, far) = (end - out * (2.0 * FLATTEN_MM), end + out * width);
+    Ring::from_points([near - half, far - half, far + half, near + half])
+}
+
 /// What the strips along `u` and `v` leave open at an outward corner.
 fn kite(corner: Point, u: Vec2, v: Vec2, width: f64) -> Option<Ring> {
-    if u.cross(v) <= NOISE_UNIT {
+    if u.cross(v) <= 0.0 {
         return None;
     }
     let (m, n) = (-left_of(u), -left_of(v));
@@ -163,6 +174,27 @@ mod tests {
         };
         assert_eq!(grown(&[bar(0.0), bar(79.0)], 10.0).len(), 2);
         assert_eq!(grown(&[bar(0.0), bar(69.0)], 10.0).len(), 1);
+    }
+
+    #[test]
+    fn a_half_disc_grows_round_its_arc_and_square_at_its_ends() {
+        // Half discs turned many ways on the grid. Closed form: the arc grows to pi (r + w); each end of the straight
+        // side goes on by w and up by w.
+        let (r, w) = (50.0, 11.0);
+        for k in 0..100 {
+            let way = Vec2::from_angle(0.1 + f64::from(k)) * r;
+            let middle = Point::new(0.137 * f64::from(k), 7.7);
+            let half = Ring {
+                vertices: vec![
+                    Vertex { p: middle + way, bulge: 1.0 },
+                    Vertex { p: middle - way, bulge: 0.0 },
+                ],
+            };
+            let got = grown(&[half], w);
+            let want = PI * (r + w) + 2.0 * r + 4.0 * w;
+            assert_eq!(got.len(), 1);
+            assert!((got[0].perimeter() - want).abs() < 0.2, "{k}: {} {want}", got[0].perimeter());
+        }
     }
 
     proptest! {

@@ -3,7 +3,7 @@
 //!
 //! Usage: `dump_further > further.json`. A list of marks `{alphabet, text, slant_deg, upright, leaning, outline:
 //! {width, rings}, shadow: {by, rings}}`, all in mm with the baseline level and the box's middle at the origin. The
-//! leaning outlines are those the other two were made from; arcs in all are flattened to within a ten-thousandth of
+//! leaning outlines are those the other two were made from; arcs in all are flattened to within a thousandth of
 //! a millimetre, but outline and shadow were made from arcs cut as a plan cuts them.
 
 use geom::Ring;
@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 use std::io::Write;
 
 /// Largest distance, mm, between an arc and the chords it is printed with.
-const FLAT_MM: f64 = 0.0001;
+const FLAT_MM: f64 = 0.001;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut all = Vec::new();

@@ -1,12 +1,15 @@
-//! Slanted, outlined, shadowed and two-line marks through the whole plan: closed forms, and what must not change.
+//! Slanted, outlined, shadowed and two-line marks, from the job file to their places: closed forms, and what must not change.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
 use geom::{Point, Ring, Vec2};
-use plan::Plan;
-use plan::finding::Severity;
+use plan::finding::{Finding, Severity};
+use plan::fit::place::place_marks;
 use plan::fit::placed::Placed;
 use plan::job::{Attachments, read};
+use plan::marks::settle::design_marks;
+use plan::rules::{Pack, SkinSize, builtin};
+use plan::surface::develop;
 
 /// A panel of 4 x 2 m with features, and one mark on it; millimetres.
 fn job(features: &str, mark: &str) -> String {
@@ -18,10 +21,27 @@ fn job(features: &str, mark: &str) -> String {
     )
 }
 
-fn planned(features: &str, mark: &str) -> Plan {
+/// A job as far as its marks lie in their places.
+struct Laid {
+    marks: Vec<Placed>,
+    findings: Vec<Finding>,
+}
+
+/// The job's marks in their places; tape and paint are not asked for.
+fn planned(features: &str, mark: &str) -> Laid {
     let text = job(features, mark);
     let job = read(&text).unwrap_or_else(|p| panic!("{p:#?}\n{text}"));
-    plan::run(&job, &Attachments::default()).unwrap_or_else(|p| panic!("{p:#?}"))
+    let files = Attachments::default();
+    let pack = job.rules.as_ref().map(|named| {
+        let (id, text) = builtin().iter().find(|(id, _)| *id == named.value).unwrap();
+        Pack::read(id, text).unwrap()
+    });
+    let skins: Vec<_> = job.surfaces.iter().map(|s| develop(s, &files).unwrap().0).collect();
+    let designs = design_marks(&job, pack.as_ref(), &files, |_| SkinSize::default());
+    let designs = designs.unwrap_or_else(|p| panic!("{p:#?}"));
+    let laid = place_marks(&job, pack.as_ref(), &skins, &designs);
+    let (marks, findings) = laid.unwrap_or_else(|p| panic!("{p:#?}"));
+    Laid { marks, findings }
 }
 
 fn mark(more: &str) -> Placed {
@@ -47,7 +67,7 @@ fn gravity(rings: &[Ring]) -> Point {
     Point::new(x / (3.0 * all), y / (3.0 * all))
 }
 
-fn has(plan: &Plan, code: &str, severity: Severity) -> bool {
+fn has(plan: &Laid, code: &str, severity: Severity) -> bool {
     plan.findings.iter().any(|f| f.code == code && f.severity == severity)
 }
 
@@ -85,7 +105,7 @@ fn a_rule_judges_the_upright_letters_and_the_slant_itself() {
             "text = 'D-ERNA'\nlocation = 'fuselage-left'\nheight = 300\nplace = {{ at = [2000, 1000] }}\nslant_deg = {slant}\nletters = 'rounded'\n"
         )
     };
-    let rule = |plan: &Plan| -> Vec<(String, Severity)> {
+    let rule = |plan: &Laid| -> Vec<(String, Severity)> {
         let of_rule = plan.findings.iter().filter(|f| f.cite.contains("LuftVZO") && f.code != "slant");
         of_rule.map(|f| (f.message.clone(), f.severity)).collect()
     };
@@ -213,7 +233,8 @@ fn what_shows_of_further_colours_is_in_the_plan_file_and_only_then() {
     let json = |more: &str| {
         let text =
             format!("text = 'O'\nlegal = false\nheight = 300\nplace = {{ at = [2000, 1000] }}\n{more}");
-        planned("", &text).plan_json()
+        let job = read(&job("", &text)).unwrap();
+        plan::run(&job, &Attachments::default()).unwrap().plan_json()
     };
     assert!(!json("").contains("\"further\""));
     let text = json("outline = { width = 9, paint = 'gold' }\n");
@@ -221,4 +242,23 @@ fn what_shows_of_further_colours_is_in_the_plan_file_and_only_then() {
     let further = &plan["marks"][0]["further"];
     assert_eq!((&further[0]["paint"], &further[0]["kind"]), (&"gold".into(), &"outline".into()));
     assert_eq!(further[0]["rings_flat_mm"].as_array().unwrap().len(), 4);
+}
+
+#[test]
+fn outlines_and_shadows_measure_the_same_again_whatever_they_go_round() {
+    for (k, text) in ["AVWXYZ\\nMQ&S29", "BDEFGI\\nJLORTU/"].into_iter().enumerate() {
+        for (letters, slants) in [("square", &[-20][..]), ("clipped", &[12]), ("rounded", &[-20, 0, 12])] {
+            for slant in slants {
+                let size = 11 + 5 * k;
+                let mark = format!(
+                    "text = \"{text}\"\nlegal = false\nheight = 300\nletters = '{letters}'\nslant_deg = {slant}\n\
+                     wide_ratio = 1\nplace = {{ at = [2000, 1000] }}\noutline = {{ width = {size}, paint = 'gold' }}\n\
+                     shadow = {{ by = [{size}, -9], paint = 'gold' }}\n"
+                );
+                let again: Vec<_> = planned("", &mark).findings;
+                let again: Vec<_> = again.iter().filter(|f| f.code.ends_with("recheck")).collect();
+                assert!(again.is_empty(), "{text} {letters} {slant}: {again:#?}");
+            }
+        }
+    }
 }

@@ -150,7 +150,7 @@ pub fn slanted(design: &Design) -> Option<Finding> {
     let message = format!(
         "slanted by {} degrees: strokes measure {} to {} square across ({} upright), the mark is {} long ({} \
          upright); the rule is asked about the upright letters and the slant",
-        design.slant.to_degrees().abs(),
+        (design.slant.to_degrees().abs() * 1000.0).round() / 1000.0,
         length(least),
         length(most),
         length(design.stroke * h),

@@ -70,8 +70,8 @@ pub fn recheck(
     findings
 }
 
-/// Further colours by another road than the one they were drawn by. An edge of an outline keeps its width from
-/// everything above it; from every edge of a shadow the way back meets what casts it.
+/// Further colours by another road than the one they were drawn by. A corner of an outline keeps its width from
+/// all edges above it or lies on one; from every edge of a shadow the way back meets what casts it.
 fn further(placed: &Placed, colours: &[FurtherShape]) -> Vec<Finding> {
     let flat = |rings: &[Ring]| -> Vec<Vec<Point>> {
         rings.iter().map(|r| r.flattened(geom::tolerance::FLATTEN_MM)).collect()
@@ -81,7 +81,7 @@ fn further(placed: &Placed, colours: &[FurtherShape]) -> Vec<Finding> {
     for (further, shape) in placed.further.iter().zip(colours) {
         let rings = flat(&further.rings);
         let (name, off) = match *shape {
-            FurtherShape::Outline(width) => ("outline", nearest_edge_off(&rings, &above, width)),
+            FurtherShape::Outline(width) => ("outline", farthest_from_width(&rings, &above, width)),
             FurtherShape::Shadow([x, y]) => {
                 let (sin, cos) = placed.angle.sin_cos();
                 let back = [y * sin - x * cos, -x * sin - y * cos];
@@ -105,13 +105,14 @@ fn further(placed: &Placed, colours: &[FurtherShape]) -> Vec<Finding> {
     findings
 }
 
-/// How far the nearest edge of an outline that is not an edge of what it surrounds misses the width, mm.
-fn nearest_edge_off(rings: &[Vec<Point>], above: &[Vec<Point>], width: f64) -> f64 {
-    let from_above = |p: Point| sides(above).map(|(a, b)| along(a, b, p)).fold(f64::INFINITY, f64::min);
-    // Halves of its edges tell the two kinds apart: one kind lies on what is above, the other a width off.
-    let outer = rings.iter().flatten().map(|p| from_above(*p)).filter(|d| *d > width / 2.0);
-    let nearest = outer.fold(f64::INFINITY, f64::min);
-    if nearest.is_finite() { (nearest - width).abs() } else { 0.0 }
+/// How far, at most, a corner of an outline is from where one may be, mm: on an edge of what it surrounds, or no
+/// nearer to it than the width.
+fn farthest_from_width(rings: &[Vec<Point>], above: &[Vec<Point>], width: f64) -> f64 {
+    let off = |p: &Point| {
+        let d = sides(above).map(|(a, b)| along(a, b, *p)).fold(f64::INFINITY, f64::min);
+        d.min((width - d).max(0.0))
+    };
+    rings.iter().flatten().map(off).fold(0.0, f64::max)
 }
 
 /// How far, at most, the way back from a corner of a shadow misses what casts it, mm.
