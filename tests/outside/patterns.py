@@ -260,7 +260,8 @@ def hpgl_file(path: pathlib.Path, mark: dict, stretch: float) -> None:
     rings = [ring for glyph in mark["glyphs"] for ring in glyph["rings_flat_mm"]]
     want = sum(ring_area(ring) for ring in rings)
     # A unit is 0.025 mm: an edge may lie half of one beside its place.
-    allowed = AREA * want + 0.0125 * 0.5 * sum(len(ring) for ring in rings)
+    edges = (math.dist(a, b) for ring in rings for a, b in zip(ring, ring[1:] + ring[:1]))
+    allowed = AREA * want + 0.0125 * sum(edges)
     expect(abs(abs(got) - want) <= allowed, f"{path.name}: {got:.1f} mm2, planned {want:.1f}")
 
 

@@ -143,7 +143,7 @@ fn count(need: f64, length: f64) -> usize {
 /// The tiling of `drawing` (what must be seen of it, mm) with the fewest sheets.
 ///
 /// # Panics
-/// Never: every stock has at least one layout.
+/// If a stock offered no page at all: our own mistake.
 pub fn tile(stock: Stock, drawing: Room) -> Tiling {
     let size = (drawing.width(), drawing.height());
     let mut best: Option<(usize, f64, Layout, usize, usize)> = None;

@@ -8,7 +8,7 @@ use crate::model::{Anchor, Item, Layer, Room, Text};
 use crate::pdf::{Document, Form, Page, Window};
 use crate::pens::{Role, pen};
 use crate::symbols::register_mark;
-use crate::tiles::{BAND, Look, OVERLAP, Tiling};
+use crate::tiles::{Look, OVERLAP, Tiling};
 use crate::tiles_panel::{Facts, panel};
 use crate::tokens::TYPE_LABEL;
 use geom::{Point, Ring, Vec2};
@@ -144,7 +144,6 @@ fn joins(look: &Look, clear: &Clear, taken: &mut Vec<Room>) -> Vec<Item> {
             _ => format!("joins {neighbour} above"),
         };
         let turn = if upright { FRAC_PI_2 } else { 0.0 };
-        const { assert!(BAND > TYPE_LABEL) };
         items.push(Item::Text(Text { turn, anchor: Anchor::Middle, ..Text::new(tab, said, TYPE_LABEL) }));
         // Both sheets choose the same places: they depend on the drawing only.
         let (length, start) = if upright {
