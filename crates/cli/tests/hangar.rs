@@ -83,11 +83,6 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         1,
         &["there is no place for GANNET at this height (proved over", "high there is a place"],
     ),
-    (
-        "31-font-race-number",
-        0,
-        &["verdict pass", "strokes of the font measure", "slanted by 12 degrees", "its place is the nearest"],
-    ),
     ("32-two-lines-optical", 0, &["verdict pass", "its place is the nearest to the aim"]),
     (
         "33-club-rules",
@@ -103,7 +98,7 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         0,
         &["is the largest height that fits", "clearance to ring-aileron", "slanted by 15 degrees"],
     ),
-    ("35-boat-bow-slanted", 1, &["the characters slant 12 degrees, at most 0 degrees", "verdict fail"]),
+    ("35-boat-bow-slanted", 1, &["the characters slant 12 degrees, upright asked", "verdict fail"]),
 ];
 
 #[test]
