@@ -83,6 +83,11 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         1,
         &["there is no place for GANNET at this height (proved over", "high there is a place"],
     ),
+    (
+        "31-font-race-number",
+        0,
+        &["verdict pass", "strokes of the font measure", "slanted by 12 degrees", "its place is the nearest"],
+    ),
     ("32-two-lines-optical", 0, &["verdict pass", "its place is the nearest to the aim"]),
     (
         "33-club-rules",

@@ -17,7 +17,7 @@ pub mod grown;
 pub mod inset;
 pub mod maximin;
 pub mod measure;
-pub mod outset;
+pub mod plainer;
 pub mod quadrature;
 pub mod region;
 pub mod room;

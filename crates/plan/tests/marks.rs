@@ -156,7 +156,6 @@ fn the_largest_height_leaves_room_for_the_outline() {
 }
 
 #[test]
-#[ignore = "takes minutes until growing a shape of many chords is faster"]
 fn further_paint_turns_and_moves_with_the_mark() {
     let more = "outline = { width = 9, paint = 'gold' }\nshadow = { by = [20, -14], paint = 'gold' }\nslant_deg = 7\nletters = 'rounded'\n";
     let here = mark(more);
