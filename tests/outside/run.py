@@ -102,6 +102,9 @@ def main() -> int:
         run("fit.py", build),
         # A check that cannot fail is none: every answer moved by 0.3 mm.
         run("fit.py", build, "--shift", "0.3", fails=True),
+        run("choices.py", build),
+        # Every other place moved by 0.3 mm.
+        run("choices.py", build, "--shift", "0.3", fails=True),
         run("day.py", build),
         # The same days with every pull nine minutes late.
         run("day.py", build, "--late", "9", fails=True),

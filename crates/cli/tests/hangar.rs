@@ -104,6 +104,32 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         &["is the largest height that fits", "clearance to ring-aileron", "slanted by 15 degrees"],
     ),
     ("35-boat-bow-slanted", 1, &["the characters slant 12 degrees, upright asked", "verdict fail"]),
+    (
+        "41-ring-to-cross",
+        1,
+        &[
+            "in the way at the aim: ring-cable by 2 in (50.5 mm)",
+            "crossing ring-cable square, through the middle half, there is a place",
+            "at 8 7/8 in (225.4 mm) high there is a place",
+            "without ring-cable there is a place; less clearance there is not enough",
+        ],
+    ),
+    (
+        "42-wider-gap",
+        1,
+        &["with 2 3/8 in (60 mm) between characters instead of 1 31/32 in (50 mm) there is a place"],
+    ),
+    (
+        "43-two-faces",
+        0,
+        &[
+            "34 1/2 in (876.3 mm) is the largest height",
+            "that serves reg-upper and reg-lower at one station, 69 1/4 in (1759 mm) (proved over",
+        ],
+    ),
+    ("44-round-the-hatch", 0, &["nearest to the aim, 8 3/8 in (212.9 mm) from it (proved over"]),
+    ("45-largest-fin", 0, &["16 in (406.4 mm) is the largest height that fits (proved over"]),
+    ("46-inside-the-stroke", 0, &["nearest to the aim, 5 3/4 in (146 mm) from it (proved over"]),
 ];
 
 #[test]
