@@ -51,5 +51,12 @@ pub(crate) fn serve(at: &Path, port: u16, lan: bool) -> u8 {
 
 /// All files of a plan, as the page offers them.
 fn all_files(plan: &plan::Plan) -> Vec<(String, Vec<u8>)> {
-    plan.files(&plan::Wanted::default(), &mut |_| ()).files
+    let wanted = plan::Wanted::default();
+    let mut files = plan.files(&wanted, &mut |_| ()).files;
+    let paper = if wanted.inch_book(&plan.job) { book_pdf::Paper::Letter } else { book_pdf::Paper::A4 };
+    // A book that cannot be set is missing from the list; `plan` says why.
+    if let Ok(bytes) = book_pdf::book(&plan.book_data(), &plan.book_drawings(), paper) {
+        files.insert(0, ("book.pdf".to_owned(), bytes));
+    }
+    files
 }

@@ -20,6 +20,7 @@ pub mod spray;
 pub mod surface;
 
 mod run;
+mod screen;
 
 pub use book::wanted::{Part, Wanted};
 pub use run::{Files, Plan, run};

@@ -234,21 +234,6 @@ impl Plan {
         book::plan_file::plan_file(self, findings)
     }
 
-    /// How a mark would lie with its centre somewhere else, flat, mm; `None` if there is no such mark.
-    pub fn tried(&self, mark: &str, centre: [f64; 2]) -> Option<serde_json::Value> {
-        let placed = self.marks.iter().find(|m| m.id == mark)?;
-        let skin = self.skins.iter().find(|s| s.id == placed.surface)?;
-        let centre = geom::Point::new(centre[0], centre[1]);
-        let lie = fit::tried::tried(placed, skin, centre);
-        Some(book::plan_file::tried_json(&lie, skin.skin_from_flat(centre)))
-    }
-
-    /// Where a point of a surface's flat drawing is on the skin, mm; `None` if there is no such surface.
-    pub fn skin_at(&self, surface: &str, flat: [f64; 2]) -> Option<[f64; 2]> {
-        let skin = self.skins.iter().find(|s| s.id == surface)?;
-        Some(skin.skin_from_flat(geom::Point::new(flat[0], flat[1])))
-    }
-
     /// The findings as JSON: the plan file's `verdict` and `findings`.
     pub fn findings_json(&self) -> String {
         self.plan_file(&self.findings).findings_json()

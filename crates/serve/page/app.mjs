@@ -28,6 +28,7 @@ function Sheet() {
   const [inchFirst, setInchFirst] = useState(localStorage.getItem("lengths"));
   const [surface, setSurface] = useState("");
   const [recordNews, setRecordNews] = useState(0);
+  const [scale, setScale] = useState(0);
   const latest = useRef(null);
   latest.current = seen;
 
@@ -51,8 +52,8 @@ function Sheet() {
     const fresh = async () => {
       if (document.hidden) return;
       try {
-        const now = await server.job(where.name);
-        if (!latest.current || now.revision !== latest.current.revision) setSeen(now);
+        const now = await server.job(where.name, latest.current ? latest.current.revision : "");
+        if (!now.same) setSeen(now);
         setConnected(true);
       } catch (e) { if (e.status === 0) setConnected(false); }
     };
@@ -69,16 +70,16 @@ function Sheet() {
 
   /** Makes edits; gives the problems of a refusal, or nothing. */
   const line = useRef(Promise.resolve());
-  const edit = useCallback((edits) => {
+  const edit = useCallback((edits, merge) => {
     // One after the other: a second edit must know the revision the first one made.
-    const mine = line.current.then(() => editNow(edits));
+    const mine = line.current.then(() => editNow(edits, merge));
     line.current = mine.catch(() => {});
     return mine;
   }, []);
-  const editNow = async (edits) => {
+  const editNow = async (edits, merge) => {
     const now = latest.current;
     try {
-      const then = await server.edit(now.name, now.revision, edits);
+      const then = await server.edit(now.name, now.revision, edits, merge);
       latest.current = then;
       setSeen(then); setTrouble("");
       return null;
@@ -115,25 +116,25 @@ function Sheet() {
   const surfaces = (seen.plan && seen.plan.surfaces) || [];
   const shown = surfaces.find((s) => s.id === surface) || surfaces[0];
   const Tab = TABS.find(([t]) => t === where.tab)[1];
-  const props = { seen, edit, inch, units, shown, setSurface, go, look, recordNews, tab: where.tab };
+  const props = { seen, edit, inch, units, shown, setSurface, go, look, recordNews, setScale, tab: where.tab };
   const swap = () => { const next = inch ? "metric" : "inch"; localStorage.setItem("lengths", next); setInchFirst(next); };
   return html`
     <div class="board">
       <header class="tabs">
         <a class="skip" href="#work" onclick=${(e) => { e.preventDefault(); document.getElementById("work").focus(); }}>To the sheet</a>
-        <div role="tablist" aria-label="Steps of the job" style="display:flex;gap:2px;align-items:end" onkeydown=${(e) => arrows(e, where, go)}>
-          ${TABS.map(([t]) => html`<button role="tab" id="tab-${t}" aria-selected=${t === where.tab}  tabindex=${t === where.tab ? 0 : -1} onclick=${() => go(seen.name, t)}>${t}</button>`)}
+        <div role="tablist" class="steps" aria-label="Steps of the job" onkeydown=${(e) => arrows(e, where, go)}>
+          ${TABS.map(([t]) => html`<button role="tab" id="tab-${t}" aria-selected=${t === where.tab} tabindex=${t === where.tab ? 0 : -1} onclick=${() => go(seen.name, t)}>${t}</button>`)}
         </div>
         <span class="apart">
           <button onclick=${() => step(true)} disabled=${!seen.undo} title="Take the last change back (Ctrl Z)">Undo</button>
           <button onclick=${() => step(false)} disabled=${!seen.redo} title="Do it again (Ctrl Shift Z)">Redo</button>
-          <button onclick=${swap}>${inch ? "Millimetres" : "Inches"}</button>
+          <button onclick=${swap} aria-label=${inch ? "Show millimetres first" : "Show inches first"}>${inch ? "in → mm" : "mm → in"}</button>
           <button onclick=${() => go("")}>All jobs</button>
         </span>
       </header>
       <main class="paper" id="work" tabindex="-1"><div role="tabpanel" aria-labelledby="tab-${where.tab}" style="display:contents">
         <${Tab} ...${props} notice=${html`<${Notices} seen=${seen} trouble=${trouble} connected=${connected} />`}
-          block=${html`<${TitleBlock} seen=${seen} shown=${shown} tab=${where.tab} connected=${connected} />`} />
+          block=${html`<${TitleBlock} seen=${seen} shown=${shown} scale=${scale} connected=${connected} />`} />
       </div></main>
     </div>`;
 }

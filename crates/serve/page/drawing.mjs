@@ -1,10 +1,10 @@
-// The surface to scale, seen facing it: outline, features, marks; what is touched can be dragged.
+// The surface to scale, seen facing it: outline, ribs, features, marks; what is touched can be dragged.
 
-import { html, useState, useRef } from "./html.mjs";
+import { html, useState, useRef, useEffect, useMemo } from "./html.mjs";
 import { one } from "./units.mjs";
 
-const path = (rings) => rings.map((r) => "M" + r.map(([x, y]) => `${x.toFixed(2)} ${(-y).toFixed(2)}`).join("L") + "Z").join("");
-const line = (pts) => "M" + pts.map(([x, y]) => `${x.toFixed(2)} ${(-y).toFixed(2)}`).join("L");
+export const path = (rings) => rings.map((r) => line(r) + "Z").join("");
+export const line = (pts) => "M" + pts.map(([x, y]) => `${x.toFixed(2)} ${(-y).toFixed(2)}`).join("L");
 
 /** Box of points: [x0, y0, x1, y1]. */
 export function box(points) {
@@ -13,19 +13,75 @@ export function box(points) {
   return b;
 }
 
+export const ringsOf = (mark) => mark.glyphs.flatMap((g) => g.rings_flat_mm);
+
+/** Points of flat turned about a point by so many degrees, counter-clockwise. */
+export function turned(points, [cx, cy], deg) {
+  const a = deg * Math.PI / 180, c = Math.cos(a), s = Math.sin(a);
+  return points.map(([x, y]) => [cx + (x - cx) * c - (y - cy) * s, cy + (x - cx) * s + (y - cy) * c]);
+}
+
+/** A box with a margin of its longer side. */
+export const widened = ([x0, y0, x1, y1], by) => { const m = Math.max(x1 - x0, y1 - y0) * by; return [x0 - m, y0 - m, x1 + m, y1 + m]; };
+
+/** Size of an element in pixels, followed as it changes. */
+export function useSize() {
+  const ref = useRef(null);
+  const [size, setSize] = useState([0, 0]);
+  useEffect(() => {
+    const watch = new ResizeObserver(([e]) => setSize([e.contentRect.width, e.contentRect.height]));
+    watch.observe(ref.current);
+    return () => watch.disconnect();
+  }, []);
+  return [ref, size];
+}
+
+/** A sheet that shows a box of the flat surface; `children` gets mm per pixel, so that letters keep their size. */
+export function Sheet({ show, label, setScale, cls, children, handlers, svgRef }) {
+  const [ref, [w, h]] = useSize();
+  const [x0, y0, x1, y1] = show;
+  const px = w && h ? Math.max((x1 - x0) / w, (y1 - y0) / h) : (x1 - x0) / 800;
+  // 96 px to the inch is what a browser calls an inch; screens differ, so the scale is "about".
+  const scale = Math.round(px * 96 / 25.4 * 10) / 10;
+  useEffect(() => { if (setScale && w) setScale(scale < 10 ? scale : Math.round(scale)); }, [scale, w]);
+  return html`<div class="flat ${cls || ""}" ref=${ref}><svg ref=${svgRef} viewBox="${x0} ${-y1} ${x1 - x0} ${y1 - y0}" role="group" aria-label=${label} ...${handlers || {}}>${children(px)}</svg></div>`;
+}
+
+/** A bar of a round length, so that a picture of the screen can be measured. */
+export function ScaleBar({ show, px, inch }) {
+  const unit = inch ? 25.4 : 1;
+  const steps = inch ? [1, 2, 6, 12, 24, 48, 96] : [10, 20, 50, 100, 200, 500, 1000, 2000];
+  const n = steps.filter((s) => s * unit / px < 160).pop() || steps[0];
+  const x = show[0] + 8 * px, y = -show[1] - 8 * px;
+  return html`<g aria-hidden="true"><path class="thin" d="M${x} ${y - 6 * px}V${y}H${x + n * unit}V${y - 6 * px}" /><text x=${x + n * unit + 6 * px} y=${y} font-size=${12 * px}>${inch ? (n % 12 === 0 && n >= 24 ? `${n / 12} ft` : `${n} in`) : `${n} mm`}</text></g>`;
+}
+
+/** Words at a point, with paper round them. */
+export const Words = ({ at, px, children, anchor, size }) => html`<text class="halo" x=${at[0]} y=${-at[1]} font-size=${(size || 13) * px} stroke-width=${4 * px} text-anchor=${anchor || "middle"} dominant-baseline="central">${children}</text>`;
+
+/** What lies under a wing's skin and how it is turned: ribs, parts, names of its edges. */
+function Under({ surface, under, px, box: [x0, y0, x1, y1] }) {
+  if (!under) return "";
+  const left = surface.kind === "wing" && Math.abs(x0) > Math.abs(x1);
+  return html`<g aria-hidden="true">
+    ${under.ribs.map((r) => html`<path class="rib" d=${line(r.line_flat_mm)} />`)}
+    ${under.parts.map((p) => html`<path class="part" d=${path([p.ring_flat_mm])} />${p.hinge_flat_mm.length ? html`<path class="hinge" d=${line(p.hinge_flat_mm)} />` : ""}`)}
+    ${surface.kind === "wing" ? html`<${Words} px=${px} at=${[(x0 + x1) / 2, y1 + 11 * px]}>leading edge</${Words}><${Words} px=${px} at=${[(x0 + x1) / 2, y0 - 11 * px]}>trailing edge</${Words}>
+      <${Words} px=${px} at=${[left ? x1 : x0, y1 + 11 * px]} anchor=${left ? "end" : "start"}>root</${Words}><${Words} px=${px} at=${[left ? x0 : x1, y1 + 11 * px]} anchor=${left ? "start" : "end"}>tip</${Words}>` : ""}</g>`;
+}
+
 /**
  * @param {object} p
  * @param p.surface of the plan; p.marks those on it; p.onMark(id, centre, done) while a mark is dragged;
- *   p.onFeature(id, byFlat, done) while a feature is; p.chosen id of a feature; p.relations {id: {relation, clearance_mm, wall}}
+ *   p.onFeature(id, by, done) while a feature is; p.chosen id of a feature; p.relations {id: {relation, clearance_mm, wall}};
+ *   p.room rings its centre may be in; p.show the box to show; p.grown {id, by} an outline tried larger
  */
-export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under }) {
+export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours }) {
   const svg = useRef(null);
   const [drag, setDrag] = useState(null);
+  const drawn = useMemo(() => marks.map((k) => path(ringsOf(k))), [marks.map((k) => k.id).join(), surface, marks[0] && marks[0].glyphs]);
   if (!surface) return html`<p class="wait">There is no surface to draw yet.</p>`;
-  const [x0, y0, x1, y1] = box(surface.outline_flat_mm);
-  const m = Math.max(x1 - x0, y1 - y0) * 0.04;
-  const size = Math.max(x1 - x0, y1 - y0) / 60;
-
+  const whole = box(surface.outline_flat_mm);
   const at = (e) => {
     const p = new DOMPoint(e.clientX, e.clientY).matrixTransform(svg.current.getScreenCTM().inverse());
     return [p.x, -p.y];
@@ -44,49 +100,61 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
     setDrag({ ...drag, by });
     if (drag.kind === "mark" && onMark) onMark(drag.id, [drag.start[0] + by[0], drag.start[1] + by[1]], false);
   };
-  const drop = () => {
+  const drop = async () => {
     if (!drag) return;
-    const moved = Math.hypot(...drag.by) > 0.3;
-    if (moved && drag.kind === "mark" && onMark) onMark(drag.id, [drag.start[0] + drag.by[0], drag.start[1] + drag.by[1]], true);
-    if (moved && drag.kind === "feature" && onFeature) onFeature(drag.id, drag.by, true);
+    const moved = Math.hypot(...drag.by) > 0.3, { kind, id, start, by } = drag;
+    // What was moved stays under the hand until the file says so.
+    setDrag({ ...drag, kind: `${kind} let go` });
+    if (moved && kind === "mark" && onMark) await onMark(id, [start[0] + by[0], start[1] + by[1]], true);
+    if (moved && kind === "feature" && onFeature) await onFeature(id, by, true);
     setDrag(null);
   };
   const nudge = (id, start) => (e) => {
-    const step = e.shiftKey ? 25.4 : 25.4 / 8;
+    const step = (e.shiftKey ? 1 : 1 / 8) * 25.4;
     const by = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] }[e.key];
-    if (!by || !onMark) return;
+    if (!by) return;
     e.preventDefault();
-    onMark(id, [start[0] + by[0], start[1] + by[1]], true);
+    if (onMark) onMark(id, [start[0] + by[0], start[1] + by[1]], true);
+    else if (onFeature) onFeature(id, by, true);
   };
-  const shift = (kind, id) => drag && drag.kind === kind && drag.id === id ? `translate(${drag.by[0]} ${-drag.by[1]})` : "";
+  const shift = (kind, id) => drag && drag.kind.startsWith(kind) && drag.id === id ? `translate(${drag.by[0]} ${-drag.by[1]})` : "";
+  const by = (id) => drag && drag.kind.startsWith("mark") && drag.id === id ? drag.by : [0, 0];
+  const box0 = show || widened(whole, 0.04);
+  const handlers = { onpointermove: move, onpointerup: drop, onpointercancel: () => setDrag(null) };
 
-  return html`<svg class="flat" ref=${svg} viewBox="${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}"
-      onpointermove=${move} onpointerup=${drop} onpointercancel=${drop} role="group" aria-label="Drawing of ${surface.id}">
+  return html`<${Sheet} show=${box0} label="Drawing of ${surface.id}" setScale=${setScale} handlers=${handlers} svgRef=${svg}>${(px) => html`
     <path class="outline" d=${path([surface.outline_flat_mm])} />
-    ${under || ""}
-    ${room ? html`<path class="room" fill-rule="evenodd" d=${path(room)} />` : ""}
-    ${marks.map((k) => html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)}
-        d=${path(k.glyphs.flatMap((g) => g.rings_flat_mm))} onpointerdown=${onMark ? take("mark", k.id, k.centre_flat_mm) : null}
-        tabindex=${onMark ? 0 : -1} onkeydown=${nudge(k.id, k.centre_flat_mm)} role=${onMark ? "button" : "img"} aria-label="Mark ${k.text}${onMark ? ": drag it, or move it with the arrow keys" : ""}" />`)}
-    ${surface.features.map((f) => {
-      const r = relations && relations[f.id];
-      const bad = r && r.wall && r.clearance_mm < -0.001;
-      const cls = `feature ${f.kind === "hinge" ? "hinge" : ""} ${bad ? "bad" : ""} ${chosen === f.id ? "chosen" : ""}`;
-      const attrs = { class: cls, transform: shift("feature", f.id), onpointerdown: onFeature ? take("feature", f.id, [0, 0]) : null };
-      return html`<g key=${f.id}><title>${f.id}, ${f.kind}${r ? `: ${r.relation.replace("-", " ")}, ${one(r.clearance_mm, inch)} beyond its clearance` : ""}</title>
-        ${f.centre_flat_mm ? html`<circle ...${attrs} cx=${f.centre_flat_mm[0]} cy=${-f.centre_flat_mm[1]} r=${f.radius_mm} />` : ""}
-        ${f.rings_flat_mm ? html`<path ...${attrs} fill-rule="evenodd" d=${path(f.rings_flat_mm)} />` : ""}
-        ${f.path_flat_mm ? html`<path ...${attrs} style="fill:none" d=${line(f.path_flat_mm)} />` : ""}
-        ${r && onMark ? html`<text x=${middle(f)[0]} y=${-middle(f)[1] - (f.radius_mm || 0) - size * 0.7} font-size=${size} text-anchor="middle" dominant-baseline="central" style="pointer-events:none;paint-order:stroke;stroke:var(--paper);stroke-width:${size / 3}px">${bad ? "⊗ " : ""}${one(r.clearance_mm, inch)}</text>` : ""}
-      </g>`;
-    })}
-  </svg>`;
+    <${Under} surface=${surface} under=${under} px=${px} box=${whole} />
+    ${room && room.length ? html`<path class="room" fill-rule="evenodd" d=${path(room)} />` : ""}
+    ${marks.map((k, n) => html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)} style=${colours && colours[k.id] ? `fill:${colours[k.id]}` : ""}
+        d=${drawn[n]} onpointerdown=${onMark ? take("mark", k.id, k.centre_flat_mm) : null}
+        tabindex=${onMark ? 0 : -1} onkeydown=${nudge(k.id, k.centre_flat_mm)} role=${onMark ? "button" : "img"} aria-label="Mark ${k.text}${onMark ? ": drag it, or move it with the arrow keys" : ""}" />
+      ${grown && grown.id === k.id ? html`<path class="ghost" d=${drawn[n]} transform="translate(${k.centre_flat_mm[0]} ${-k.centre_flat_mm[1]}) scale(${grown.by}) translate(${-k.centre_flat_mm[0]} ${k.centre_flat_mm[1]})" />` : ""}
+      ${room && onMark ? html`<path class="leader" style="stroke:var(--accent);stroke-width:2px" d="M${k.centre_flat_mm[0] + by(k.id)[0] - 8 * px} ${-k.centre_flat_mm[1] - by(k.id)[1]}h${16 * px}m${-8 * px} ${-8 * px}v${16 * px}" />` : ""}`)}
+    ${surface.features.map((f) => html`<${Feature} f=${f} px=${px} r=${relations && relations[f.id]} chosen=${chosen === f.id} inch=${inch} shift=${shift("feature", f.id)} live=${!!onMark}
+        take=${onFeature ? take("feature", f.id, [0, 0]) : null} key2=${onFeature && f.centre_flat_mm ? nudge(f.id, [0, 0]) : null} />`)}
+    <${ScaleBar} show=${box0} px=${px} inch=${inch} />`}</${Sheet}>`;
+}
+
+/** One feature with its clearance round it, and how the mark lies to it. */
+function Feature({ f, px, r, chosen, inch, shift, take, key2, live }) {
+  const bad = r && r.wall !== false && r.clearance_mm < -0.001;
+  const attrs = { class: `feature ${f.kind === "hinge" ? "hinge" : ""} ${bad ? "bad" : ""} ${chosen ? "chosen" : ""}`, transform: shift, onpointerdown: take };
+  if (key2) Object.assign(attrs, { tabindex: 0, role: "button", onkeydown: key2, "aria-label": `${f.kind} ${f.id}: drag it, or move it with the arrow keys` });
+  const c = f.centre_flat_mm, [mx, my] = middle(f);
+  const words = r ? `${bad ? "⊗ " : ""}${one(r.clearance_mm, inch)}` : "";
+  return html`<g key=${f.id}><title>${f.id}, ${f.kind}${r ? `: ${r.relation.replace("-", " ")}, ${one(r.clearance_mm, inch)} beyond its clearance` : ""}</title>
+    ${c ? html`${live || chosen ? html`<circle class="clear" cx=${c[0]} cy=${-c[1]} r=${f.radius_mm + f.clearance_mm} transform=${shift} />` : ""}<circle ...${attrs} cx=${c[0]} cy=${-c[1]} r=${f.radius_mm} />
+      ${take ? html`<circle cx=${c[0]} cy=${-c[1]} r=${Math.max(f.radius_mm, 22 * px)} transform=${shift} style="fill:transparent;cursor:grab" onpointerdown=${take} />` : ""}` : ""}
+    ${f.rings_flat_mm ? html`<path ...${attrs} fill-rule="evenodd" d=${path(f.rings_flat_mm)} />` : ""}
+    ${f.path_flat_mm ? html`<path ...${attrs} style="fill:none" d=${line(f.path_flat_mm)} />` : ""}
+    ${live && r ? html`<${Words} px=${px} at=${[mx, my + (f.radius_mm || 0) + 10 * px]}>${words}</${Words}>` : ""}
+    ${chosen ? html`<${Words} px=${px} at=${[mx, my - (f.radius_mm || 0) - 12 * px]}>${f.id}</${Words}>` : ""}</g>`;
 }
 
 /** About the middle of a feature. */
 function middle(f) {
   if (f.centre_flat_mm) return f.centre_flat_mm;
-  const pts = f.rings_flat_mm ? f.rings_flat_mm[0] : f.path_flat_mm;
-  const [a, b, c, d] = box(pts);
+  const [a, b, c, d] = box(f.rings_flat_mm ? f.rings_flat_mm[0] : f.path_flat_mm);
   return [(a + c) / 2, (b + d) / 2];
 }

@@ -35,12 +35,20 @@ const at = (name, more = "") => `/api/jobs/${encodeURIComponent(name)}${more}`;
 
 export const jobs = () => ask("GET", "/api/jobs");
 export const make = (name, kind) => ask("POST", "/api/jobs", { name, kind });
-export const job = (name) => ask("GET", at(name));
-export const edit = (name, revision, edits) => ask("PUT", at(name), { revision, edits });
+/** The job, planned; `{same: true}` if it is still at the revision `known`. */
+export const job = (name, known = "") => ask("GET", at(name, known ? `?known=${known}` : ""));
+/** Edits with one `merge` key in a row are taken back as one. */
+export const edit = (name, revision, edits, merge = "") => ask("PUT", at(name), { revision, edits, merge });
 export const retype = (name, revision, text) => ask("PUT", at(name), { revision, text });
 export const undo = (name) => ask("POST", at(name, "/undo"), {});
 export const redo = (name) => ask("POST", at(name, "/redo"), {});
-export const tryPlace = (name, mark, centre) => ask("POST", at(name, "/try"), { mark, centre_flat_mm: centre });
+export const tryPlace = (name, mark, centre, height) => ask("POST", at(name, "/try"), { mark, centre_flat_mm: centre, height_mm: height || null });
+const id = encodeURIComponent;
+export const room = (name, mark) => ask("GET", at(name, `/room/${id(mark)}`)).then((a) => a.rings_flat_mm);
+export const section = (name, surface, s) => ask("GET", at(name, `/section/${id(surface)}?s_mm=${s}`));
+export const space = (name, surface) => ask("GET", at(name, `/space/${id(surface)}`));
+export const under = (name, surface) => ask("GET", at(name, `/under/${id(surface)}`));
+export const packs = () => ask("GET", "/api/packs");
 export const skinAt = (name, surface, flat) => ask("POST", at(name, "/where"), { surface, flat_mm: flat }).then((a) => a.skin_mm);
 export const record = (name) => ask("GET", at(name, "/record"));
 export const say = (name, said) => ask("POST", at(name, "/record"), said);

@@ -5,33 +5,47 @@ import { typed } from "./units.mjs";
 
 let count = 0;
 
-/** @param p {label, path, value, edit, choices?, note?, raw?} */
-export function Field({ label, path, value, edit, choices, note, required }) {
+/** How long a hand rests before what it types is tried, ms. */
+const REST = 350;
+
+/** @param p {label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions]} */
+export function Field({ label, path, value, edit, choices, note, required, live, list }) {
   const shown = value === undefined || value === null ? "" : Array.isArray(value) || typeof value === "object" ? JSON.stringify(value) : String(value);
   const [text, setText] = useState(shown);
   const [told, setTold] = useState("");
   const id = useRef(`f${count++}`);
   // What is being typed is never overwritten by an answer that comes late.
-  const typing = useRef(null);
+  const typing = useRef(null), rest = useRef(0), merge = useRef("");
   useEffect(() => { if (typing.current === null) { setText(shown); setTold(""); } }, [shown]);
-  const put = (next) => { typing.current = next; setText(next); };
-  const send = async (next) => {
-    if (next === shown) { typing.current = null; setTold(""); return; }
+  const put = (next) => {
+    typing.current = next;
+    setText(next);
+    clearTimeout(rest.current);
+    // A half-typed figure is no mistake yet: only leaving the field or Enter tells what is wrong.
+    if (live) rest.current = setTimeout(() => send(next, false), REST);
+  };
+  const send = async (next, told = true) => {
+    clearTimeout(rest.current);
+    const say = (words) => { if (told) setTold(words); };
+    if (next === shown) { if (told) { typing.current = null; merge.current = ""; } setTold(""); return; }
     let toSend = next.trim() === "" ? null : typed(next);
-    if (/^\s*[[{]/.test(next)) { try { toSend = JSON.parse(next); } catch { setTold("brackets or commas are missing"); return; } }
-    if (toSend === null && required) { setTold("this cannot be empty"); return; }
-    const problems = await edit([{ path, value: toSend }]);
+    if (/^\s*[[{]/.test(next)) { try { toSend = JSON.parse(next); } catch { say("brackets or commas are missing"); return; } }
+    if (toSend === null && required) { say("this cannot be empty"); return; }
+    if (!merge.current) merge.current = `${path.join("/")} ${Date.now()}`;
+    const problems = await edit([{ path, value: toSend }], merge.current);
     if (typing.current !== null && typing.current !== next) return;
-    if (!problems) typing.current = null;
-    setTold(problems ? problems.map((p) => [p.message, p.expected && `expected ${p.expected}`, p.hint].filter(Boolean).join("; ")).join(". ") : "");
+    if (!problems && told) { typing.current = null; merge.current = ""; }
+    if (!problems) setTold("");
+    else say(problems.map((p) => [p.message, p.expected && `expected ${p.expected}`, p.hint].filter(Boolean).join("; ")).join(". "));
   };
   return html`<div class="field">
     <label for=${id.current}>${label}</label>
     ${choices ? html`<select id=${id.current} value=${text} onchange=${(e) => { put(e.target.value); send(e.target.value); }}>
         ${choices.includes(text) ? "" : html`<option value=${text}>${text || "not said"}</option>`}
         ${choices.map((c) => html`<option value=${c} selected=${c === text}>${c || "not said"}</option>`)}</select>`
-      : html`<input id=${id.current} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t" autocomplete="off" spellcheck=${false}
+      : html`<input id=${id.current} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
         oninput=${(e) => put(e.target.value)} onblur=${(e) => send(e.target.value)} onkeydown=${(e) => { if (e.key === "Enter") send(e.target.value); if (e.key === "Escape") { typing.current = null; setText(shown); setTold(""); } }} />`}
+    ${list ? html`<datalist id="${id.current}-l">${list.map((l) => html`<option value=${l} />`)}</datalist>` : ""}
     ${told ? html`<p class="told" role="alert" id="${id.current}-t">${told}</p>` : ""}
     ${note && !told ? html`<p class="soft" style="grid-column:1/3;margin:0">${note}</p>` : ""}
   </div>`;

@@ -1,34 +1,43 @@
-// The title block at the lower right corner: what is on the sheet, its verdict, and what is next.
+// The title block at the lower right corner: what is on the sheet, its scale and verdict, and what is next.
 
 import { html } from "./html.mjs";
 
 const WORDS = { pass: "✓ pass", caution: "▮ caution", fail: "⊗ fail" };
 
-/** What to do next, from what the plan says. */
-function next(seen) {
-  if (!seen.plan) return "mend what cannot be read";
-  const fail = seen.plan.findings.find((f) => f.severity === "fail");
-  if (fail) return fail.message;
-  const caution = seen.plan.findings.find((f) => f.severity === "caution");
-  return caution ? caution.message : "print the book and go to the wing";
+/** What to do next, from what the plan says: [words, tab where it is done]. */
+function next(seen, tab) {
+  if (!seen.plan) return ["mend what cannot be read", "Survey"];
+  const of = (severity) => seen.plan.findings.find((f) => f.severity === severity);
+  const fail = of("fail");
+  if (fail) return [fail.message, /fit|place|clear|cross/.test(fail.id) ? "Fit" : "Marks"];
+  if (!seen.plan.marks.length) return ["say what is to be painted", "Marks"];
+  const caution = of("caution");
+  const way = { Survey: "Marks", Marks: "Fit", Fit: "Mask", Mask: "Spray", Spray: "Pull", Pull: "Record" }[tab];
+  if (way) return [caution ? `read the caution: ${caution.message}` : `on to ${way}`, way];
+  return ["print the book and go to the wing", "Record"];
 }
 
-export function TitleBlock({ seen, shown, connected }) {
+export function TitleBlock({ seen, shown, tab, scale, connected }) {
   const verdict = seen.plan ? seen.plan.verdict : "fail";
   const marks = seen.plan ? seen.plan.marks.filter((m) => shown && m.surface === shown.id) : [];
+  const surface = shown && ((seen.job || {}).surface || []).find((s) => s.id === shown.id);
+  const side = surface ? [surface.half, surface.side].filter(Boolean).join(", ") : "";
   const turn = () => {
     const root = document.documentElement;
     const now = root.dataset.theme || (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light");
     root.dataset.theme = now === "dark" ? "light" : "dark";
     localStorage.setItem("light", root.dataset.theme);
   };
-  return html`<div class="block" aria-label="Title block">
+  const [words, where] = next(seen, tab);
+  return html`<section class="block" aria-label="Title block">
     <div class="all"><small>job</small>${(seen.job && seen.job.title) || seen.name}</div>
     <div><small>surface</small>${shown ? shown.id : "none"}</div>
+    <div><small>side</small>${side || "–"}</div>
     <div><small>mark</small>${marks.map((m) => m.text).join(", ") || "none"}</div>
+    <div><small>scale</small>${scale ? `about 1 : ${scale}` : "–"}</div>
     <div><small>verdict</small><span class="word-${verdict}">${seen.plan ? WORDS[verdict] : "⊗ not planned"}</span></div>
     <div><small>file</small>${seen.name}${connected ? "" : " (no connection)"}</div>
-    <div class="all"><small>next</small>${next(seen)}</div>
-    <div class="all"><button onclick=${turn}>Light or dark</button> <span class="soft">a rule report is help, not approval</span></div>
-  </div>`;
+    <div class="all"><small>next</small><span class="next-words" title=${words}>${words}</span></div>
+    <div class="all"><button onclick=${turn}>Light or dark</button> <a href="#${encodeURIComponent(seen.name)}/${where}">to ${where}</a> <span class="soft">help, not approval</span></div>
+  </section>`;
 }

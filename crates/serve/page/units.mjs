@@ -48,3 +48,14 @@ export function clockText(ms) {
   const two = (n) => String(n).padStart(2, "0");
   return `${ms < 0 ? "+" : ""}${h ? `${h}:${two(m)}` : m}:${two(s % 60)}`;
 }
+
+/** Minutes of a time in a job file: `"45 min"`, `"6 h"`, `"5 d"`, or {time}. NaN if neither. */
+export function minutesOf(value) {
+  const m = /^\s*(\d+(?:\.\d+)?)\s*(s|min|h|d)\s*$/.exec(String(value && value.time ? value.time : value));
+  return m ? +m[1] * { s: 1 / 60, min: 1, h: 60, d: 1440 }[m[2]] : NaN;
+}
+
+/** A temperature in the reader's own degrees. */
+export const degrees = (c, inchFirst) => inchFirst ? `${(c * 9 / 5 + 32).toFixed(1)} °F` : `${c.toFixed(1)} °C`;
+/** A difference of temperatures. */
+export const degreesMore = (c, inchFirst) => inchFirst ? `${(c * 9 / 5).toFixed(1)} °F` : `${c.toFixed(1)} °C`;

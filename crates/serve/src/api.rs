@@ -73,10 +73,10 @@ impl From<DeskError> for Refused {
     }
 }
 
-type Answer = Result<Json<Value>, Refused>;
+pub(crate) type Answer = Result<Json<Value>, Refused>;
 
 /// Runs what takes a while away from the sockets.
-async fn aside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Refused> {
+pub(crate) async fn aside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Refused> {
     tokio::task::spawn_blocking(work).await.map_err(|_| {
         Refused(
             StatusCode::INTERNAL_SERVER_ERROR,
@@ -103,7 +103,7 @@ pub(crate) async fn jobs(State(app): State<App>) -> Answer {
         names.iter().map(|n| json!({ "name": n, "title": title(n) })).collect::<Vec<Value>>()
     });
     Ok(Json(json!({
-        "jobs": jobs.await?, "first": app.first, "lan": app.lan, "code": app.guard.code, "now_ms": clock::now_ms(),
+        "jobs": jobs.await?, "first": app.first, "lan": app.lan, "code": app.guard.code(), "now_ms": clock::now_ms(),
     })))
 }
 
@@ -115,7 +115,7 @@ pub(crate) struct NewJob {
 }
 
 /// Makes a new job.
-pub(crate) async fn new_job(State(app): State<App>, Json(new): Json<NewJob>) -> Answer {
+pub(crate) async fn new_job(State(app): State<App>, Json(new): Json<NewJob>) -> Result<Response, Refused> {
     use plan::job::TemplateKind;
     let text = if new.kind == "demo" {
         let Some(((_, job), rest)) = app.demo.split_first() else { return Err(FolderError::NotThere.into()) };
@@ -128,28 +128,38 @@ pub(crate) async fn new_job(State(app): State<App>, Json(new): Json<NewJob>) -> 
         plan::job::template(kind.ok_or(FolderError::BadName)?)
     };
     app.desk.folder.create(&new.name, &text)?;
-    job(State(app), Path(new.name)).await
+    let name = new.name;
+    aside(move || seen(&name, &app.desk.look(&name)?)).await?
 }
 
-/// A job, planned.
-pub(crate) async fn job(State(app): State<App>, Path(name): Path<String>) -> Answer {
-    aside(move || seen(&name, app.desk.look(&name)?)).await?
+/// What the page has already.
+#[derive(Deserialize)]
+pub(crate) struct Known {
+    /// The revision it shows.
+    #[serde(default)]
+    known: String,
 }
 
-fn seen(name: &str, seen: Seen) -> Answer {
-    let planned = &seen.planned;
-    let plan =
-        planned.plan.as_ref().map(|p| serde_json::from_str::<Value>(&p.plan_json()).unwrap_or(Value::Null));
-    Ok(Json(json!({
-        "name": name,
-        "revision": planned.revision,
-        "job": edit::as_json(&planned.text),
-        "text": planned.text,
-        "plan": plan,
-        "problems": planned.problems,
-        "undo": seen.undo,
-        "redo": seen.redo,
-    })))
+/// A job, planned; short if the page has it as it is.
+pub(crate) async fn job(
+    State(app): State<App>,
+    Path(name): Path<String>,
+    Query(page): Query<Known>,
+) -> Result<Response, Refused> {
+    aside(move || {
+        let now = app.desk.look(&name)?;
+        if now.planned.revision == page.known {
+            return Ok(Json(json!({ "same": true, "undo": now.undo, "redo": now.redo })).into_response());
+        }
+        seen(&name, &now)
+    })
+    .await?
+}
+
+fn seen(name: &str, seen: &Seen) -> Result<Response, Refused> {
+    let text =
+        format!("{{\"undo\":{},\"redo\":{},{}}}", seen.undo, seen.redo, seen.planned.told(name));
+    Ok(([(header::CONTENT_TYPE, "application/json")], text).into_response())
 }
 
 /// Edits to a job that is still at a revision.
@@ -160,6 +170,9 @@ pub(crate) struct Edits {
     edits: Vec<Edit>,
     #[serde(default)]
     text: Option<String>,
+    /// Steps of one typing share a key and are taken back as one.
+    #[serde(default)]
+    merge: String,
 }
 
 /// Changes a job.
@@ -167,68 +180,26 @@ pub(crate) async fn change(
     State(app): State<App>,
     Path(name): Path<String>,
     Json(asked): Json<Edits>,
-) -> Answer {
+) -> Result<Response, Refused> {
     aside(move || {
         let desk = &app.desk;
         let done = match &asked.text {
             Some(text) => desk.retype(&name, &asked.revision, text),
-            None => desk.edit(&name, &asked.revision, &asked.edits),
+            None => desk.edit(&name, &asked.revision, &asked.edits, &asked.merge),
         };
-        seen(&name, done?)
+        seen(&name, &done?)
     })
     .await?
 }
 
 /// Takes a change back.
-pub(crate) async fn undo(State(app): State<App>, Path(name): Path<String>) -> Answer {
-    aside(move || seen(&name, app.desk.step(&name, true)?)).await?
+pub(crate) async fn undo(State(app): State<App>, Path(name): Path<String>) -> Result<Response, Refused> {
+    aside(move || seen(&name, &app.desk.step(&name, true)?)).await?
 }
 
 /// Does it again.
-pub(crate) async fn redo(State(app): State<App>, Path(name): Path<String>) -> Answer {
-    aside(move || seen(&name, app.desk.step(&name, false)?)).await?
-}
-
-/// A place to try.
-#[derive(Deserialize)]
-pub(crate) struct Try {
-    mark: String,
-    centre_flat_mm: [f64; 2],
-}
-
-/// How a mark would lie at another place: nothing is saved.
-pub(crate) async fn try_place(
-    State(app): State<App>,
-    Path(name): Path<String>,
-    Json(asked): Json<Try>,
-) -> Answer {
-    aside(move || {
-        let seen = app.desk.look(&name)?;
-        let tried = seen.planned.plan.as_ref().and_then(|p| p.tried(&asked.mark, asked.centre_flat_mm));
-        Ok(Json(tried.ok_or(FolderError::NotThere)?))
-    })
-    .await?
-}
-
-/// A point of a drawing.
-#[derive(Deserialize)]
-pub(crate) struct Where {
-    surface: String,
-    flat_mm: [f64; 2],
-}
-
-/// Where a point of the flat drawing is on the skin, as a person measures it.
-pub(crate) async fn skin_at(
-    State(app): State<App>,
-    Path(name): Path<String>,
-    Json(asked): Json<Where>,
-) -> Answer {
-    aside(move || {
-        let seen = app.desk.look(&name)?;
-        let skin = seen.planned.plan.as_ref().and_then(|p| p.skin_at(&asked.surface, asked.flat_mm));
-        Ok(Json(json!({ "skin_mm": skin.ok_or(FolderError::NotThere)? })))
-    })
-    .await?
+pub(crate) async fn redo(State(app): State<App>, Path(name): Path<String>) -> Result<Response, Refused> {
+    aside(move || seen(&name, &app.desk.step(&name, false)?)).await?
 }
 
 /// A file of the plan.
@@ -308,7 +279,7 @@ pub(crate) async fn pair(State(app): State<App>, Query(asked): Query<Code>) -> R
 
 /// The way in as a square code for a phone's camera, SVG.
 pub(crate) async fn pair_picture(State(app): State<App>) -> Response {
-    let url = format!("{}/pair?code={}", app.lan, app.guard.code);
+    let url = format!("{}/pair?code={}", app.lan, app.guard.code());
     match crate::square_code::svg(&url) {
         Some(svg) if !app.lan.is_empty() => ([(header::CONTENT_TYPE, "image/svg+xml")], svg).into_response(),
         _ => (StatusCode::NOT_FOUND, "the server was not started with --lan").into_response(),

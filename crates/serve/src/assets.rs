@@ -8,6 +8,13 @@ use rust_embed::RustEmbed;
 #[folder = "page/"]
 struct Page;
 
+/// The faces of the printed book, so that paper and screen are one thing (OFL-1.1, `data/fonts`).
+const FACES: [(&str, &[u8]); 3] = [
+    ("faces/regular.ttf", include_bytes!("../../../data/fonts/sofia-sans/sofia-sans-regular.ttf")),
+    ("faces/bold.ttf", include_bytes!("../../../data/fonts/sofia-sans/sofia-sans-bold.ttf")),
+    ("faces/signs.ttf", include_bytes!("../../../data/fonts/DejaVuSans.ttf")),
+];
+
 /// The page itself, with the token its writes must carry.
 pub(crate) fn index(token: &str) -> Response {
     let Some(file) = Page::get("index.html") else { return StatusCode::NOT_FOUND.into_response() };
@@ -17,6 +24,11 @@ pub(crate) fn index(token: &str) -> Response {
 
 /// A file of the page.
 pub(crate) async fn asset(uri: Uri) -> Response {
+    let path = uri.path().trim_start_matches('/');
+    if let Some((_, face)) = FACES.iter().find(|(name, _)| *name == path) {
+        return ([(header::CONTENT_TYPE, "font/ttf"), (header::CACHE_CONTROL, "max-age=86400")], *face)
+            .into_response();
+    }
     match Page::get(uri.path().trim_start_matches('/')) {
         Some(file) => {
             let kind = file.metadata.mimetype().to_owned();

@@ -25,7 +25,7 @@ pub type MoreFiles = fn(&Plan) -> Vec<(String, Vec<u8>)>;
 pub struct Desk {
     /// Where they lie.
     pub folder: Folder,
-    open: Mutex<BTreeMap<String, Open>>,
+    open: Mutex<BTreeMap<String, Arc<Mutex<Open>>>>,
     more: MoreFiles,
     /// Names of jobs that changed.
     pub news: broadcast::Sender<News>,
@@ -52,6 +52,8 @@ struct Open {
 /// The text before and after.
 #[derive(Debug)]
 struct Change {
+    /// Steps of one typing share it; empty for a step of its own.
+    merge: String,
     before: String,
     after: String,
 }
@@ -69,6 +71,7 @@ pub struct Planned {
     pub problems: Vec<Told>,
     files: OnceLock<Vec<(String, Vec<u8>)>>,
     more: MoreFiles,
+    told: OnceLock<String>,
 }
 
 /// A problem as the page shows it.
@@ -126,17 +129,24 @@ impl Desk {
     /// If it cannot be read.
     pub fn look(&self, name: &str) -> Result<Seen, DeskError> {
         let text = self.folder.read(name)?;
-        let mut open = self.open();
-        let job = open.entry(name.to_owned()).or_default();
-        Ok(self.seen(name, job, text))
+        let held = self.open(name);
+        let job = &mut *lock(&held);
+        Ok(self.seen(job, text))
     }
 
-    /// Changes a job that is still at `revision`.
+    /// Changes a job that is still at `revision`. Changes one after the other with one `merge` key, such as the
+    /// letters of a word as it is typed, are taken back as one.
     ///
     /// # Errors
     /// `Changed` if it is not; `Refused` if more would be wrong with the job than before.
-    pub fn edit(&self, name: &str, revision: &str, edits: &[Edit]) -> Result<Seen, DeskError> {
-        self.change(name, revision, |text| {
+    pub fn edit(
+        &self,
+        name: &str,
+        revision: &str,
+        edits: &[Edit],
+        merge: &str,
+    ) -> Result<Seen, DeskError> {
+        self.change(name, revision, merge, |text| {
             edit::apply(text, edits).map_err(|why| DeskError::Refused(vec![Told::of(why)]))
         })
     }
@@ -146,24 +156,25 @@ impl Desk {
     /// # Errors
     /// `Changed` if the file is another one by now.
     pub fn retype(&self, name: &str, revision: &str, text: &str) -> Result<Seen, DeskError> {
-        self.change(name, revision, |_| Ok(text.to_owned()))
+        self.change(name, revision, "", |_| Ok(text.to_owned()))
     }
 
     fn change(
         &self,
         name: &str,
         revision: &str,
+        merge: &str,
         make: impl FnOnce(&str) -> Result<String, DeskError>,
     ) -> Result<Seen, DeskError> {
         let before = self.folder.read(name)?;
-        let mut open = self.open();
-        let job = open.entry(name.to_owned()).or_default();
-        let was = self.seen(name, job, before.clone()).planned;
+        let held = self.open(name);
+        let job = &mut *lock(&held);
+        let was = self.seen(job, before.clone()).planned;
         if was.revision != revision {
             return Err(FolderError::Changed.into());
         }
         let after = make(&before)?;
-        let now = self.plan(name, job, &after);
+        let now = self.plan(job, &after);
         let more_wrong: Vec<Told> =
             now.problems.iter().filter(|p| !told_before(p, &was.problems)).cloned().collect();
         if was.problems.len() < now.problems.len() && !more_wrong.is_empty() {
@@ -173,13 +184,18 @@ impl Desk {
         if after != before {
             self.folder.save(name, &before, &after)?;
             job.redo.clear();
-            job.undo.push(Change { before, after: after.clone() });
+            match job.undo.last_mut().filter(|c| !merge.is_empty() && c.merge == merge && c.after == before) {
+                Some(change) => change.after.clone_from(&after),
+                None => {
+                    job.undo.push(Change { merge: merge.to_owned(), before, after: after.clone() });
+                }
+            }
             if MOST_UNDO < job.undo.len() {
                 job.undo.remove(0);
             }
             self.tell(name, &now);
         }
-        Ok(self.seen(name, job, after))
+        Ok(self.seen(job, after))
     }
 
     /// Takes the last change back, or does it again.
@@ -188,8 +204,8 @@ impl Desk {
     /// If there is none, or the file is not as the page left it.
     pub fn step(&self, name: &str, back: bool) -> Result<Seen, DeskError> {
         let text = self.folder.read(name)?;
-        let mut open = self.open();
-        let job = open.entry(name.to_owned()).or_default();
+        let held = self.open(name);
+        let job = &mut *lock(&held);
         let (from, to) = if back { (&mut job.undo, &mut job.redo) } else { (&mut job.redo, &mut job.undo) };
         let as_left = |c: &Change| if back { c.after == text } else { c.before == text };
         let change = from.pop_if(|c| as_left(c)).ok_or(DeskError::NothingToUndo)?;
@@ -199,7 +215,7 @@ impl Desk {
             return Err(why.into());
         }
         to.push(change);
-        let seen = self.seen(name, job, wanted);
+        let seen = self.seen(job, wanted);
         self.tell(name, &seen.planned);
         Ok(seen)
     }
@@ -209,13 +225,13 @@ impl Desk {
         let _ = self.news.send(News { job: name.to_owned(), what: "job", now: planned.revision.clone() });
     }
 
-    fn seen(&self, name: &str, job: &mut Open, text: String) -> Seen {
-        let planned = self.plan(name, job, &text);
+    fn seen(&self, job: &mut Open, text: String) -> Seen {
+        let planned = self.plan(job, &text);
         Seen { planned, undo: job.undo.len(), redo: job.redo.len() }
     }
 
     /// The plan of a text; the last one is kept, and stands as long as nothing it was made from changed.
-    fn plan(&self, _name: &str, job: &mut Open, text: &str) -> Arc<Planned> {
+    fn plan(&self, job: &mut Open, text: &str) -> Arc<Planned> {
         let parsed = plan::job::read(text);
         let files = parsed.as_ref().map_err(Clone::clone).and_then(|job| self.folder.attachments(job));
         let revision = revision_of(text, files.as_ref().ok());
@@ -237,18 +253,44 @@ impl Desk {
             problems,
             files: OnceLock::new(),
             more: self.more,
+            told: OnceLock::new(),
         });
         job.planned = Some(planned.clone());
         planned
     }
 
-    fn open(&self) -> MutexGuard<'_, BTreeMap<String, Open>> {
-        // What is kept here can be made again from the files.
-        self.open.lock().unwrap_or_else(PoisonError::into_inner)
+    /// A job's own lock: one that plans keeps no other waiting.
+    fn open(&self, name: &str) -> Arc<Mutex<Open>> {
+        lock(&self.open).entry(name.to_owned()).or_default().clone()
     }
 }
 
+/// A value as JSON text.
+fn text(value: &impl Serialize) -> String {
+    serde_json::to_string(value).unwrap_or_else(|_| "null".to_owned())
+}
+
+/// What is kept behind these locks can be made again from the files, whoever fell while holding one.
+fn lock<T>(held: &Mutex<T>) -> MutexGuard<'_, T> {
+    held.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 impl Planned {
+    /// The job and its plan as JSON, made once: the fields of an object, without its braces.
+    pub fn told(&self, name: &str) -> &str {
+        self.told.get_or_init(|| {
+            format!(
+                "\"name\":{},\"revision\":{},\"job\":{},\"text\":{},\"problems\":{},\"plan\":{}",
+                text(&name),
+                text(&self.revision),
+                text(&edit::as_json(&self.text)),
+                text(&self.text),
+                text(&self.problems),
+                self.plan.as_ref().map_or_else(|| "null".to_owned(), Plan::plan_json),
+            )
+        })
+    }
+
     /// A file of the plan: `plan.json`, a drawing, the book.
     pub fn file(&self, path: &str) -> Option<&[u8]> {
         let plan = self.plan.as_ref()?;

@@ -9,8 +9,8 @@ use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use std::net::SocketAddr;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU32, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// Wrong codes before pairing closes until the next start. chosen: a mistyped code or two, not a search.
 const MOST_TRIES: u32 = 20;
@@ -24,8 +24,8 @@ pub(crate) struct Guard {
     pub(crate) hosts: Vec<String>,
     /// Sent with every page, asked of every write.
     pub(crate) token: String,
-    /// What a phone shows to be let in.
-    pub(crate) code: String,
+    /// What a phone shows to be let in, once.
+    code: Mutex<String>,
     /// What it carries from then on.
     cookie: String,
     wrong: AtomicU32,
@@ -42,19 +42,27 @@ impl Guard {
         hosts.extend(lan.map(|ip| SocketAddr::new(ip, port).to_string()));
         let token = secret(16)?;
         let cookie = secret(16)?;
-        let code = secret(8)?;
+        let code = Mutex::new(secret(8)?);
         Ok(Guard { hosts, token, code, cookie, wrong: AtomicU32::new(0) })
     }
 
-    /// The cookie for a right code; `None` for a wrong one, or after too many.
+    /// The code that lets the next phone in.
+    pub(crate) fn code(&self) -> String {
+        self.code.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// The cookie for a right code, which is then used up; `None` for a wrong one, or after too many.
     pub(crate) fn pair(&self, code: &str) -> Option<String> {
         if MOST_TRIES <= self.wrong.load(Ordering::Relaxed) {
             return None;
         }
-        if !same(code, &self.code) {
+        let mut right = self.code.lock().unwrap_or_else(PoisonError::into_inner);
+        if !same(code, &right) {
             self.wrong.fetch_add(1, Ordering::Relaxed);
             return None;
         }
+        // Without a fresh code nobody is let in: a used one must not work again.
+        *right = secret(8).ok()?;
         Some(format!("{COOKIE}={}; Path=/; HttpOnly; SameSite=Strict", self.cookie))
     }
 
@@ -194,9 +202,18 @@ mod tests {
         assert_eq!(post(here, &[host, json]), Err(Refusal::Token));
         let lan = ("host", "192.168.7.9:8730");
         assert_eq!(post(there, &[lan, json, token]), Err(Refusal::Unpaired));
-        let cookie = g.pair(&g.code).unwrap();
+        let cookie = g.pair(&g.code()).unwrap();
         let cookie = ("cookie", cookie.split(';').next().unwrap());
         assert_eq!(post(there, &[lan, json, token, cookie]), Ok(()));
+    }
+
+    #[test]
+    fn a_code_lets_one_phone_in() {
+        let g = Guard::new(1, None).unwrap();
+        let code = g.code();
+        assert!(g.pair(&code).is_some());
+        assert_eq!(g.pair(&code), None);
+        assert!(g.pair(&g.code()).is_some());
     }
 
     #[test]
@@ -205,6 +222,6 @@ mod tests {
         for _ in 0..MOST_TRIES {
             assert_eq!(g.pair("no"), None);
         }
-        assert_eq!(g.pair(&g.code), None);
+        assert_eq!(g.pair(&g.code()), None);
     }
 }

@@ -2,7 +2,8 @@
 //! or on the local network if asked, with its page inside the program. It makes no request of its own.
 //!
 //! `folder` keeps the job files, `edit` changes their text, `desk` holds what lies open with its plans, `record`
-//! what was done; `guard` turns strangers away, `api` answers, `assets` are the page's files.
+//! what was done; `listen` takes
+//! connections, `guard` turns strangers away, `api` and `looks` answer, `assets` are the page's files.
 
 mod api;
 mod assets;
@@ -11,6 +12,8 @@ pub mod desk;
 pub mod edit;
 pub mod folder;
 mod guard;
+mod listen;
+mod looks;
 pub mod record;
 mod server;
 pub mod square_code;

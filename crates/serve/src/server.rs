@@ -5,6 +5,7 @@ use crate::assets;
 use crate::desk::{Desk, MoreFiles};
 use crate::folder::{Folder, FolderError};
 use crate::guard::{Guard, guard};
+use crate::{listen, looks};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
@@ -89,7 +90,7 @@ impl Server {
         let lan_ip = if settings.lan { own_address() } else { None };
         let guard = Guard::new(port, lan_ip).map_err(ServeError::System)?;
         let lan = lan_ip.map_or_else(String::new, |ip| format!("http://{}", SocketAddr::new(ip, port)));
-        let phone = if lan.is_empty() { String::new() } else { format!("{lan}/pair?code={}", guard.code) };
+        let phone = if lan.is_empty() { String::new() } else { format!("{lan}/pair?code={}", guard.code()) };
         let app = App {
             desk: Arc::new(Desk::new(folder, settings.files)),
             records: Arc::default(),
@@ -106,21 +107,17 @@ impl Server {
     /// # Errors
     /// If the system takes the port away.
     pub async fn run(self) -> Result<(), ServeError> {
-        let (ended, end) = tokio::sync::watch::channel(false);
-        let mut on_end = end.clone();
-        let service = routes(self.app).into_make_service_with_connect_info::<SocketAddr>();
-        let serving = axum::serve(self.listener, service).with_graceful_shutdown(async move {
-            let _ = on_end.wait_for(|e| *e).await;
-        });
-        tokio::select! {
-            done = serving => done.map_err(|e| ServeError::System(e.to_string())),
-            // An open stream of news would hold a graceful end up for ever.
-            () = async {
-                told_to_end().await;
-                let _ = ended.send(true);
-                tokio::time::sleep(LAST_WORDS).await;
-            } => Ok(()),
-        }
+        self.run_until(told_to_end()).await
+    }
+
+    /// Answers until `end` comes, then waits a moment for answers under way; open streams are cut.
+    ///
+    /// # Errors
+    /// If the system takes the port away.
+    pub async fn run_until(self, end: impl Future<Output = ()>) -> Result<(), ServeError> {
+        listen::answer(&self.listener, &routes(self.app), end, LAST_WORDS)
+            .await
+            .map_err(|e| ServeError::System(e.to_string()))
     }
 }
 
@@ -129,12 +126,17 @@ fn routes(app: App) -> Router {
         .route("/", get(api::index))
         .route("/pair", get(api::pair))
         .route("/pair.svg", get(api::pair_picture))
+        .route("/api/packs", get(looks::packs))
         .route("/api/jobs", get(api::jobs).post(api::new_job))
         .route("/api/jobs/{name}", get(api::job).put(api::change))
         .route("/api/jobs/{name}/undo", post(api::undo))
         .route("/api/jobs/{name}/redo", post(api::redo))
-        .route("/api/jobs/{name}/try", post(api::try_place))
-        .route("/api/jobs/{name}/where", post(api::skin_at))
+        .route("/api/jobs/{name}/try", post(looks::try_place))
+        .route("/api/jobs/{name}/where", post(looks::skin_at))
+        .route("/api/jobs/{name}/room/{mark}", get(looks::room))
+        .route("/api/jobs/{name}/section/{surface}", get(looks::section))
+        .route("/api/jobs/{name}/space/{surface}", get(looks::space))
+        .route("/api/jobs/{name}/under/{surface}", get(looks::under))
         .route("/api/jobs/{name}/record", get(api::record).post(api::add_record))
         .route("/api/jobs/{name}/files", get(api::files))
         .route("/api/jobs/{name}/files/{*path}", get(api::file))

@@ -474,11 +474,12 @@ fn glyph_out(g: &PlacedGlyph, skin: &Skin) -> GlyphOut {
 
 /// How a mark would lie at a place that is only tried: its features as in the plan, with `wall`, the least
 /// net clearance over the walls, and the place on the skin.
-pub fn tried_json(lie: &[FeatureFit], centre_skin: [f64; 2]) -> Value {
+pub fn tried_json(lie: &[FeatureFit], centre_skin: [f64; 2], beyond: f64) -> Value {
     let walls = lie.iter().filter(|f| f.wall).map(|f| f.clearance);
     let least = walls.fold(f64::INFINITY, f64::min);
     json!({
         "centre_skin_mm": centre_skin.map(mm),
+        "beyond_mm": mm(beyond),
         "clearance_mm": if least.is_finite() { json!(mm(least)) } else { json!(null) },
         "features": lie.iter().map(|f| json!({
             "id": f.id, "relation": relation_word(f.relation), "clearance_mm": mm(f.clearance), "wall": f.wall,

@@ -31,9 +31,14 @@ impl Face {
     /// The mark laid at the aim, the features that are walls, and the edge of where it may go.
     pub fn of(task: Task) -> Face {
         let shape = lay_all(task.design, Pose { centre: task.aim, angle: task.angle });
-        let (hull, pockets) = hull_and_pockets(task.allowed);
+        Face::of_shape(shape, task.features, task.allowed)
+    }
+
+    /// The same of outlines that lie already.
+    pub fn of_shape(shape: Vec<Ring>, features: &[FlatFeature], allowed: &Ring) -> Face {
+        let (hull, pockets) = hull_and_pockets(allowed);
         let borders = borders(&hull, &shape);
-        let mut walls: Vec<Wall> = task.features.iter().filter_map(wall).collect();
+        let mut walls: Vec<Wall> = features.iter().filter_map(wall).collect();
         // A pocket is no place for paint, but keeping it has no clearance to be made greater.
         walls.extend(pockets.into_iter().map(|ring| Wall {
             region: Region::Area { rings: vec![ring] },

@@ -50,6 +50,7 @@ pub fn place_given(
         fit: FitReport {
             status: FitStatus::Given,
             aim: pose.centre,
+            allowed: allowed.clone(),
             clearance: None,
             certain: Certain::Sure,
             features: vec![],

@@ -55,6 +55,7 @@ pub fn place_marks(
         let (mut placed, said) = place_given(design, wanted.skin, pose, &wanted.allowed, job.survey_error);
         placed.fit.status = found.status;
         placed.fit.aim = wanted.aim;
+        placed.fit.allowed = wanted.searched.clone();
         placed.fit.alternatives = found.alternatives;
         placed.fit.certificate = found.certificate;
         findings.extend(found.said);

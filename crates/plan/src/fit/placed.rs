@@ -82,6 +82,8 @@ pub struct FitReport {
     pub status: FitStatus,
     /// Where the middle was wanted, flat.
     pub aim: Point,
+    /// Where a place was looked for, flat.
+    pub allowed: Ring,
     /// Least net clearance over the features with walls, mm; `None` if there are none.
     pub clearance: Option<f64>,
     /// How sure that is, given the survey's error.

@@ -1,53 +1,103 @@
-// Marks: text, letters and size with the rule report beside, changing as it is typed.
+// Marks: text, letters, size and colours, with the rule report beside, changing as it is typed.
 
-import { html } from "../html.mjs";
-import { Drawing } from "../drawing.mjs";
+import { html, useState, useEffect } from "../html.mjs";
+import { Drawing, Sheet, ScaleBar, box, path, ringsOf, turned, widened } from "../drawing.mjs";
 import { Field } from "../field.mjs";
 import { Says } from "../says.mjs";
+import { InSpace } from "../space.mjs";
+import { Surfaces, useUnder } from "../surfaces.mjs";
+import { contrast, reflects } from "../colours.mjs";
 import { both } from "../units.mjs";
+import * as server from "../fetch.mjs";
 
-export function Marks({ seen, edit, inch, shown, setSurface, notice, block }) {
+const VIEWS = [["letters", "The letters"], ["surface", "On the surface"], ["space", "In space"]];
+
+export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, block }) {
+  const [view, setView] = useState("letters");
+  const [which, setWhich] = useState("");
+  const [packs, setPacks] = useState([]);
+  const [told, setTold] = useState("");
+  useEffect(() => { server.packs().then(setPacks).catch(() => {}); }, []);
+  const under = useUnder(seen, shown);
   const job = seen.job || {};
   const marks = job.mark || [];
-  const planned = (id) => seen.plan && seen.plan.marks.find((m) => m.id === id);
-  const here = seen.plan && shown ? seen.plan.marks.filter((m) => m.surface === shown.id) : [];
-  const paints = (job.paint || []).map((p) => p.id);
-  const grounds = (job.ground || []).map((g) => g.id);
-  const add = () => {
-    const taken = new Set(marks.map((m) => m.id));
+  const i = Math.max(0, marks.findIndex((m) => m.id === which));
+  const m = marks[i];
+  const planned = seen.plan && m && seen.plan.marks.find((p) => p.id === m.id);
+  const surface = seen.plan && m && seen.plan.surfaces.find((s) => s.id === m.surface) || shown;
+  const here = seen.plan && surface ? seen.plan.marks.filter((p) => p.surface === surface.id) : [];
+  const paints = job.paint || [], grounds = job.ground || [];
+  const colour = (id) => (paints.find((p) => p.id === id) || grounds.find((g) => g.id === id) || {}).colour;
+  const [on, ground] = m ? [colour(m.paint), colour(m.over)] : [];
+  const pack = packs.find((p) => p.id === job.rules);
+  const change = (edits) => edit(edits).then((p) => setTold(p ? [p[0].message, p[0].hint].filter(Boolean).join("; ") : ""));
+  const add = async () => {
+    const taken = new Set(marks.map((x) => x.id));
     let k = 1;
     while (taken.has(`mark-${k}`)) k += 1;
-    return edit([{ path: ["mark", marks.length], value: { id: `mark-${k}`, surface: (shown || (job.surface || [])[0] || {}).id || "", text: "N417RW", height: "12 in", place: "roomiest" } }]);
+    const value = { id: `mark-${k}`, surface: (shown || (job.surface || [])[0] || {}).id || "", text: "N417RW", height: "12 in", place: "roomiest" };
+    if (paints.length) value.paint = paints[0].id;
+    if (grounds.length) value.over = grounds[0].id;
+    await change([{ path: ["mark", marks.length], value }]);
+    setWhich(value.id);
   };
+  const at = (...more) => ["mark", i, ...more];
+  const findings = seen.plan ? seen.plan.findings : [];
   return html`
     <section class="drawing">
-      ${(seen.plan ? seen.plan.surfaces : []).length > 1 ? html`<div class="row">${seen.plan.surfaces.map((s) => html`<button aria-pressed=${shown && s.id === shown.id} onclick=${() => setSurface(s.id)}>${s.id}</button>`)}</div>` : ""}
-      <${Drawing} surface=${shown} marks=${here} inch=${inch} />
+      <${Surfaces} seen=${seen} shown=${null} setSurface=${() => {}}>${VIEWS.map(([v, words]) => html`<button aria-pressed=${view === v} onclick=${() => setView(v)}>${words}</button>`)}</${Surfaces}>
+      ${view === "space" && surface ? html`<${InSpace} seen=${seen} surface=${surface} marks=${here} inch=${inch} ground=${ground} colours=${Object.fromEntries(marks.map((k) => [k.id, colour(k.paint)]))} />`
+      : view === "letters" && planned ? html`<${Letters} mark=${planned} on=${on} ground=${ground} inch=${inch} setScale=${setScale} />`
+      : html`<${Drawing} surface=${surface} marks=${here} inch=${inch} under=${under} setScale=${setScale} />`}
+      ${planned ? html`<p class="figure" style="margin:.3rem 0 0">${both(planned.height_mm, inch)} high, ${both(planned.length_mm, inch)} long; stroke ${both(planned.stroke_mm, inch)}, gap ${both(planned.gap_mm, inch)}</p>` : ""}
     </section>
     <section class="column" aria-label="Marks">
       ${notice}
       <h1>Marks</h1>
-      <${Field} label="Rule pack" path=${["rules"]} value=${job.rules} edit=${edit} note="a rule report is help, not approval" />
-      ${marks.map((m, i) => {
-        const p = planned(m.id);
-        const at = (...more) => ["mark", i, ...more];
-        return html`<h2>${m.id}</h2>
-          <${Field} label="Text" path=${at("text")} value=${m.text} edit=${edit} required />
-          <${Field} label="Surface" path=${at("surface")} value=${m.surface} choices=${(job.surface || []).map((s) => s.id)} edit=${edit} />
-          <${Field} label="Letters" path=${at("letters")} value=${m.letters} choices=${["square", "clipped", "rounded"]} edit=${edit} />
-          <${Field} label="Height" path=${at("height")} value=${m.height} edit=${edit} required note="a length, or largest, or legal" />
-          <${Field} label="Width over height" path=${at("width_ratio")} value=${m.width_ratio} edit=${edit} />
-          <${Field} label="Stroke over height" path=${at("stroke_ratio")} value=${m.stroke_ratio} edit=${edit} />
-          <${Field} label="Slant, degrees" path=${at("slant_deg")} value=${m.slant_deg} edit=${edit} />
-          <${Field} label="Place in the rules" path=${at("location")} value=${m.location} edit=${edit} />
-          <${Field} label="Paint" path=${at("paint")} value=${m.paint} choices=${["", ...paints]} edit=${edit} />
-          <${Field} label="Over" path=${at("over")} value=${m.over} choices=${["", ...grounds, ...paints]} edit=${edit} />
-          ${p ? html`<p>${both(p.height_mm, inch)} high, ${both(p.length_mm, inch)} long, stroke ${both(p.stroke_mm, inch)}, gap ${both(p.gap_mm, inch)}.</p>` : ""}
-          <${Says} findings=${seen.plan ? seen.plan.findings.filter((f) => f.about === m.id && f.cite && !f.id.startsWith("fit")) : []} none="No rule is held against it." />
-          <p><button onclick=${() => edit([{ path: at(), value: null }])}>Take ${m.id} out</button></p>`;
-      })}
-      <p><button onclick=${add}>Add a mark</button></p>
-      <${Says} findings=${seen.plan ? seen.plan.findings.filter((f) => f.about === "" || f.about === "job") : []} none="" />
+      ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
+      <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}<button onclick=${add}>Add a mark</button></div>
+      ${m ? html`
+        <${Field} key=${`${m.id}t`} label="Text" path=${at("text")} value=${m.text} edit=${edit} required live />
+        <${Field} key=${`${m.id}h`} label="Height" path=${at("height")} value=${m.height} edit=${edit} required live list=${["largest", "legal"]} note="a length, or “largest” that fits, or least “legal”" />
+        <${Field} key=${`${m.id}l`} label="Letters" path=${at("letters")} value=${m.letters} choices=${["square", "clipped", "rounded"]} edit=${edit} />
+        <h2>What the rule says</h2>
+        <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && !/^(fit|contrast|along)/.test(f.id))} none="No rule is held against it." />
+        <h2>Colours</h2>
+        <${Field} key=${`${m.id}p`} label="Paint" path=${at("paint")} value=${m.paint} choices=${["", ...paints.map((p) => p.id)]} edit=${edit} />
+        <${Field} key=${`${m.id}o`} label="Over" path=${at("over")} value=${m.over} choices=${["", ...grounds.map((g) => g.id), ...paints.map((p) => p.id)]} edit=${edit} />
+        ${m.paint && paints.some((p) => p.id === m.paint) ? html`<${Colour} label="Colour of ${m.paint}" path=${["paint", paints.findIndex((p) => p.id === m.paint), "colour"]} value=${on} change=${change} />` : ""}
+        ${m.over && grounds.some((g) => g.id === m.over) ? html`<${Colour} label="Colour of ${m.over}" path=${["ground", grounds.findIndex((g) => g.id === m.over), "colour"]} value=${ground} change=${change} />` : ""}
+        ${on && ground ? html`<p>Contrast ${contrast(on, ground).toFixed(1)} : 1; ${m.paint} reflects ${(reflects(on) * 100).toFixed(0)} %, ${m.over} ${(reflects(ground) * 100).toFixed(0)} % of the light.</p>` : ""}
+        <${Says} findings=${findings.filter((f) => f.about === m.id && /^contrast/.test(f.id))} none="" />
+        <h2>More of its shape</h2>
+        <${Field} key=${`${m.id}s`} label="Surface" path=${at("surface")} value=${m.surface} choices=${(job.surface || []).map((s) => s.id)} edit=${edit} />
+        <${Field} key=${`${m.id}c`} label="Place in the rule" path=${at("location")} value=${m.location} choices=${pack && pack.locations.length ? ["", ...pack.locations] : undefined} edit=${edit} />
+        <${Field} key=${`${m.id}w`} label="Width over height" path=${at("width_ratio")} value=${m.width_ratio} edit=${edit} live />
+        <${Field} key=${`${m.id}k`} label="Stroke over height" path=${at("stroke_ratio")} value=${m.stroke_ratio} edit=${edit} live />
+        <${Field} key=${`${m.id}g`} label="Gap over width" path=${at("gap_ratio")} value=${m.gap_ratio} edit=${edit} live />
+        <${Field} key=${`${m.id}n`} label="Slant, degrees" path=${at("slant_deg")} value=${m.slant_deg} edit=${edit} live />
+        <${Field} key=${`${m.id}u`} label="Tops" path=${at("tops")} value=${m.tops} choices=${["", "leading-edge", "trailing-edge", "up", "forward", "aft"]} edit=${edit} />
+        <p><button onclick=${() => { setWhich(""); change([{ path: at(), value: null }]); }}>Take ${m.id} out</button></p>` : html`<p>Nothing is to be painted yet.</p>`}
+      <h2>The rule</h2>
+      <${Field} label="Rule pack" path=${["rules"]} value=${job.rules} edit=${edit} list=${packs.map((p) => p.id)} note=${pack ? `${pack.title}; ${pack.edition}` : "a pack’s id, or a file of the folder"} />
+      <${Says} findings=${findings.filter((f) => f.about === "" || f.about === "job").filter((f) => f.cite || /rule/.test(f.id))} none="" />
+      <p class="soft">A rule report is help, not approval.</p>
     </section>
     ${block}`;
+}
+
+/** The mark by itself in its colours on its ground, with height and length. */
+function Letters({ mark, on, ground, inch, setScale }) {
+  // As it is read, whichever way its tops point on the surface.
+  const rings = ringsOf(mark).map((r) => turned(r, mark.centre_flat_mm, -mark.angle_deg));
+  const show = widened(box(rings.flat()), 0.06);
+  return html`<${Sheet} show=${show} label="The letters of ${mark.text} in their colours" setScale=${setScale}>${(px) => html`
+    <rect x=${show[0]} y=${-show[3]} width=${show[2] - show[0]} height=${show[3] - show[1]} style="fill:${ground || "none"}" />
+    <path class="mark" style=${`cursor:default${on ? `;fill:${on}` : ""}`} fill-rule="evenodd" d=${path(rings)} />
+    ${ground ? "" : html`<${ScaleBar} show=${show} px=${px} inch=${inch} />`}`}</${Sheet}>`;
+}
+
+function Colour({ label, path: where, value, change }) {
+  const id = `colour-${where.join("-")}`;
+  return html`<div class="field"><label for=${id}>${label}</label><input id=${id} type="color" value=${value || "#808080"} onchange=${(e) => change([{ path: where, value: e.target.value }])} style="padding:2px" /></div>`;
 }

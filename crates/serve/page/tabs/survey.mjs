@@ -1,19 +1,22 @@
 // Survey: the surface to scale as it is typed, its features to add and drag, ribs, girth against chord.
 
 import { html, useState } from "../html.mjs";
-import { Drawing } from "../drawing.mjs";
+import { Drawing, box } from "../drawing.mjs";
 import { Field } from "../field.mjs";
 import { Says } from "../says.mjs";
-import { inUnits } from "../units.mjs";
+import { Section } from "../section.mjs";
+import { Surfaces, useUnder } from "../surfaces.mjs";
+import { both, inUnits } from "../units.mjs";
 import * as server from "../fetch.mjs";
 
 const FEATURES = ["ring", "plate", "cap", "step", "patch", "rivets", "port", "drain", "vent", "filler", "placard", "data-plate", "window", "keep-out", "hinge", "gap", "seam", "lap"];
 const LINES = ["rivets", "hinge", "gap", "seam", "lap"];
 
-export function Survey({ seen, edit, inch, units, shown, setSurface, notice, block }) {
+export function Survey({ seen, edit, inch, units, shown, setSurface, setScale, notice, block }) {
   const [chosen, setChosen] = useState("");
   const [kind, setKind] = useState("ring");
   const [told, setTold] = useState("");
+  const under = useUnder(seen, shown);
   const job = seen.job || {};
   const list = job.surface || [];
   const n = Math.max(0, list.findIndex((s) => shown && s.id === shown.id));
@@ -23,20 +26,24 @@ export function Survey({ seen, edit, inch, units, shown, setSurface, notice, blo
   const marks = seen.plan && shown ? seen.plan.marks.filter((m) => m.surface === shown.id) : [];
   const about = seen.plan ? seen.plan.findings.filter((f) => f.about === surface.id) : [];
 
+  // Anything with points of its own is moved with all of them: each goes to flat, by the drag, and back.
   const onFeature = async (id, by) => {
     const i = features.findIndex((f) => f.id === id);
     const drawn = shown.features.find((f) => f.id === id);
-    if (i < 0 || !features[i].at || !drawn.centre_flat_mm) { setTold("only round features are dragged; change the corners or path of this one in its fields"); return; }
-    const flat = [drawn.centre_flat_mm[0] + by[0], drawn.centre_flat_mm[1] + by[1]];
-    const skin = await server.skinAt(seen.name, shown.id, flat);
-    const problems = await edit([{ path: at("feature", i, "at"), value: skin.map((v) => inUnits(v, units)) }]);
+    if (i < 0) return;
+    const to = (p) => server.skinAt(seen.name, shown.id, [p[0] + by[0], p[1] + by[1]]).then((skin) => skin.map((v) => inUnits(v, units)));
+    const points = drawn.centre_flat_mm ? [drawn.centre_flat_mm] : drawn.path_flat_mm || [];
+    const key = features[i].at ? "at" : "path";
+    if (!points.length || !features[i][key] || surface.t_from === "trailing-edge" || key === "path" && points.length !== features[i].path.length) { setTold("this one is moved by its figures: choose it and type them"); return; }
+    const moved = await Promise.all(points.map(to));
+    const problems = await edit([{ path: at("feature", i, key), value: key === "at" ? moved[0] : moved }]);
     setTold(problems ? problems[0].message : "");
   };
   const add = async () => {
     const taken = new Set(features.map((f) => f.id));
     let k = 1;
     while (taken.has(`${kind}-${k}`)) k += 1;
-    const [x0, y0, x1, y1] = bounds(shown);
+    const [x0, y0, x1, y1] = box(shown.outline_flat_mm);
     const skin = (await server.skinAt(seen.name, shown.id, [(x0 + x1) / 2, (y0 + y1) / 2])).map((v) => inUnits(v, units));
     const step = inUnits(50.8, units);
     const value = { id: `${kind}-${k}`, kind };
@@ -52,9 +59,10 @@ export function Survey({ seen, edit, inch, units, shown, setSurface, notice, blo
   const wing = surface.kind === "wing";
   return html`
     <section class="drawing">
-      ${(seen.plan ? seen.plan.surfaces : []).length > 1 ? html`<div class="row">${seen.plan.surfaces.map((s) => html`<button aria-pressed=${shown && s.id === shown.id} onclick=${() => setSurface(s.id)}>${s.id}</button>`)}</div>` : ""}
-      <${Drawing} surface=${shown} marks=${marks} onFeature=${onFeature} onChoose=${setChosen} chosen=${chosen} inch=${inch} under=${ribs(surface, shown, units)} />
-      <p class="soft">Seen facing the skin. Drag a round feature to move it; choose any to change its figures.</p>
+      <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface} />
+      <${Drawing} surface=${shown} marks=${marks} onFeature=${onFeature} onChoose=${setChosen} chosen=${chosen} inch=${inch} under=${under} setScale=${setScale} />
+      <p class="soft" style="margin:.3rem 0 0">Seen facing the skin. Drag a feature to move it, or reach it with Tab and use the arrow keys; choose one to type its figures.</p>
+      ${wing ? html`<${Section} seen=${seen} shown=${shown} inch=${inch} />` : ""}
     </section>
     <section class="column" aria-label="Survey">
       ${notice}
@@ -66,13 +74,15 @@ export function Survey({ seen, edit, inch, units, shown, setSurface, notice, blo
       ${wing ? html`
         <${Field} label="Half" path=${at("half")} value=${surface.half} choices=${["left", "right"]} edit=${edit} />
         <${Field} label="Side" path=${at("side")} value=${surface.side} choices=${["upper", "lower"]} edit=${edit} />
-        <${Field} label="Span" path=${at("span")} value=${surface.span} edit=${edit} required />
-        <${Field} label="Chord, root" path=${at("chord", 0)} value=${(surface.chord || [])[0]} edit=${edit} required />
-        <${Field} label="Chord, tip" path=${at("chord", 1)} value=${(surface.chord || [])[1]} edit=${edit} required />
-        <${Field} label="Sweep" path=${at("sweep")} value=${surface.sweep} edit=${edit} />
-        <${Field} label="Section" path=${at("section")} value=${surface.section} edit=${edit} required />
+        <${Field} label="Span" path=${at("span")} value=${surface.span} edit=${edit} required live />
+        <${Field} label="Chord, root" path=${at("chord", 0)} value=${(surface.chord || [])[0]} edit=${edit} required live />
+        <${Field} label="Chord, tip" path=${at("chord", 1)} value=${(surface.chord || [])[1]} edit=${edit} required live />
+        <${Field} label="Sweep" path=${at("sweep")} value=${surface.sweep} edit=${edit} live />
+        <${Field} label="Section" path=${at("section")} value=${surface.section} edit=${edit} live required />
         <${Field} label="Girth as measured" path=${at("girth")} value=${surface.girth} edit=${edit} note="root and tip, in brackets; empty = the section's own" />
-        <${Field} label="Ribs every" path=${at("ribs", "every")} value=${(surface.ribs || {}).every} edit=${edit} />`
+        <${Field} label="Ribs every" path=${at("ribs", "every")} value=${(surface.ribs || {}).every} edit=${edit} live />
+        <${Field} label="Tape over a rib" path=${at("ribs", "tape")} value=${(surface.ribs || {}).tape} edit=${edit} />
+        ${under && under.girths.length ? html`<p>${under.girths.map((g, k) => html`${k ? "at the tip" : "At the root"} a girth of ${both(g.used_mm, inch)} over a chord of ${both(g.chord_mm, inch)}${Math.abs(g.used_mm - g.computed_mm) > 0.01 ? `, ${both(g.used_mm - g.computed_mm, inch)} from the section’s own` : ""}${k ? "." : "; "}`)}</p>` : ""}`
       : html`<${Field} label="Corners" path=${at("corners")} value=${surface.corners} edit=${edit} required note="x and y of each, in brackets" />
         <${Field} label="Side" path=${at("side")} value=${surface.side} choices=${["left", "right", "upper", "lower"]} edit=${edit} />`}
       <${Field} label="Material" path=${at("material")} value=${surface.material} choices=${["fabric", "metal", "composite", "wood", "other"]} edit=${edit} />
@@ -80,12 +90,12 @@ export function Survey({ seen, edit, inch, units, shown, setSurface, notice, blo
       <h2>Features (${features.length})</h2>
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       <div class="row"><select aria-label="Kind of feature" style="width:auto" value=${kind} onchange=${(e) => setKind(e.target.value)}>${FEATURES.map((k) => html`<option value=${k}>${k}</option>`)}</select><button onclick=${add} disabled=${!shown}>Add it in the middle</button></div>
-      <div class="row">${features.map((x) => html`<button aria-pressed=${x.id === chosen} onclick=${() => setChosen(x.id)}>${x.id}</button>`)}</div>
+      <div class="chips">${features.map((x) => html`<button aria-pressed=${x.id === chosen} onclick=${() => setChosen(x.id)}>${x.id}</button>`)}</div>
       ${f ? html`<h3>${f.id}</h3>
         <${Field} key=${`${f.id}k`} label="Kind" path=${at("feature", i, "kind")} value=${f.kind} choices=${FEATURES} edit=${edit} />
-        ${f.at ? html`<${Field} key=${`${f.id}s`} label=${wing ? "s, along the span" : "x"} path=${at("feature", i, "at", 0)} value=${f.at[0]} edit=${edit} required />
-          <${Field} key=${`${f.id}t`} label=${wing ? "t, round the skin" : "y"} path=${at("feature", i, "at", 1)} value=${f.at[1]} edit=${edit} required />
-          <${Field} key=${`${f.id}d`} label="Diameter" path=${at("feature", i, "diameter")} value=${f.diameter} edit=${edit} required />` : ""}
+        ${f.at ? html`<${Field} key=${`${f.id}s`} label=${wing ? "s, along the span" : "x"} path=${at("feature", i, "at", 0)} value=${f.at[0]} edit=${edit} required live />
+          <${Field} key=${`${f.id}t`} label=${wing ? "t, round the skin" : "y"} path=${at("feature", i, "at", 1)} value=${f.at[1]} edit=${edit} required live />
+          <${Field} key=${`${f.id}d`} label="Diameter" path=${at("feature", i, "diameter")} value=${f.diameter} edit=${edit} required live />` : ""}
         ${f.corners ? html`<${Field} key=${`${f.id}c`} label="Corners" path=${at("feature", i, "corners")} value=${f.corners} edit=${edit} required />` : ""}
         ${f.path ? html`<${Field} key=${`${f.id}p`} label="Path" path=${at("feature", i, "path")} value=${f.path} edit=${edit} required />
           <${Field} key=${`${f.id}w`} label="Width" path=${at("feature", i, "width")} value=${f.width} edit=${edit} />` : ""}
@@ -94,21 +104,4 @@ export function Survey({ seen, edit, inch, units, shown, setSurface, notice, blo
         <p><button onclick=${async () => { setChosen(""); await edit([{ path: at("feature", i), value: null }]); }}>Take ${f.id} out</button></p>` : ""}
     </section>
     ${block}`;
-}
-
-function bounds(s) {
-  const xs = s.outline_flat_mm.map((p) => p[0]), ys = s.outline_flat_mm.map((p) => p[1]);
-  return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
-}
-
-/** Ribs of a wing of constant chord, where they stand in flat; tapered ones are on the printed layout. */
-function ribs(surface, shown, units) {
-  const every = surface.ribs && surface.ribs.every;
-  const per = { in: 25.4, ft: 304.8, mm: 1, cm: 10, m: 1000 }[units] || 25.4;
-  if (!shown || typeof every !== "number" || !(every > 0) || (surface.chord || [])[0] !== (surface.chord || [])[1]) return "";
-  const [x0, y0, x1, y1] = bounds(shown);
-  const root = Math.abs(x0) < Math.abs(x1) ? x0 : x1, way = root === x0 ? 1 : -1;
-  const lines = [];
-  for (let k = 1; k * every * per < x1 - x0 && k < 500; k++) lines.push(root + way * k * every * per);
-  return html`<g>${lines.map((x) => html`<line class="rib" x1=${x} x2=${x} y1=${-y0} y2=${-y1} />`)}</g>`;
 }

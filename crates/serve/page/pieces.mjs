@@ -1,0 +1,60 @@
+// The pieces of tape in words and shape: order, ends, where the tab is and which way it is pulled.
+
+import { box, path, turned } from "./drawing.mjs";
+import { html } from "./html.mjs";
+import { one } from "./units.mjs";
+
+/** An end in words. @param {{end: string, cut_deg: number, past_mm: number, exact: boolean}} e */
+export const endWords = (e, inch) => e.end === "pre-cut" ? `cut at ${Math.round(e.cut_deg * 2) / 2}°${e.exact ? ", exactly to the line" : ", stop 1/16 in short"}`
+  : e.end === "run-on" ? `run on ${one(e.past_mm, inch)}` : "lap";
+
+/** The piece's name on the bench: letter and number. */
+export const KIND = { edge: "edge tape", bridge: "bridge tape", tack: "tack strip", layout: "layout tape", plug: "plug" };
+
+const middleOf = (pts) => { const [a, b, c, d] = box(pts); return [(a + c) / 2, (b + d) / 2]; };
+const WAYS = ["right", "upper right", "top", "upper left", "left", "lower left", "bottom", "lower right"];
+
+/** Where the tab is on its letter, as the letter is read: "upper left". */
+export function tabWhere(mark, piece) {
+  const glyph = mark && mark.glyphs[piece.glyph];
+  const pts = glyph ? glyph.rings_flat_mm.flat() : mark ? mark.glyphs.flatMap((g) => g.rings_flat_mm.flat()) : [];
+  const tab = tabAt(piece);
+  if (!pts.length || !tab) return "";
+  const [c] = [middleOf(turned(pts, mark.centre_flat_mm, -mark.angle_deg))];
+  const b = box(turned(pts, mark.centre_flat_mm, -mark.angle_deg));
+  const [t] = turned([tab], mark.centre_flat_mm, -mark.angle_deg);
+  const x = (t[0] - c[0]) / ((b[2] - b[0]) || 1), y = (t[1] - c[1]) / ((b[3] - b[1]) || 1);
+  if (Math.hypot(x, y) < 0.1) return "middle";
+  return WAYS[(Math.round(Math.atan2(y, x) / (Math.PI / 4)) + 8) % 8];
+}
+
+/** Middle of the tab, flat. */
+export function tabAt(piece) {
+  if (piece.tab.at === "none") return null;
+  if (piece.tab.area_flat_mm && piece.tab.area_flat_mm.length) return middleOf(piece.tab.area_flat_mm);
+  const p = piece.path_flat_mm;
+  return piece.tab.at === "start" ? p[0] : piece.tab.at === "finish" ? p[p.length - 1] : p[Math.floor(p.length / 2)];
+}
+
+/** Pull direction at the tab: back over the piece itself; a unit step in flat. */
+export function pullWay(piece) {
+  const p = piece.path_flat_mm, tab = tabAt(piece);
+  if (!tab) return [0, 0];
+  const far = piece.tab.at === "finish" ? p[0] : p[p.length - 1];
+  const l = Math.hypot(far[0] - tab[0], far[1] - tab[1]) || 1;
+  return [(far[0] - tab[0]) / l, (far[1] - tab[1]) / l];
+}
+
+/** Pieces with a tab, in the order they are pulled: marks in the job's order, then `pull`. */
+export function toPull(plan) {
+  return (plan ? plan.masking || [] : []).flatMap((m) => m.pieces.filter((p) => p.tab.at !== "none")
+    .map((p) => ({ ...p, of: m.of, paint: m.paint, about: `${m.of}/${m.paint}/${p.id}` })).sort((a, b) => a.pull - b.pull));
+}
+
+/** A piece as it lies, with its tab. */
+export function Tape({ piece, now, key }) {
+  return html`<g key=${key}>
+    <path class="tape ${piece.kind} ${now ? "now" : ""}" fill-rule="evenodd" d=${path(piece.footprint_flat_mm || [])} />
+    ${piece.tab.area_flat_mm && piece.tab.area_flat_mm.length ? html`<path class="tab ${now ? "now" : ""}" d=${path([piece.tab.area_flat_mm])} />` : ""}
+  </g>`;
+}
