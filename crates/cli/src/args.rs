@@ -77,6 +77,9 @@ pub(crate) struct FilesWanted {
     /// Paper of full-size sheets: a4, a3, letter, tabloid, or a roll's width such as "24 in"
     #[arg(long, value_name = "PAPER", value_parser = plan::book::wanted::paper)]
     paper: Option<plan::book::wanted::Stock>,
+    /// Show on the layout drawings where the middle of each mark may be
+    #[arg(long)]
+    show_room: bool,
 }
 
 impl FilesWanted {
@@ -87,7 +90,11 @@ impl FilesWanted {
             OnlyPart::Patterns => plan::Part::Patterns,
             OnlyPart::Sticks => plan::Part::Sticks,
         };
-        plan::Wanted { only: self.only.into_iter().map(part).collect(), paper: self.paper }
+        plan::Wanted {
+            only: self.only.into_iter().map(part).collect(),
+            paper: self.paper,
+            show_room: self.show_room,
+        }
     }
 }
 

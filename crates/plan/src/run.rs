@@ -136,7 +136,7 @@ impl Plan {
         findings.extend(made.findings.iter().cloned());
         let mut files = vec![("plan.json".to_owned(), self.plan_file(&findings).to_json().into_bytes())];
         if wanted.wants(Part::Layout) {
-            for (skin, sheet) in self.skins.iter().zip(self.layouts()) {
+            for (skin, sheet) in self.skins.iter().zip(self.layouts(wanted.show_room)) {
                 files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
         }
@@ -181,13 +181,14 @@ impl Plan {
         made
     }
 
-    /// The layout drawing of each surface, in the job's order.
-    pub fn layouts(&self) -> Vec<sheet::Sheet> {
-        self.views().iter().map(book::layout::layout).collect()
+    /// The layout drawing of each surface, in the job's order; with `show_room`, where the middle of each mark may
+    /// be.
+    pub fn layouts(&self, show_room: bool) -> Vec<sheet::Sheet> {
+        self.views(show_room).iter().map(book::layout::layout).collect()
     }
 
     /// What the drawings of each surface show, in the job's order.
-    fn views(&self) -> Vec<book::layout::View<'_>> {
+    fn views(&self, show_room: bool) -> Vec<book::layout::View<'_>> {
         let mut views = Vec::new();
         for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
             let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
@@ -195,7 +196,8 @@ impl Plan {
             let mut findings: Vec<&Finding> = self.findings.iter().filter(about).collect();
             findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
             let (job_title, surface_words) = (self.job.title.as_str(), surface.in_words());
-            views.push(book::layout::View { job_title, skin, surface_words, marks, findings });
+            let rooms = show_room.then(|| marks.iter().map(|m| fit::tried::room(m, skin)).collect());
+            views.push(book::layout::View { job_title, skin, surface_words, marks, findings, rooms });
         }
         views
     }
@@ -209,7 +211,7 @@ impl Plan {
     /// `tape/MARK-CHARACTER` (-1 for what lies along several).
     pub fn book_drawings(&self) -> Vec<(String, Vec<u8>)> {
         let mut drawings = Vec::new();
-        for view in self.views() {
+        for view in self.views(false) {
             for (name, sheet) in [
                 ("wing-sheet", book::pages_picture::picture(self, &view)),
                 ("cover", book::pages_picture::cover(&view)),

@@ -66,7 +66,8 @@ impl Plan {
             .filter(|m| m.surface == skin.id)
             .flat_map(|m| {
                 let ts = spans(m, skin, s, girth);
-                ts.into_iter().map(|(a, b)| json!({ "mark": m.id, "t_mm": [mm(a), mm(b)], "points_mm": run(a, b) }))
+                ts.into_iter()
+                    .map(|(a, b)| json!({ "mark": m.id, "t_mm": [mm(a), mm(b)], "points_mm": run(a, b) }))
             })
             .collect();
         Some(json!({

@@ -14,7 +14,7 @@ fn drawings(job: &str) -> Vec<Sheet> {
     let mut files = Attachments::default();
     let section = include_bytes!("../../../hangar/01-parasol-wing/naca-4412.dat");
     files.files.insert("naca-4412.dat".to_owned(), section.to_vec());
-    plan::run(&read(job).unwrap(), &files).unwrap().layouts()
+    plan::run(&read(job).unwrap(), &files).unwrap().layouts(false)
 }
 
 /// Sixty small features, a long title full of markup, two marks of which one is turned.
@@ -102,7 +102,7 @@ fn every_box_line_is_printed_from_the_one_zero() {
         let job = read(include_str!("../../../hangar/01-parasol-wing/job.toml")).unwrap();
         plan::run(&job, &files).unwrap()
     };
-    let sheets = plan.layouts();
+    let sheets = plan.layouts(false);
     let printed: Vec<String> = texts(&sheets[0]).into_iter().map(words).collect();
     // N417RW, 30 in high, centre at 80 in: 140 in long by 14 CFR 45.29, so from 10 in to 150 in.
     for at in [10, 30, 35, 55, 60, 65, 70, 90, 95, 115, 120, 150] {
@@ -127,7 +127,7 @@ fn words_of_a_job_stay_words() {
 fn stations_that_differ_at_the_caps_are_printed_too() {
     let job = include_str!("../../../hangar/03-tapered-swept-wing/job.toml");
     let plan = plan::run(&read(job).unwrap(), &Attachments::default()).unwrap();
-    let printed: String = texts(&plan.layouts()[0]).into_iter().map(|t| words(t) + " ").collect();
+    let printed: String = texts(&plan.layouts(false)[0]).into_iter().map(|t| words(t) + " ").collect();
     let (skin, mark) = (&plan.skins[0], &plan.marks[0]);
     for glyph in &mark.glyphs {
         let [low, _, _, high] = glyph.corners.map(|p| skin.skin_from_flat(p)[0]);
@@ -144,4 +144,26 @@ fn stations_that_differ_at_the_caps_are_printed_too() {
 fn a_skin_without_taper_prints_no_second_stations() {
     let sheets = drawings(include_str!("../../../hangar/01-parasol-wing/job.toml"));
     assert!(texts(&sheets[0]).into_iter().all(|t| !words(t).contains("at the caps")));
+}
+
+/// The room of a mark is drawn on request: a letter I, 12 in high, on a panel of 40 by 20 in with nothing on it
+/// may have its middle anywhere but half its own size from the edges.
+#[test]
+fn the_room_of_a_mark_is_drawn_on_request() {
+    let job = "title = 'A bare panel'\nunits = 'in'\n[[surface]]\nid = 'panel'\nkind = 'flat'\n\
+               corners = [[0, 0], [40, 0], [40, 20], [0, 20]]\n[[mark]]\nid = 'one'\nsurface = 'panel'\n\
+               text = 'I'\nheight = 12\nplace = 'roomiest'\n";
+    let plan = plan::run(&read(job).unwrap(), &Attachments::default()).unwrap();
+    let layer =
+        |sheet: &Sheet| sheet.layers.iter().find(|l| l.name == "room").map(|l| l.items.clone()).unwrap();
+    assert!(layer(&plan.layouts(false)[0]).is_empty());
+    let sheet = &plan.layouts(true)[0];
+    let items = layer(sheet);
+    let Item::Path(room) = &items[0] else { panic!("an outline first: {items:?}") };
+    assert_eq!((room.outlines.len(), items.len()), (1, 3), "one outline and the two arms of the cross");
+    let glyph = &plan.marks[0].glyphs[0];
+    let (wide, high) = (glyph.corners[0].distance(glyph.corners[1]), 12.0 * 25.4);
+    let said =
+        format!("it is {} wide and {} high over all", inches(40.0 * 25.4 - wide), inches(20.0 * 25.4 - high));
+    assert!(texts(sheet).iter().any(|t| words(t).contains(&said)), "{said}: {:?}", texts(sheet));
 }

@@ -7,11 +7,12 @@ use super::layout_features::feature_table;
 use super::layout_measure::{chains, corner_lines, zero_words};
 use super::layout_notes::{cautions, title};
 use super::layout_numbers::numbers;
+use super::layout_room::{room_lines, room_words};
 use super::layout_skin::{OnSheet, marks, skin_lines};
 use crate::finding::Finding;
 use crate::fit::placed::Placed;
 use crate::surface::Skin;
-use geom::Point;
+use geom::{Point, Ring};
 use sheet::frame::{Paper, Way, fit_scale, frame, inside};
 use sheet::scale_bar::{scale_bar, scale_bar_size};
 use sheet::{Item, Layer, Room, Sheet, Text};
@@ -38,6 +39,8 @@ pub struct View<'a> {
     pub marks: Vec<&'a Placed>,
     /// What is said about the surface and its marks, the worst first.
     pub findings: Vec<&'a Finding>,
+    /// Where the middle of each mark may be, flat, if that is to be shown.
+    pub rooms: Option<Vec<Vec<Ring>>>,
 }
 
 /// The drawing.
@@ -65,11 +68,15 @@ pub fn layout(view: &View<'_>) -> Sheet {
     let skin_items = skin_lines(view, &on, skin_room);
     let measures = chains(view, &on, skin_room);
     let zero = zero_words(view, Point::new(room.lo.x, room.hi.y));
-    let words: Vec<Text> = skin_items.iter().chain(&measures).chain([&zero]).filter_map(text_of).collect();
+    let room_items = room_lines(view, &on);
+    let told = room_words(view, Point::new(room.lo.x, room.hi.y));
+    let words: Vec<Text> =
+        skin_items.iter().chain(&measures).chain([&zero]).chain(&told).filter_map(text_of).collect();
     let tags = Room { lo: Point::new(room.lo.x, strip.hi.y), hi: room.hi };
     let numbered = numbers(view, &on, tags, &words);
     let mut notes = cautions(view, &corner_lines(view, &on), left);
     notes.push(zero);
+    notes.extend(told);
     notes.extend(feature_table(view, &numbered.numbered, middle));
 
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
@@ -79,6 +86,7 @@ pub fn layout(view: &View<'_>) -> Sheet {
         layers: vec![
             layer("border", frame(size)),
             layer("skin", skin_items),
+            layer("room", room_items),
             layer("marks", marks(view, &on)),
             layer("measures", measures),
             layer("numbers", numbered.items),

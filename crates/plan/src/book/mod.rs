@@ -7,6 +7,7 @@ mod layout_features;
 mod layout_measure;
 mod layout_notes;
 mod layout_numbers;
+mod layout_room;
 mod layout_skin;
 pub mod mixing_card;
 pub mod pages;

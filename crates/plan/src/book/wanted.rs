@@ -24,6 +24,8 @@ pub struct Wanted {
     pub only: Vec<Part>,
     /// The paper of full-size sheets; `None` = as the job says, else by its units.
     pub paper: Option<Stock>,
+    /// True if the layout drawings show where the middle of each mark may be.
+    pub show_room: bool,
 }
 
 impl Wanted {
