@@ -211,7 +211,7 @@ fn is_level(mark: &Placed) -> bool {
 fn names(view: &View<'_>, on: &OnSheet, y: f64) -> Vec<Item> {
     let mut taken: Vec<(f64, f64)> = Vec::new();
     let mut items = Vec::new();
-    for glyph in view.marks.iter().filter(|m| is_level(m)).flat_map(|m| &m.glyphs) {
+    for glyph in view.marks.iter().filter(|m| is_level(m)).flat_map(|m| shown_line(m, on)) {
         let [a, b] = [glyph.corners[0], glyph.corners[1]].map(|p| on.point(p).x);
         let text =
             Text::centred(Point::new(f64::midpoint(a, b), y), glyph.char.to_string(), TYPE_LABEL + 0.4);
