@@ -128,16 +128,13 @@ fn on_grid(rings: &[Ring]) -> Vec<IntContour<i64>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::sample::area;
 
     fn square(x: f64, y: f64, side: f64) -> Ring {
         Ring::from_points(
             [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]
                 .map(|(u, v)| Point::new(x + u * side, y + v * side)),
         )
-    }
-
-    fn area(rings: &[Ring]) -> f64 {
-        rings.iter().map(Ring::area).sum()
     }
 
     #[test]

@@ -165,20 +165,8 @@ fn arc_with_arc(e: &Edge, f: &Edge) -> Vec<Point> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ring::{Ring, Vertex};
+    use crate::sample::edge_strategy;
     use proptest::prelude::*;
-
-    fn edge_strategy() -> impl Strategy<Value = Edge> {
-        let xy = -50.0..50.0_f64;
-        (xy.clone(), xy.clone(), xy.clone(), xy, prop_oneof![Just(0.0), -2.0..2.0_f64]).prop_filter_map(
-            "an edge with length",
-            |(x, y, z, w, bulge)| {
-                let (a, b) = (Point::new(x, y), Point::new(z, w));
-                let ring = Ring { vertices: vec![Vertex { p: a, bulge }, Vertex { p: b, bulge: 0.0 }] };
-                (a.distance(b) > 1.0).then(|| ring.edges().next().unwrap())
-            },
-        )
-    }
 
     proptest! {
         /// Against brute force: points every 1/400 of either edge.

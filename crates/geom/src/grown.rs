@@ -122,19 +122,9 @@ fn kite(corner: Point, u: Vec2, v: Vec2, width: f64) -> Option<Ring> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::sample::{area, ell};
     use proptest::prelude::*;
     use std::f64::consts::PI;
-
-    fn area(rings: &[Ring]) -> f64 {
-        rings.iter().map(Ring::area).sum()
-    }
-
-    fn ell() -> Ring {
-        Ring::from_points(
-            [(0.0, 0.0), (200.0, 0.0), (200.0, 50.0), (50.0, 50.0), (50.0, 300.0), (0.0, 300.0)]
-                .map(Point::from),
-        )
-    }
 
     #[test]
     fn an_ell_grows_into_a_larger_ell() {

@@ -21,6 +21,8 @@ pub mod plainer;
 pub mod quadrature;
 pub mod region;
 pub mod room;
+#[cfg(test)]
+mod sample;
 pub mod shear;
 pub mod spline;
 pub mod swept;

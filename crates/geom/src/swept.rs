@@ -27,18 +27,8 @@ fn patch(a: Point, b: Point, by: Vec2) -> Ring {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::sample::{area, ell};
     use proptest::prelude::*;
-
-    fn area(rings: &[Ring]) -> f64 {
-        rings.iter().map(Ring::area).sum()
-    }
-
-    fn ell() -> Ring {
-        Ring::from_points(
-            [(0.0, 0.0), (200.0, 0.0), (200.0, 50.0), (50.0, 50.0), (50.0, 300.0), (0.0, 300.0)]
-                .map(Point::from),
-        )
-    }
 
     #[test]
     fn an_ell_swept_to_the_lower_right_gains_what_its_lower_right_sides_pass_over() {

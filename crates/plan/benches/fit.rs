@@ -5,8 +5,7 @@ use geom::{Point, Region, Ring};
 use plan::fit::search::{Goal, Task, largest};
 use plan::job::{Cross, FeatureKind};
 use plan::marks::design::Design;
-use plan::marks::letters::{Alphabet, Proportions, glyph};
-use plan::marks::setting::{Setting, set};
+use plan::marks::letters::{Alphabet, Proportions};
 use plan::surface::{FlatFeature, Skin, SkinShape};
 use std::hint::black_box;
 
@@ -57,23 +56,7 @@ fn fit(c: &mut Criterion) {
     let mut group = c.benchmark_group("largest, 30 in down to 12 in");
     group.sample_size(10);
     for alphabet in Alphabet::ALL {
-        let set = set("N80HE4", &Setting::plain(p.width / 4.0, p.width), |c| glyph(alphabet, c, &p));
-        let design = Design {
-            id: "mark".into(),
-            surface: "panel".into(),
-            text: "N80HE4".into(),
-            glyphs: set.glyphs,
-            length: set.length,
-            depth: set.depth,
-            slant: 0.0,
-            further: vec![],
-            said: vec![],
-            thickness: [].into(),
-            stroke: p.stroke,
-            gap: p.width / 4.0,
-            group_gap: p.width,
-            height_mm: 12.0 * INCH,
-        };
+        let design = Design::plain("N80HE4", alphabet, &p, 12.0 * INCH);
         let aim = Point::new(84.0 * INCH, 20.0 * INCH);
         let task = Task {
             design: &design,

@@ -16,22 +16,8 @@ fn twelve(alphabet: Alphabet, setting: &Setting) -> Set {
 }
 
 fn slanted(set: Set) -> Design {
-    Design {
-        id: "mark".into(),
-        surface: "panel".into(),
-        text: String::new(),
-        glyphs: set.glyphs,
-        length: set.length,
-        depth: set.depth,
-        slant: 0.2,
-        stroke: P.stroke,
-        thickness: [].into(),
-        gap: P.width / 4.0,
-        group_gap: P.width,
-        further: vec![],
-        height_mm: 300.0,
-        said: vec![],
-    }
+    let (glyphs, length, depth) = (set.glyphs, set.length, set.depth);
+    Design { glyphs, length, depth, slant: 0.2, ..Design::plain("", Alphabet::Square, &P, 300.0) }
 }
 
 fn letters(c: &mut Criterion) {

@@ -12,8 +12,7 @@ use plan::fit::given::{Pose, lay};
 use plan::fit::search::{Answer, Task, nearest, roomiest};
 use plan::job::{Cross, FeatureKind};
 use plan::marks::design::Design;
-use plan::marks::letters::{Alphabet, Proportions, glyph};
-use plan::marks::setting::{Setting, set};
+use plan::marks::letters::{Alphabet, Proportions};
 use plan::surface::{FlatFeature, Skin, SkinShape};
 use serde_json::{Value, json};
 use std::io::Write;
@@ -46,23 +45,7 @@ fn panel(seed: u64) -> Value {
     let alphabet = Alphabet::ALL[(seed % 3) as usize];
     let text = ["HO4", "8E", "N0A", "RS3", "B6", "OOO"][(seed / 3 % 6) as usize];
     let p = Proportions { width: 2.0 / 3.0, wide: 1.0, stroke: 1.0 / 6.0 };
-    let set = set(text, &Setting::plain(p.width / 4.0, p.width), |c| glyph(alphabet, c, &p));
-    let design = Design {
-        id: "mark".into(),
-        surface: "panel".into(),
-        text: text.into(),
-        glyphs: set.glyphs,
-        length: set.length,
-        depth: set.depth,
-        slant: 0.0,
-        further: vec![],
-        said: vec![],
-        thickness: [].into(),
-        stroke: p.stroke,
-        gap: p.width / 4.0,
-        group_gap: p.width,
-        height_mm: 6.0 * INCH,
-    };
+    let design = Design::plain(text, alphabet, &p, 6.0 * INCH);
     let (w, h) = (design.length * design.height_mm, design.height_mm);
     // The window of centres, and round it the area the mark must stay in.
     let (wide, high) = (n.next(1.0, 6.0) * INCH, n.next(1.0, 4.0) * INCH);

@@ -10,8 +10,7 @@ use geom::Ring;
 use plan::fit::given::full_size;
 use plan::marks::design::{Design, Further, FurtherShape};
 use plan::marks::further::shown;
-use plan::marks::letters::{Alphabet, Proportions, glyph};
-use plan::marks::setting::{Setting, set};
+use plan::marks::letters::{Alphabet, Proportions};
 use serde_json::{Value, json};
 use std::io::Write;
 
@@ -37,23 +36,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 
 fn mark(alphabet: Alphabet, text: &str, slant_deg: f64, width: f64) -> Value {
     let p = Proportions { width: 2.0 / 3.0, wide: 1.0, stroke: 1.0 / 6.0 };
-    let set = set(text, &Setting::plain(p.width / 4.0, p.width), |c| glyph(alphabet, c, &p));
-    let upright = Design {
-        id: "mark".into(),
-        surface: "panel".into(),
-        text: text.into(),
-        glyphs: set.glyphs,
-        length: set.length,
-        depth: set.depth,
-        slant: 0.0,
-        stroke: p.stroke,
-        thickness: [].into(),
-        gap: p.width / 4.0,
-        group_gap: p.width,
-        further: vec![],
-        height_mm: 300.0,
-        said: vec![],
-    };
+    let upright = Design::plain(text, alphabet, &p, 300.0);
     let leaning = Design { slant: slant_deg.to_radians(), ..upright.clone() };
     let of = |design: &Design| -> Vec<Ring> { full_size(design).into_iter().flat_map(|g| g.rings).collect() };
     let letters = of(&leaning);

@@ -126,20 +126,9 @@ mod tests {
     use super::*;
     use crate::measure::edge_to_region;
     use crate::region::Region;
-    use crate::ring::{Edge, Ring, Vertex};
+    use crate::ring::{Edge, Ring};
+    use crate::sample::edge_strategy;
     use proptest::prelude::*;
-
-    fn edge_strategy() -> impl Strategy<Value = Edge> {
-        let xy = -50.0..50.0_f64;
-        (xy.clone(), xy.clone(), xy.clone(), xy, prop_oneof![Just(0.0), -2.0..2.0_f64]).prop_filter_map(
-            "an edge with length",
-            |(x, y, z, w, bulge)| {
-                let (a, b) = (Point::new(x, y), Point::new(z, w));
-                let ring = Ring { vertices: vec![Vertex { p: a, bulge }, Vertex { p: b, bulge: 0.0 }] };
-                (a.distance(b) > 1.0).then(|| ring.edges().next().unwrap())
-            },
-        )
-    }
 
     fn piece_strategy() -> impl Strategy<Value = Piece> {
         let p = || (-30.0..30.0_f64, -30.0..30.0_f64).prop_map(Point::from);

@@ -3,6 +3,7 @@
 use super::tests::{Numbers, disc, measured, movement, random_walls, rect, round_shape, shape, wall};
 use super::*;
 use crate::point::Affine;
+use crate::sample::area;
 use crate::tolerance::TIE_MM;
 use crate::winding::contains;
 use proptest::prelude::*;
@@ -17,10 +18,6 @@ fn letter_o() -> Vec<Ring> {
 
 /// The room is drawn within this, mm.
 const DRAWN_MM: f64 = 0.02;
-
-fn area(rings: &[Ring]) -> f64 {
-    rings.iter().map(Ring::area).sum()
-}
 
 #[test]
 fn a_ring_at_the_limit_radius_of_the_counter_or_the_stroke_has_one_place() {

@@ -4,8 +4,7 @@ use super::*;
 use crate::fit::given::{Pose, lay};
 use crate::fit::inside::beyond;
 use crate::job::{Cross, FeatureKind};
-use crate::marks::letters::{Alphabet, Proportions, glyph};
-use crate::marks::setting::{Setting, set};
+use crate::marks::letters::{Alphabet, Proportions};
 use crate::surface::{FlatFeature, SkinShape};
 use geom::measure::{edges_to_region, shape_to_region};
 use geom::{Affine, Region};
@@ -16,23 +15,7 @@ const IN: f64 = 25.4;
 /// `text` in `square` letters, 2/3 wide, strokes of 1/6.
 fn design(text: &str, height_in: f64) -> Design {
     let p = Proportions { width: 2.0 / 3.0, wide: 1.0, stroke: 1.0 / 6.0 };
-    let set = set(text, &Setting::plain(p.width / 4.0, p.width), |c| glyph(Alphabet::Square, c, &p));
-    Design {
-        id: "mark".into(),
-        surface: "panel".into(),
-        text: text.into(),
-        glyphs: set.glyphs,
-        length: set.length,
-        depth: set.depth,
-        slant: 0.0,
-        further: vec![],
-        said: vec![],
-        thickness: [].into(),
-        stroke: p.stroke,
-        gap: p.width / 4.0,
-        group_gap: p.width,
-        height_mm: height_in * IN,
-    }
+    Design::plain(text, Alphabet::Square, &p, height_in * IN)
 }
 
 fn inches(points: &[(f64, f64)]) -> Ring {

@@ -2,7 +2,8 @@
 //!
 //! What a rule judges (width, stroke, gap) is kept as it is before the slant; `lay` in the fit leans the outlines.
 
-use super::letters::Glyph;
+use super::letters::{Alphabet, Glyph, Proportions, glyph};
+use super::setting::{Setting, set};
 use super::thickness::{Thickness, thickness};
 use crate::finding::Finding;
 use geom::Point;
@@ -86,6 +87,29 @@ pub fn measured(glyphs: &[SetGlyph]) -> BTreeMap<char, Thickness> {
 }
 
 impl Design {
+    /// A mark named `mark` on a surface named `panel`, in block letters a quarter of a width apart and a width
+    /// between groups, with nothing else to it.
+    pub fn plain(text: &str, alphabet: Alphabet, p: &Proportions, height_mm: f64) -> Design {
+        let (gap, group_gap) = (p.width / 4.0, p.width);
+        let set = set(text, &Setting::plain(gap, group_gap), |c| glyph(alphabet, c, p));
+        Design {
+            id: "mark".to_owned(),
+            surface: "panel".to_owned(),
+            text: text.to_owned(),
+            thickness: measured(&set.glyphs),
+            glyphs: set.glyphs,
+            length: set.length,
+            depth: set.depth,
+            slant: 0.0,
+            stroke: p.stroke,
+            gap,
+            group_gap,
+            further: Vec::new(),
+            height_mm,
+            said: Vec::new(),
+        }
+    }
+
     /// Overall length of its characters' boxes, leaning ones with their overhang.
     pub fn overall_length(&self) -> f64 {
         self.length + self.slant.tan().abs()
