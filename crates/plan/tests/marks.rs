@@ -261,3 +261,31 @@ fn outlines_and_shadows_measure_the_same_again_whatever_they_go_round() {
         }
     }
 }
+
+/// By hand, plain geometry: a mark leaning by an angle is longer than upright by its height times the tangent.
+/// An H fills its box from baseline to caps on both sides, so its outline shows the whole of it.
+#[test]
+fn a_slant_lengthens_a_mark_by_its_height_times_the_tangent() {
+    let long = |height: f64, slant: f64| {
+        let mark = planned(
+            "",
+            &format!(
+                "text = 'HOH'\nlegal = false\nheight = {height}\nslant_deg = {slant}\nplace = {{ at = [2000, 1000] }}\n"
+            ),
+        )
+        .marks
+        .remove(0);
+        let bounds: Vec<(Point, Point)> = mark.all_rings().iter().filter_map(Ring::bounds).collect();
+        let lo = bounds.iter().map(|b| b.0.x).fold(f64::INFINITY, f64::min);
+        bounds.iter().map(|b| b.1.x).fold(f64::NEG_INFINITY, f64::max) - lo
+    };
+    for (height, unit, slant, more) in [
+        (304.8, 25.4, 15.0, 3.22),
+        (304.8, 25.4, 30.0, 6.93),
+        (300.0, 10.0, 15.0, 8.04),
+        (300.0, 10.0, 30.0, 17.32),
+    ] {
+        let got = (long(height, slant) - long(height, 0.0)) / unit;
+        assert!((got - more).abs() <= 0.01, "{height} mm at {slant} degrees: {got}, by hand {more}");
+    }
+}
