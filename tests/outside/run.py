@@ -125,6 +125,10 @@ def main() -> int:
         run("patterns.py", build),
         # The same sheets printed half a per mille too large.
         run("patterns.py", build, "--stretch", "1.0005", fails=True),
+        run("tape.py", build, fonts),
+        # One piece of each plan moved by a tenth of a millimetre; two places of pulling swapped.
+        run("tape.py", build, fonts, "--fault", "shift", fails=True),
+        run("tape.py", build, fonts, "--fault", "order", fails=True),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
     if shutil.which("npm") or os.environ.get("CI") == "true":

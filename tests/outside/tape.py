@@ -1,8 +1,9 @@
 """Lays and pulls the tape of whole marks again with an outside geometry library (shapely, on GEOS).
 
-    python tests/outside/tape.py BUILD_DIR FONTS_DIR [--fault NAME] [--only WORDS]   (BUILD_DIR/maskwright is run)
+    python tests/outside/tape.py BUILD_DIR FONTS_DIR [--fault NAME] [--only WORDS] [--all]   (BUILD_DIR/maskwright is run)
 
-Every character of the three alphabets and of two fonts, in marks of 3, 4, 12 and 30 in. From the plan file alone:
+Every character of the three alphabets and of two fonts, in marks of 3, 4, 12 and 30 in (with `--all`; without it one
+mark of each letters and height, every character among them). From the plan file alone:
   shape     each footprint lies in the strip that path, width and ends describe, and what it lacks of that strip
             lies on paint, beyond the path's end or behind a cut;
   edge      the whole paint edge lies under edge tape, bridge or plug (0.02 mm);
@@ -82,6 +83,19 @@ def polygons(rings):
     return area
 
 
+def way_at_end(walk):
+    """Way along the tape at the first point of a path of chords: that of the curve they follow, not of the first
+    chord, which a bent tape leaves by half of what it turns from one to the next."""
+    ways = [math.atan2(q[1] - p[1], q[0] - p[0]) for p, q in itertools.pairwise(walk[:3])]
+    runs = [math.dist(p, q) for p, q in itertools.pairwise(walk[:3])]
+    if len(ways) < 2:
+        return ways[0]
+    turn = (ways[1] - ways[0] + math.pi) % (2 * math.pi) - math.pi
+    # A corner is no bend, and a chord much longer than the next is straight.
+    bent = abs(turn) < 0.3 and runs[0] < 2 * runs[1]
+    return ways[0] - (turn * runs[0] / (runs[0] + runs[1]) if bent else 0.0)
+
+
 def strip(piece, tab=0.0):
     """The strip that path, width and ends describe, ends cut along lines at their angle; wider at no place."""
     path, width = piece["path_flat_mm"], piece["tape_width_mm"]
@@ -110,13 +124,15 @@ def strip(piece, tab=0.0):
             quads.append(Polygon([p, (p[0] + last[0], p[1] + last[1]), (p[0] + right[0], p[1] + right[1])]).buffer(0))
         last = right
     area = unary_union([quad.buffer(0.001) for quad in quads])
-    for end, p, q, side in ((start, path[0], path[1], 1), (finish, path[-1], path[-2], -1)):
+    for end, walk, side in ((start, path, 1), (finish, path[::-1], -1)):
+        p = walk[0]
         if end["end"] != "pre-cut" or end["cut_deg"] == 0 or end["past_mm"] > 0:
             continue
         # The cut: from the paint line into the tape, at its angle from the way along the tape.
-        along = math.atan2(q[1] - p[1], q[0] - p[0])
+        along = way_at_end(walk)
         cut = along - side * math.radians(end["cut_deg"])
-        far = 4 * width
+        # No farther than the cut is long: a tape that curls comes near its own end again.
+        far = 1.05 * width / math.sin(math.radians(end["cut_deg"])) + 0.5
         a = (p[0] - far * math.cos(cut), p[1] - far * math.sin(cut))
         b = (p[0] + far * math.cos(cut), p[1] + far * math.sin(cut))
         back = cut - side * math.pi / 2
@@ -174,7 +190,8 @@ class Trial:
         for end, p in ((piece["start"], piece["path_flat_mm"][0]), (piece["finish"], piece["path_flat_mm"][-1])):
             if end["exact"] and len(piece["path_flat_mm"]) > 2:
                 beyond = beyond.difference(Point(p).buffer(4 * piece["tape_width_mm"]))
-        if beyond.area > TOUCH and not (lap or closed):
+        # Where a cut meets a bend its angle is read off chords: a sliver of a tenth of a millimetre by a few.
+        if beyond.area > 1.5 * TOUCH and not (lap or closed):
             self.fail("shape", f"{piece['id']} covers {beyond.area:.2f} mm2 that its path, width and ends do not tell")
         lacks = told.difference(shape.buffer(0.03)).difference(paint)
         touching = [p for p in getattr(lacks, "geoms", [lacks]) if p.distance(shape) < 0.05 and p.area > max(TOUCH, 0.03 * told.area)]
@@ -237,8 +254,10 @@ class Trial:
             self.fail("gap", f"{part.area:.1f} mm2 of skin are open near {at.x:.1f}, {at.y:.1f}")
         if not tack.is_empty:
             lapped = tack.intersection(paint.buffer(gap + overlap - 0.05)).difference(cover.buffer(KEPT))
-            # Where straight bridges turn round a bend a lap may be a hair short over a few millimetres.
-            parts = [p for p in getattr(lapped, "geoms", [lapped]) if p.area > 10.0]
+            # Where straight bridges turn round a bend a lap may be a hair short over a few millimetres, more so on
+            # the tight bends of a small font; that no skin is open there is asked above.
+            hair = 10.0 if "ttf 3 in" in self.name or "ttf 4 in" in self.name else 3.0
+            parts = [p for p in getattr(lapped, "geoms", [lapped]) if p.area > hair]
             for part in parts[:3]:
                 at = part.representative_point()
                 self.fail("gap", f"tack strip not lapped on {part.area:.1f} mm2 near {at.x:.1f}, {at.y:.1f}")
@@ -276,6 +295,7 @@ def main():
     program = pathlib.Path(sys.argv[1]).resolve() / "maskwright"
     fault = sys.argv[sys.argv.index("--fault") + 1] if "--fault" in sys.argv else None
     only = sys.argv[sys.argv.index("--only") + 1] if "--only" in sys.argv else ""
+    every = "--all" in sys.argv or bool(only) or bool(fault)
     # Two open fonts that another package carries; see run.py.
     fonts = pathlib.Path(sys.argv[2]).resolve()
     kinds = {"square": '"square"', "clipped": '"clipped"', "rounded": '"rounded"'}
@@ -286,8 +306,12 @@ def main():
         folder = pathlib.Path(folder)
         for font in FONTS:
             (folder / font).write_bytes((fonts / font).read_bytes())
-        for (kind, letters), height, text in itertools.product(kinds.items(), HEIGHTS, TEXTS):
+        for (k, (kind, letters)), (h, height), (t, text) in itertools.product(
+            enumerate(kinds.items()), enumerate(HEIGHTS), enumerate(TEXTS)
+        ):
             name = f"{kind} {height} in {text}"
+            if not every and (k + 2 * h) % len(TEXTS) != t:
+                continue
             if only not in name or (fault and (kind, height) != ("square", 12)):
                 continue
             path = folder / "job.toml"

@@ -97,7 +97,17 @@ pub(super) fn edge_end(
             free: 0.0,
         };
     }
+    short_end(run, side, &c)
+}
+
+/// An end that stops short of an inside corner, cut along the other edge there.
+fn short_end(run: &Run, side: Side, c: &Corner) -> Planned {
     let short = SHORT.min(run.length * SHORT_SHARE);
+    // The cut is set against the tape where it stops: a bent one has turned a little from there to the corner.
+    let wedge = match side {
+        Side::Start => PI + turn(c.other, run.at(short).1),
+        Side::Finish => PI + turn(run.at(run.length - short).1, c.other),
+    };
     let shape =
         if wedge < FRAC_PI_2 { EndShape::Along { way: c.other, extend: 0.0 } } else { EndShape::Square(0.0) };
     Planned {
@@ -106,6 +116,11 @@ pub(super) fn edge_end(
         short,
         free: 0.0,
     }
+}
+
+/// Angle turned from one way to another, left positive.
+fn turn(from: Vec2, to: Vec2) -> f64 {
+    from.cross(to).atan2(from.dot(to))
 }
 
 /// The end of a bridge whose left side lies `off` mm from the paint edge.
@@ -122,15 +137,7 @@ pub(super) fn bridge_end(
     if c.turn > 0.0 {
         return run_on(field, &c, side, off, width, m);
     }
-    let wedge = PI + c.turn;
-    let shape =
-        if wedge < FRAC_PI_2 { EndShape::Along { way: c.other, extend: 0.0 } } else { EndShape::Square(0.0) };
-    Planned {
-        end: End { kind: EndKind::PreCut, cut: wedge.min(FRAC_PI_2), past: 0.0, exact: false },
-        shape,
-        short: SHORT.min(run.length * SHORT_SHARE),
-        free: 0.0,
-    }
+    short_end(run, side, &c)
 }
 
 /// Length by which tape runs on past a corner where the paint is convex: far enough to lie on the tack strip of the
