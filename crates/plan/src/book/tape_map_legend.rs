@@ -1,7 +1,7 @@
 //! What the signs of a tape map mean, and how to go by it.
 
 use super::layout_notes::wrap;
-use super::tape_map_tabs::{chevron_item, end_sign, paint_hatch, tab_items, tag_items};
+use super::tape_map_tabs::{bare_items, chevron_item, end_sign, paint_hatch, tab_items, tag_items};
 use crate::mask::TabKind;
 use geom::{Point, Vec2};
 use sheet::symbols::arrowhead;
@@ -9,7 +9,7 @@ use sheet::tokens::INK;
 use sheet::{Colour, Fill, Item, Role, Room, Text, Weight, pen};
 
 const SIZE: f64 = 3.0;
-const LINE: f64 = 3.9;
+const LINE: f64 = 3.6;
 /// Height of an entry of the legend, mm.
 const ENTRY: f64 = 7.6;
 /// Room for a sign, mm.
@@ -20,9 +20,9 @@ pub(super) fn legend(room: Room) -> Vec<Item> {
     let third = (room.width() - 6.0) / 3.0;
     let mut items = vec![Item::line([Point::new(room.lo.x, room.hi.y), room.hi], pen(Role::Dimension))];
     let words = [
-        "the how-manieth to lay; its name",
+        "place in the laying order; its name",
         "paint goes here; wide line = paint edge",
-        "tack strip, laid first",
+        "tack strip, with its place in the order",
         "solid = on top, broken = lies below",
         "start to finish: paint on its left",
         "cut to meet the line exactly",
@@ -50,13 +50,13 @@ pub(super) fn legend(room: Room) -> Vec<Item> {
     }));
     y -= LINE + 0.8;
     for text in [
-        "Cut on a board, never with a blade on the skin.",
-        "Write each name on its tab as you cut it.",
-        "Lay by the black numbers, 1 first; the tack strip comes before all.",
-        "At an inside corner only the end with the filled dot meets the line.",
-        "Past an outside corner let both tapes run on and cross.",
-        "Press the edge down towards the paint line.",
-        "Pull by the last column, 1 first.",
+        "Cut on a board, never on the skin.",
+        "Write each name on its tab.",
+        "Lay by the black numbers, least first.",
+        "Inside corner: only the filled dot meets the line.",
+        "Outside corner: both tapes run on and cross.",
+        "Press the edge down at the paint line.",
+        "Pull by the last column, least first.",
     ] {
         for line in wrap(text, third - 3.0, SIZE) {
             if y < room.lo.y + 1.0 {
@@ -74,7 +74,7 @@ fn sign(k: usize, c: Point) -> Vec<Item> {
     let corners = |r: Room| vec![r.lo, Point::new(r.hi.x, r.lo.y), r.hi, Point::new(r.lo.x, r.hi.y)];
     let across = |w: f64| [c - Vec2::new(w / 2.0, 0.0), c + Vec2::new(w / 2.0, 0.0)];
     match k {
-        0 => tag_items(by(15.0, 5.0), 5.0, "7", "name"),
+        0 => tag_items(by(15.0, 5.0), 5.0, "7", "name", SIZE),
         1 => {
             let r = by(13.0, 5.0);
             vec![
@@ -85,7 +85,10 @@ fn sign(k: usize, c: Point) -> Vec<Item> {
         2 => {
             let r = by(13.0, 3.4);
             let band = Fill::Plain(Colour::new(0xe2, 0xdc, 0xcd));
-            vec![Item::filled([&r.ring()], band), Item::rings([&r.ring()], pen(Role::Outline))]
+            let mut items =
+                vec![Item::filled([&r.ring()], band), Item::rings([&r.ring()], pen(Role::Outline))];
+            items.extend(bare_items(by(4.0, 3.9), "2"));
+            items
         }
         3 => {
             let up = Vec2::new(0.0, 1.0);

@@ -1,6 +1,6 @@
 //! The tape map of one character: what lies where, and beside it every piece in the order of laying.
 
-use super::layout_notes::wrap;
+use super::layout_notes::clipped;
 use super::tape_map::Card;
 use super::tape_map_legend::legend;
 use super::tape_map_pieces::{Lie, Shown, drawn, segments, shown};
@@ -19,6 +19,8 @@ use sheet::{Item, Layer, Role, Room, Sheet, Text, Weight, pen};
 pub(super) const STRIP: f64 = 58.0;
 /// Room round the pieces for numbers, mm.
 const ROUND: f64 = 17.0;
+/// Room below the drawing for a line about numbers left out, mm.
+const BELOW: f64 = 5.0;
 /// Least width of the drawing beside the table, mm.
 const DRAWING: f64 = 170.0;
 /// Most sheets one letter's table goes on to. A letter of a sign painter has some dozens of pieces.
@@ -56,7 +58,11 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
     let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
     let pieces = shown_again(card, &lie, &indices);
 
-    let mut floor = Floor::new(field.inset(1.5), Vec::new());
+    let heading = heading(card, glyph, Point::new(room.lo.x + 3.0, room.hi.y - 6.5));
+    let free = Room { lo: Point::new(field.lo.x, field.lo.y + BELOW), hi: field.hi }.inset(1.5);
+    let mut floor = Floor::new(free, Vec::new());
+    let box_ = heading.corners();
+    floor.keep(Room { lo: box_[0], hi: box_[2] });
     for s in &pieces {
         let weight = if s.piece.kind == Kind::Tack { 0.5 } else { 1.0 };
         floor.lines.extend(s.shape.iter().flat_map(segments).map(|l| (l, weight)));
@@ -77,13 +83,11 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
         list.push(Item::Text(Text::new(at, format!("{} more pieces on the next sheet", rest.len()), 3.0)));
     }
     let mut notes = legend(Room { lo: room.lo, hi: Point::new(field.hi.x, room.lo.y + STRIP) });
-    notes.push(heading(card, glyph, Point::new(room.lo.x + 3.0, room.hi.y - 6.5)));
+    notes.push(Item::Text(heading));
     if !signs.left_out.is_empty() {
         let words = format!("no room for the numbers of {}: see the table", signs.left_out.join(", "));
-        for (k, line) in wrap(&words, field.width() - 8.0, 3.0).into_iter().enumerate() {
-            let at = Point::new(room.lo.x + 3.0, field.lo.y + 1.0 + 4.0 * k as f64);
-            notes.push(Item::Text(Text::new(at, line, 3.0)));
-        }
+        let words = clipped(&words, field.width() - 8.0, 3.0);
+        notes.push(Item::Text(Text::new(Point::new(room.lo.x + 3.0, field.lo.y + 2.0), words, 3.0)));
     }
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     let name = format!("letter {} of {}: {}", glyph + 1, card.mark.glyphs.len(), letter.char);
@@ -202,9 +206,9 @@ fn paint(card: &Card<'_>, glyph: usize, lie: &Lie, window: Room) -> (Vec<Item>, 
     (items, own)
 }
 
-fn heading(card: &Card<'_>, glyph: usize, at: Point) -> Item {
+fn heading(card: &Card<'_>, glyph: usize, at: Point) -> Text {
     let words = format!("{}, letter {}: {}", card.mark.text, glyph + 1, card.mark.glyphs[glyph].char);
-    Item::Text(Text { weight: Weight::Bold, ..Text::new(at, words, 5.0) })
+    Text { weight: Weight::Bold, ..Text::new(at, words, 5.0) }
 }
 
 fn title(card: &Card<'_>, glyph: usize, pieces: &[Shown<'_>], scale: f64, corner: Point) -> Table {

@@ -31,8 +31,11 @@ pub(super) struct Row {
 /// The row of a piece.
 pub(super) fn row(mask: &Mask, piece: &Piece) -> Row {
     let one = |w: Words| vec![w];
-    let whole = piece.kind == Kind::Plug;
-    let end = |e: &End| if whole { one("cut whole".into()) } else { end_words(e) };
+    let end = |e: &End| match piece.kind {
+        Kind::Plug => one("cut whole".into()),
+        Kind::Tack if e.cut > 0.0 => one(format!("cut {}", degrees(e.cut)).into()),
+        _ => end_words(e),
+    };
     let mut tape = if piece.label > 0.0 { tape_measure(piece.label).words() } else { "film".into() };
     let mut tape_lines = Vec::new();
     if piece.trimmed {
@@ -59,11 +62,12 @@ pub(super) fn row(mask: &Mask, piece: &Piece) -> Row {
 }
 
 /// How an end is made, in at most two lines.
-pub(super) fn end_words(e: &End) -> Vec<Words> {
+fn end_words(e: &End) -> Vec<Words> {
     let past = || tape_measure(e.past).words();
     match e.kind {
         EndKind::RunOn => vec![Words::from("run on ").and(past())],
-        EndKind::Lap => vec![Words::from("lap ").and(past())],
+        EndKind::Lap if e.past > KEPT_MM => vec![Words::from("lap ").and(past())],
+        EndKind::Lap => vec!["lapped".into()],
         EndKind::PreCut if e.cut > 0.0 => {
             let how = if e.exact { "exact" } else { "short" };
             if e.past > KEPT_MM {

@@ -9,12 +9,17 @@ use geom::{Point, Ring, Vec2};
 use sheet::symbols::arrowhead;
 use sheet::tokens::{INK, PAPER, SOFT_INK};
 use sheet::{Fill, Item, Lean, Outline, Path, Role, Room, Text, Weight, pen};
+use std::f64::consts::FRAC_PI_2;
 
 /// Size of numbers at tabs and of angles, mm.
 const NUMBER: f64 = 3.4;
 const ANGLE: f64 = 3.0;
 /// White round the words of a tag, mm.
 const PAD: f64 = 0.9;
+/// Most pieces with tabs on a map whose tags are of the usual size.
+const ROOMY: usize = 36;
+/// Size of numbers where there are more, and of the tack strip's, mm.
+const SMALL: f64 = 2.5;
 /// Length of the arrow of pulling, mm.
 const PULL: f64 = 9.0;
 /// Radius of the sign at a cut end, mm.
@@ -67,14 +72,23 @@ pub(super) fn signs(pieces: &[Shown<'_>], lie: &Lie, window: Room, floor: &mut F
             None => out.left_out.push(words),
         }
     }
+    let tabbed = pieces.iter().filter(|s| s.piece.kind != Kind::Tack).count();
+    let size = if tabbed > ROOMY { SMALL } else { NUMBER };
     for i in order {
         let tag = &tags[i];
-        let number = wide(&tag.lay, NUMBER, Weight::Bold) + 2.0 * PAD;
-        let name = wide(&tag.id, NUMBER, Weight::Bold) + 2.0 * PAD;
-        match floor.place(tag.at, tag.way, (number + name, 5.0)) {
+        // The strip has no tab to write a name on: its place in the order is enough.
+        let bare = pieces[i].piece.kind == Kind::Tack;
+        let tag_size = if bare { SMALL } else { size };
+        let number = wide(&tag.lay, tag_size, Weight::Bold) + 2.0 * PAD;
+        let name = if bare { 0.0 } else { wide(&tag.id, tag_size, Weight::Bold) + 2.0 * PAD };
+        match floor.place(tag.at, tag.way, (number + name, 1.15 * tag_size + 1.1)) {
             Some((room, leader)) => {
                 out.numbers.extend(leader);
-                out.numbers.extend(tag_items(room, number, &tag.lay, &tag.id));
+                if bare {
+                    out.numbers.extend(bare_items(room, &tag.lay));
+                } else {
+                    out.numbers.extend(tag_items(room, number, &tag.lay, &tag.id, tag_size));
+                }
             }
             None => out.left_out.push(tag.id.clone()),
         }
@@ -83,12 +97,12 @@ pub(super) fn signs(pieces: &[Shown<'_>], lie: &Lie, window: Room, floor: &mut F
 }
 
 /// A tag: the place in the laying order white on black, then the piece's name.
-pub(super) fn tag_items(room: Room, number: f64, lay: &str, id: &str) -> Vec<Item> {
+pub(super) fn tag_items(room: Room, number: f64, lay: &str, id: &str, size: f64) -> Vec<Item> {
     let split = room.lo.x + number;
     let first = Room { lo: room.lo, hi: Point::new(split, room.hi.y) };
     let rest = Room { lo: Point::new(split, room.lo.y), hi: room.hi };
     let text = |room: Room, words: &str, colour| {
-        Item::Text(Text { weight: Weight::Bold, colour, ..Text::centred(room.centre(), words, NUMBER) })
+        Item::Text(Text { weight: Weight::Bold, colour, ..Text::centred(room.centre(), words, size) })
     };
     vec![
         Item::filled([&rest.ring()], Fill::Plain(PAPER)),
@@ -96,6 +110,15 @@ pub(super) fn tag_items(room: Room, number: f64, lay: &str, id: &str) -> Vec<Ite
         Item::rings([&room.ring()], pen(Role::Outline)),
         text(first, lay, PAPER),
         text(rest, id, INK),
+    ]
+}
+
+/// The place in the laying order alone, on a scrap of paper.
+pub(super) fn bare_items(room: Room, lay: &str) -> Vec<Item> {
+    vec![
+        Item::filled([&room.ring()], Fill::Plain(PAPER)),
+        Item::rings([&room.ring()], pen(Role::Hatch)),
+        Item::Text(Text::centred(room.centre(), lay, SMALL)),
     ]
 }
 
@@ -233,7 +256,8 @@ fn cut_ends(
         let right = lie.way(left_of(outward)) * hand;
         // Within the tape, whatever its angle: nearer the paint line for a sharp cut.
         let deep = (piece.width * lie.scale * 0.3).min(2.2);
-        let back = 1.3 * SIGN + deep / end.cut.tan().clamp(0.4, 1e3).abs();
+        let lean = if end.cut < FRAC_PI_2 { deep / end.cut.tan().max(0.4) } else { 0.0 };
+        let back = 1.3 * SIGN + lean;
         let at = lie.point(p) + lie.way(outward) * (end.past * lie.scale - back) + right * deep;
         if inside(at, window) {
             items.extend(end_sign(at, end.exact));
