@@ -142,6 +142,7 @@ impl Plan {
         }
         if wanted.wants(Part::Layout) {
             files.extend(book::spray_files::spray_files(self));
+            files.extend(book::tape_map::tape_map_files(self));
         }
         files.append(&mut made.files);
         Files { files, findings: made.findings }
@@ -223,6 +224,11 @@ impl Plan {
                 .map(|(name, sheet)| (name, sheet::svg::write(&sheet).into_bytes())),
         );
         drawings
+    }
+
+    /// The tape maps with their names: each whole mark, then its characters.
+    pub fn tape_maps(&self) -> Vec<(String, sheet::Sheet)> {
+        book::tape_map::tape_maps(self)
     }
 
     /// `plan.json`.
