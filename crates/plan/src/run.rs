@@ -219,10 +219,11 @@ impl Plan {
             }
         }
         drawings.extend(
-            book::pages_tape::maps(self)
+            book::tape_map::tape_cards(self)
                 .into_iter()
                 .map(|(name, sheet)| (name, sheet::svg::write(&sheet).into_bytes())),
         );
+        drawings.extend(book::spray_files::book_drawings(self));
         drawings
     }
 

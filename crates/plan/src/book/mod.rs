@@ -12,7 +12,6 @@ pub mod mixing_card;
 pub mod pages;
 mod pages_mark;
 pub mod pages_picture;
-pub mod pages_tape;
 pub mod patterns;
 pub mod patterns_check;
 pub mod patterns_files;

@@ -280,7 +280,8 @@ fn svg_file(source: &Source<'_>, level: &Level<'_>) -> String {
     })
 }
 
-fn moved(item: Item, by: Vec2) -> Item {
+/// An item moved by `by`.
+pub(super) fn moved(item: Item, by: Vec2) -> Item {
     match item {
         Item::Path(mut path) => {
             for v in path.outlines.iter_mut().flat_map(|o| &mut o.vertices) {

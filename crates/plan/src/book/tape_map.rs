@@ -1,11 +1,11 @@
 //! The tape maps of a plan: one sheet a mark, one a character, each piece of tape with its number, its ends and
 //! its place in the order. They show the mask; they decide nothing.
 
-use super::tape_map_letter::letter_sheets;
-use super::tape_map_mark::mark_sheet;
+use super::tape_map_letter::{letter_card, letter_sheets};
+use super::tape_map_mark::{mark_card, mark_sheet};
 use crate::Plan;
 use crate::fit::placed::Placed;
-use crate::mask::Mask;
+use crate::mask::{Kind, Mask};
 use sheet::Sheet;
 
 /// What a map speaks of.
@@ -32,6 +32,40 @@ pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
                 let name = if n == 0 { name.clone() } else { format!("{name}-{}", n + 1) };
                 add(&mut maps, name, sheet);
             }
+        }
+    }
+    maps
+}
+
+/// Size of a map on a card of the book, mm: the width of the narrower paper, and what the rows of its list leave.
+const CARD_WIDTH: f64 = 184.0;
+const CARD_ROOM: f64 = 196.0;
+const CARD_ROW: f64 = 6.2;
+/// Below this height a map gets a page of its own, mm.
+const LEAST_CARD: f64 = 105.0;
+/// Columns of the list of what was laid days before.
+const COLUMNS: usize = 3;
+
+/// The maps of the book's tape cards, named `tape/MARK-CHARACTER` (-1 for the pieces along several).
+pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
+    let mut maps = Vec::new();
+    for mask in plan.masking.masks.iter().filter(|m| m.tape) {
+        let Some(mark) = plan.marks.iter().find(|m| m.id == mask.of) else { continue };
+        let card = Card { job_title: &plan.job.title, mark, mask, paint: &mask.paint };
+        let glyphs = 0..i32::try_from(mark.glyphs.len()).unwrap_or(0);
+        for glyph in glyphs.chain([-1]) {
+            let own = |tack: bool| {
+                let before = |k: Kind| matches!(k, Kind::Tack | Kind::Layout);
+                mask.pieces.iter().filter(|p| p.glyph == glyph && before(p.kind) == tack).count()
+            };
+            let rows = own(false) + own(true).div_ceil(COLUMNS) + 4;
+            let left = CARD_ROOM - CARD_ROW * rows as f64;
+            let size = (CARD_WIDTH, if left < LEAST_CARD { CARD_ROOM } else { left });
+            let map = match usize::try_from(glyph) {
+                Ok(k) => letter_card(&card, k, size),
+                Err(_) => mark_card(&card, size),
+            };
+            maps.extend(map.map(|sheet| (format!("tape/{}-{glyph}", mask.of), sheet)));
         }
     }
     maps

@@ -51,6 +51,7 @@ pub(super) fn legend(room: Room) -> Vec<Item> {
     y -= LINE + 0.8;
     for text in [
         "Cut on a board, never on the skin.",
+        "A length counts run-on and folded tab.",
         "Write each name on its tab.",
         "Lay by the black numbers, least first.",
         "Inside corner: only the filled dot meets the line.",

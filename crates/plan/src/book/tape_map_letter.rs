@@ -23,6 +23,8 @@ const ROUND: f64 = 17.0;
 const BELOW: f64 = 5.0;
 /// Least width of the drawing beside the table, mm.
 const DRAWING: f64 = 170.0;
+/// Room round the pieces on a card of the book, mm.
+const CARD_ROUND: f64 = 15.0;
 /// Most sheets one letter's table goes on to. A letter of a sign painter has some dozens of pieces.
 const MOST_SHEETS: usize = 40;
 
@@ -47,29 +49,13 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
         (extent.width(), extent.height()),
         (field.width() - 2.0 * ROUND, field.height() - 2.0 * ROUND),
     );
-    let lie = Lie::new(
-        card.mark.centre,
-        field.centre() - extent.centre().to_vec2() * scale,
-        scale,
-        card.mark.angle,
-    );
-    let on_sheet = |p: Point| field.centre() + (p - extent.centre()) * scale;
-    let window = Room { lo: on_sheet(extent.lo), hi: on_sheet(extent.hi) };
-    let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
-    let pieces = shown_again(card, &lie, &indices);
-
     let heading = heading(card, glyph, Point::new(room.lo.x + 3.0, room.hi.y - 6.5));
+    let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
     let free = Room { lo: Point::new(field.lo.x, field.lo.y + BELOW), hi: field.hi }.inset(1.5);
-    let mut floor = Floor::new(free, Vec::new());
     let box_ = heading.corners();
-    floor.keep(Room { lo: box_[0], hi: box_[2] });
-    for s in &pieces {
-        let weight = if s.piece.kind == Kind::Tack { 0.5 } else { 1.0 };
-        floor.lines.extend(s.shape.iter().flat_map(segments).map(|l| (l, weight)));
-    }
-    let (paint, edges) = paint(card, glyph, &lie, window);
-    floor.lines.extend(edges.iter().flat_map(segments).map(|l| (l, 2.5)));
-    let signs = signs(&pieces, &lie, window, &mut floor);
+    let keep = Some(Room { lo: box_[0], hi: box_[2] });
+    let Map { pieces, layers: map, signs: (left_out, in_rows) } =
+        map(card, glyph, &indices, extent, scale, (field.centre(), free, keep));
 
     let title = title(card, glyph, &pieces, scale, Point::new(room.hi.x, room.lo.y));
     let table_room = Room {
@@ -84,27 +70,20 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
     }
     let mut notes = legend(Room { lo: room.lo, hi: Point::new(field.hi.x, room.lo.y + STRIP) });
     notes.push(Item::Text(heading));
-    if !signs.left_out.is_empty() {
-        let words = format!("no room for the numbers of {}: see the table", signs.left_out.join(", "));
+    let words = left_out_words(&left_out, in_rows);
+    if !words.is_empty() {
         let words = clipped(&words, field.width() - 8.0, 3.0);
         notes.push(Item::Text(Text::new(Point::new(room.lo.x + 3.0, field.lo.y + 2.0), words, 3.0)));
     }
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     let name = format!("letter {} of {}: {}", glyph + 1, card.mark.glyphs.len(), letter.char);
+    let mut layers = vec![layer("border", frame(size))];
+    layers.extend(map);
+    layers.extend([layer("table", list), layer("notes", notes), layer("title block", title.items)]);
     let mut sheets = vec![Sheet {
         width_mm: size.0,
         height_mm: size.1,
-        layers: vec![
-            layer("border", frame(size)),
-            layer("tape", drawn(&pieces, window)),
-            layer("paint", paint),
-            layer("tabs", signs.tabs),
-            layer("ends", signs.ends),
-            layer("numbers", signs.numbers),
-            layer("table", list),
-            layer("notes", notes),
-            layer("title block", title.items),
-        ],
+        layers,
         title: format!("{}: tape map of {}, {name}", card.job_title, card.mark.text),
         description: format!(
             "Where {} pieces of tape lie round the letter, and in what order.",
@@ -123,6 +102,102 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
         rest = &rest[held..];
     }
     sheets
+}
+
+/// The drawing of one character's tape.
+struct Map<'a> {
+    pieces: Vec<Shown<'a>>,
+    layers: Vec<Layer>,
+    /// Tags that found no room, and whether pieces in a row go without a number.
+    signs: (Vec<String>, bool),
+}
+
+/// Draws the pieces `indices` with their signs; the middle of `extent` comes to lie on `at.0`, words stay in
+/// `at.1` and off `at.2`.
+fn map<'a>(
+    card: &Card<'a>,
+    glyph: usize,
+    indices: &[usize],
+    extent: Room,
+    scale: f64,
+    at: (Point, Room, Option<Room>),
+) -> Map<'a> {
+    let (middle, free, keep) = at;
+    let lie = Lie::new(
+        card.mark.centre,
+        middle - extent.centre().to_vec2() * scale,
+        scale,
+        card.mark.angle,
+    );
+    let on_sheet = |p: Point| middle + (p - extent.centre()) * scale;
+    let window = Room { lo: on_sheet(extent.lo), hi: on_sheet(extent.hi) };
+    let pieces = shown_again(card, &lie, indices);
+    let mut floor = Floor::new(free, Vec::new());
+    if let Some(room) = keep {
+        floor.keep(room);
+    }
+    for s in &pieces {
+        let weight = if s.piece.kind == Kind::Tack { 0.5 } else { 1.0 };
+        floor.lines.extend(s.shape.iter().flat_map(segments).map(|l| (l, weight)));
+    }
+    let (paint, edges) = paint(card, glyph, &lie, window);
+    floor.lines.extend(edges.iter().flat_map(segments).map(|l| (l, 2.5)));
+    let signs = signs(&pieces, &lie, window, &mut floor);
+    let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
+    Map {
+        layers: vec![
+            layer("tape", drawn(&pieces, window)),
+            layer("paint", paint),
+            layer("tabs", signs.tabs),
+            layer("ends", signs.ends),
+            layer("numbers", signs.numbers),
+        ],
+        signs: (signs.left_out, signs.in_rows),
+        pieces,
+    }
+}
+
+/// What a map does not show, in a line; empty if it shows all.
+fn left_out_words(left_out: &[String], in_rows: bool) -> String {
+    let mut words = Vec::new();
+    if in_rows {
+        words.push("of short pieces in a row every fifth has its number, the others follow on".to_owned());
+    }
+    if !left_out.is_empty() {
+        words.push(format!("no room for the numbers of {}: see the table", left_out.join(", ")));
+    }
+    words.join("; ")
+}
+
+/// The map alone, in a room of this size, for a card of the book: as large as the room allows.
+pub(super) fn letter_card(card: &Card<'_>, glyph: usize, size: (f64, f64)) -> Option<Sheet> {
+    let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
+    let extent = extent(card, glyph, &unit)?;
+    let near = shown(card.mask, &unit, extent, |p| p.glyph == glyph as i32 || p.glyph < 0);
+    let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
+    let sheet = Room { lo: Point::ZERO, hi: Point::new(size.0, size.1) };
+    let drawing = sheet.inset(CARD_ROUND);
+    let scale = (drawing.width() / extent.width()).min(drawing.height() / extent.height());
+    if !scale.is_finite() {
+        return None;
+    }
+    // Words may go wherever there is white: the sheet is cut to what is used.
+    let middle = Point::new(size.0 / 2.0, (size.1 + BELOW) / 2.0);
+    let free = Room { lo: Point::new(0.5, BELOW), hi: Point::new(size.0 - 0.5, size.1 - 0.5) };
+    let map = map(card, glyph, &indices, extent, scale, (middle, free, None));
+    let mut layers = map.layers;
+    let words = left_out_words(&map.signs.0, map.signs.1);
+    if !words.is_empty() {
+        let words = Text::new(Point::new(1.0, 1.2), clipped(&words, size.0 - 2.0, 3.0), 3.0);
+        layers.push(Layer { name: "notes".to_owned(), items: vec![Item::Text(words)] });
+    }
+    Some(Sheet {
+        width_mm: size.0,
+        height_mm: size.1,
+        layers,
+        title: format!("tape of {}", card.mark.glyphs[glyph].char),
+        description: "Every piece of tape with its place in the laying order.".to_owned(),
+    })
 }
 
 /// A sheet of nothing but table, in two columns if they fit.

@@ -25,8 +25,10 @@ use sheet::{Fill, Item, Layer, Role, Room, Sheet, Text, Weight, pen};
 const REACH: f64 = 1524.0;
 /// Room round the mark for numbers and the line of reaches, mm.
 const ROUND: f64 = 24.0;
+/// The same on a card of the book, mm.
+const CARD_ROUND: f64 = 14.0;
 /// Height of the drawing, mm.
-const DRAWING: f64 = 118.0;
+const DRAWING: f64 = 145.0;
 const NOTE: f64 = 3.0;
 const LINE: f64 = 4.2;
 
@@ -141,6 +143,52 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
         title: format!("{}: tape map of {}", card.job_title, card.mark.text),
         description: format!("The tape of the whole mark, {} pieces.", card.mask.pieces.len()),
     }
+}
+
+/// The pieces along several letters, for a card of the book; `None` if there are none.
+pub(super) fn mark_card(card: &Card<'_>, size: (f64, f64)) -> Option<Sheet> {
+    let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
+    let several = || card.mask.pieces.iter().filter(|p| p.glyph < 0);
+    several().next()?;
+    let rings = several().flat_map(|p| &p.footprint).chain(card.mark.glyphs.iter().flat_map(|g| &g.rings));
+    let (lo, hi) = rings.filter_map(|r| unit.ring(r).bounds()).reduce(|(a, b), (lo, hi)| {
+        (Point::new(a.x.min(lo.x), a.y.min(lo.y)), Point::new(b.x.max(hi.x), b.y.max(hi.y)))
+    })?;
+    let (tall, wide) = (size.1 - 2.0 * CARD_ROUND, size.0 - 2.0 * CARD_ROUND);
+    let scale = (wide / (hi.x - lo.x)).min(tall / (hi.y - lo.y));
+    if !scale.is_finite() {
+        return None;
+    }
+    let size = (size.0, (hi.y - lo.y) * scale + 2.0 * CARD_ROUND);
+    let middle = Point::new(size.0 / 2.0, size.1 / 2.0);
+    let lie = Lie::new(
+        card.mark.centre,
+        middle - lo.midpoint(hi).to_vec2() * scale,
+        scale,
+        card.mark.angle,
+    );
+    let half = (hi - lo) * (scale / 2.0) + geom::Vec2::new(1.0, 1.0);
+    let window = Room { lo: middle - half, hi: middle + half };
+    let own: Vec<Ring> = card.mark.glyphs.iter().flat_map(|g| &g.rings).map(|r| lie.ring(r)).collect();
+    let mut floor =
+        Floor::new(Room { lo: Point::ZERO, hi: Point::new(size.0, size.1) }.inset(0.5), Vec::new());
+    floor.lines.extend(own.iter().flat_map(segments).map(|l| (l, 2.0)));
+    let pieces = shown(card.mask, &lie, window, |p| p.glyph < 0);
+    let signs = signs(&pieces, &lie, window, &mut floor);
+    let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
+    Some(Sheet {
+        width_mm: size.0,
+        height_mm: size.1,
+        layers: vec![
+            layer("tape", drawn(&pieces, window)),
+            layer("paint", vec![Item::filled(&own, paint_hatch()), Item::rings(&own, pen(Role::Outline))]),
+            layer("tabs", signs.tabs),
+            layer("ends", signs.ends),
+            layer("numbers", signs.numbers),
+        ],
+        title: format!("tape of {}", card.mark.text),
+        description: "The pieces that run along several letters.".to_owned(),
+    })
 }
 
 /// A line below the mark, one arrow an arm's reach.

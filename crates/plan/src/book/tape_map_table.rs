@@ -8,10 +8,10 @@ use sheet::tokens::SOFT_INK;
 use sheet::units::{mm_words, tape_measure};
 use sheet::{Item, Role, Room, Text, Weight, Words, pen};
 
-/// Size of the table's words, mm: read at arm's length.
-const SIZE: f64 = 3.0;
+/// Size of the table's words, mm: set fractions stay readable at arm's length.
+const SIZE: f64 = 3.6;
 /// From one line of a row to the next, mm.
-const LINE: f64 = 4.0;
+const LINE: f64 = 4.5;
 /// White above and below the words of a row, mm.
 const AIR: f64 = 0.8;
 /// White either side of a cell's words, mm.
@@ -19,7 +19,7 @@ const SIDE: f64 = 1.1;
 /// Least room for the list of what a piece lies on, mm.
 const LIES_ON: f64 = 22.0;
 /// Heads of the columns; the last but one takes what room is left.
-const HEADS: [&str; 10] = ["lay", "piece", "tape", "length", "", "start", "finish", "tab", "lies on", "pull"];
+const HEADS: [&str; 10] = ["lay", "piece", "tape", "cut to", "", "start", "finish", "tab", "lies on", "pull"];
 const ON: usize = 8;
 
 /// A row: the lines of each cell, and the numbers of the pieces it lies on.

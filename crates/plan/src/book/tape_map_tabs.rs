@@ -18,6 +18,8 @@ const ANGLE: f64 = 3.0;
 const PAD: f64 = 0.9;
 /// Most pieces with tabs on a map whose tags are of the usual size.
 const ROOMY: usize = 36;
+/// Of pieces in a row on a crowded map every so many has its number.
+const ROW: usize = 5;
 /// Size of numbers where there are more, and of the tack strip's, mm.
 const SMALL: f64 = 2.5;
 /// Length of the arrow of pulling, mm.
@@ -35,6 +37,8 @@ pub(super) struct Signs {
     pub(super) ends: Vec<Item>,
     /// Tags that found no room.
     pub(super) left_out: Vec<String>,
+    /// True if of short pieces in a row only some are numbered.
+    pub(super) in_rows: bool,
 }
 
 /// A tag still to be placed.
@@ -50,7 +54,10 @@ pub(super) fn signs(pieces: &[Shown<'_>], lie: &Lie, window: Room, floor: &mut F
     let mut out = Signs::default();
     let mut tags = Vec::new();
     let mut angles = Vec::new();
-    for s in pieces {
+    let tabbed = pieces.iter().filter(|s| s.piece.kind != Kind::Tack).count();
+    let silent = if tabbed > ROOMY { in_rows(pieces) } else { vec![false; pieces.len()] };
+    out.in_rows = silent.contains(&true);
+    for (s, _) in pieces.iter().zip(&silent).filter(|(_, silent)| !**silent) {
         let (at, way) = handle(s, lie, window, &mut out.tabs, &mut floor.lines);
         tags.push(Tag { at, way, lay: s.piece.lay.to_string(), id: s.piece.id.clone() });
         chevron(s.piece, lie, window, &mut out.tabs);
@@ -59,8 +66,10 @@ pub(super) fn signs(pieces: &[Shown<'_>], lie: &Lie, window: Room, floor: &mut F
         }
     }
     // Edge tape first: its numbers have the least choice.
-    let mut order: Vec<usize> = (0..pieces.len()).collect();
-    order.sort_by_key(|i| pieces[*i].piece.kind == Kind::Tack);
+    let numbered: Vec<&Shown<'_>> =
+        pieces.iter().zip(&silent).filter(|(_, silent)| !**silent).map(|(s, _)| s).collect();
+    let mut order: Vec<usize> = (0..numbered.len()).collect();
+    order.sort_by_key(|i| numbered[*i].piece.kind == Kind::Tack);
     for (at, way, words) in angles {
         let size = (wide(&words, ANGLE, Weight::Regular) + 0.6, 3.4);
         match floor.place(at, way, size) {
@@ -72,12 +81,11 @@ pub(super) fn signs(pieces: &[Shown<'_>], lie: &Lie, window: Room, floor: &mut F
             None => out.left_out.push(words),
         }
     }
-    let tabbed = pieces.iter().filter(|s| s.piece.kind != Kind::Tack).count();
     let size = if tabbed > ROOMY { SMALL } else { NUMBER };
     for i in order {
         let tag = &tags[i];
         // The strip has no tab to write a name on: its place in the order is enough.
-        let bare = pieces[i].piece.kind == Kind::Tack;
+        let bare = numbered[i].piece.kind == Kind::Tack;
         let tag_size = if bare { SMALL } else { size };
         let number = wide(&tag.lay, tag_size, Weight::Bold) + 2.0 * PAD;
         let name = if bare { 0.0 } else { wide(&tag.id, tag_size, Weight::Bold) + 2.0 * PAD };
@@ -94,6 +102,26 @@ pub(super) fn signs(pieces: &[Shown<'_>], lie: &Lie, window: Room, floor: &mut F
         }
     }
     out
+}
+
+/// Which pieces go without a number: bridges and bits of strip laid one after the other round a bend, but for the
+/// first, the last and every fifth of them.
+fn in_rows(pieces: &[Shown<'_>]) -> Vec<bool> {
+    let mut order: Vec<usize> = (0..pieces.len()).collect();
+    order.sort_by_key(|i| pieces[*i].piece.lay);
+    let mut silent = vec![false; pieces.len()];
+    let joins = |a: &Piece, b: &Piece| {
+        matches!(a.kind, Kind::Bridge | Kind::Tack)
+            && a.kind == b.kind
+            && (a.glyph, a.ring) == (b.glyph, b.ring)
+            && a.lay + 1 == b.lay
+    };
+    for row in order.chunk_by(|a, b| joins(pieces[*a].piece, pieces[*b].piece)).filter(|r| r.len() >= ROW) {
+        for (k, i) in row.iter().enumerate() {
+            silent[*i] = k != 0 && k + 1 != row.len() && k % ROW != 0;
+        }
+    }
+    silent
 }
 
 /// A tag: the place in the laying order white on black, then the piece's name.
