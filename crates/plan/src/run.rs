@@ -163,7 +163,8 @@ impl Plan {
             let surface = self.job.surfaces.iter().find(|s| s.id == mark.surface);
             let (Some(skin), Some(surface)) = (skin, surface) else { continue };
             let surface_words = surface.in_words();
-            let source = Source { job: &self.job.title, mark, skin, surface_words: &surface_words };
+            let masks = self.masking.masks.iter().filter(|m| m.of == mark.id).collect();
+            let source = Source { job: &self.job.title, mark, skin, surface_words: &surface_words, masks };
             let mut new = Vec::new();
             if wanted.wants(Part::Patterns) {
                 tell(&format!("patterns of {}", mark.id));

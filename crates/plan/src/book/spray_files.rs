@@ -72,7 +72,8 @@ fn mixing_cards(plan: &Plan) -> Vec<(String, Sheet)> {
 
 /// A drawing without its frame and title block, cut to what is left.
 fn unframed(mut sheet: Sheet) -> Sheet {
-    sheet.layers.retain(|l| l.name != "border" && l.name != "title block");
+    // The warning stands at the foot of the sheet; the book's page says it itself.
+    sheet.layers.retain(|l| !["border", "warning", "title block"].contains(&l.name.as_str()));
     let items = || sheet.layers.iter().flat_map(|l| &l.items);
     let points = items().flat_map(|item| match item {
         Item::Path(path) => path.outlines.iter().flat_map(|o| &o.vertices).map(|v| v.p).collect(),

@@ -39,8 +39,11 @@ pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
 
 /// Size of a map on a card of the book, mm: the width of the narrower paper, and what the rows of its list leave.
 const CARD_WIDTH: f64 = 184.0;
-const CARD_ROOM: f64 = 196.0;
-const CARD_ROW: f64 = 6.2;
+const CARD_ROOM: f64 = 203.0;
+const CARD_ROW: f64 = 5.3;
+const CARD_ROW_BEFORE: f64 = 4.4;
+/// Heads of the two lists of a card, mm.
+const CARD_HEADS: f64 = 22.0;
 /// Below this height a map gets a page of its own, mm.
 const LEAST_CARD: f64 = 105.0;
 /// Columns of the list of what was laid days before.
@@ -58,8 +61,8 @@ pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
                 let before = |k: Kind| matches!(k, Kind::Tack | Kind::Layout);
                 mask.pieces.iter().filter(|p| p.glyph == glyph && before(p.kind) == tack).count()
             };
-            let rows = own(false) + own(true).div_ceil(COLUMNS) + 4;
-            let left = CARD_ROOM - CARD_ROW * rows as f64;
+            let (day, before) = (own(false) as f64, own(true).div_ceil(COLUMNS) as f64);
+            let left = CARD_ROOM - CARD_HEADS - CARD_ROW * day - CARD_ROW_BEFORE * before;
             let size = (CARD_WIDTH, if left < LEAST_CARD { CARD_ROOM } else { left });
             let map = match usize::try_from(glyph) {
                 Ok(k) => letter_card(&card, k, size),

@@ -123,12 +123,7 @@ fn map<'a>(
     at: (Point, Room, Option<Room>),
 ) -> Map<'a> {
     let (middle, free, keep) = at;
-    let lie = Lie::new(
-        card.mark.centre,
-        middle - extent.centre().to_vec2() * scale,
-        scale,
-        card.mark.angle,
-    );
+    let lie = Lie::new(card.mark.centre, middle - extent.centre().to_vec2() * scale, scale, card.mark.angle);
     let on_sheet = |p: Point| middle + (p - extent.centre()) * scale;
     let window = Room { lo: on_sheet(extent.lo), hi: on_sheet(extent.hi) };
     let pieces = shown_again(card, &lie, indices);
@@ -268,7 +263,9 @@ fn shown_again<'a>(card: &Card<'a>, lie: &Lie, indices: &[usize]) -> Vec<Shown<'
 fn paint(card: &Card<'_>, glyph: usize, lie: &Lie, window: Room) -> (Vec<Item>, Vec<Ring>) {
     let own: Vec<Ring> = card.mark.glyphs[glyph].rings.iter().map(|r| lie.ring(r)).collect();
     let mut items = vec![Item::filled(&own, paint_hatch())];
-    for (_, other) in card.mark.glyphs.iter().enumerate().filter(|(k, _)| *k != glyph) {
+    // A neighbour is shown where a piece runs along it too; else its edge would be a line without a name.
+    let shared = card.mask.pieces.iter().any(|p| p.glyph < 0 && p.kind != Kind::Tack);
+    for (_, other) in card.mark.glyphs.iter().enumerate().filter(|(k, _)| shared && *k != glyph) {
         for ring in &other.rings {
             for side in segments(&lie.ring(ring)) {
                 if let Some((a, b)) = super::tape_map_place::clip(side, window) {

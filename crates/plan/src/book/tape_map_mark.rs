@@ -161,12 +161,7 @@ pub(super) fn mark_card(card: &Card<'_>, size: (f64, f64)) -> Option<Sheet> {
     }
     let size = (size.0, (hi.y - lo.y) * scale + 2.0 * CARD_ROUND);
     let middle = Point::new(size.0 / 2.0, size.1 / 2.0);
-    let lie = Lie::new(
-        card.mark.centre,
-        middle - lo.midpoint(hi).to_vec2() * scale,
-        scale,
-        card.mark.angle,
-    );
+    let lie = Lie::new(card.mark.centre, middle - lo.midpoint(hi).to_vec2() * scale, scale, card.mark.angle);
     let half = (hi - lo) * (scale / 2.0) + geom::Vec2::new(1.0, 1.0);
     let window = Room { lo: middle - half, hi: middle + half };
     let own: Vec<Ring> = card.mark.glyphs.iter().flat_map(|g| &g.rings).map(|r| lie.ring(r)).collect();
