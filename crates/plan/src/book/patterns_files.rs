@@ -10,6 +10,7 @@ use super::sticks;
 use crate::fit::placed::{Placed, PlacedGlyph};
 use crate::mask::{Kind as PieceKind, Mask};
 use crate::surface::{Skin, SkinShape};
+use geom::tolerance::OUTPUT_MM;
 use geom::{Affine, Point, Ring, Vec2};
 use sheet::pdf::{self, Document};
 use sheet::tiles::{Stock, Tiling, tile};
@@ -230,16 +231,18 @@ fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
     sheet::dxf::write(&layers)
 }
 
-/// The strip's edges that face the paint, closed.
+/// The strip's edges that face the paint: closed where they run all round, which repeats the first point, else
+/// lines that end where the strip does.
 fn tack_strips(source: &Source<'_>, map: Affine) -> Vec<Item> {
-    let rings: Vec<Ring> = source
-        .masks
-        .iter()
-        .flat_map(|m| &m.tack_rings)
-        .filter(|r| r.len() > 2)
-        .map(|r| turned(&Ring::from_points(r.iter().copied()), map))
-        .collect();
-    if rings.is_empty() { vec![] } else { vec![Item::rings(&rings, pen(Role::Outline))] }
+    let edges = source.masks.iter().flat_map(|m| &m.tack_rings).filter(|edge| edge.len() > 1);
+    edges
+        .map(|edge| match edge.split_last() {
+            Some((last, all)) if all.len() > 2 && all[0].distance(*last) < OUTPUT_MM => {
+                Item::rings([&turned(&Ring::from_points(all.iter().copied()), map)], pen(Role::Outline))
+            }
+            _ => Item::line(edge.iter().map(|p| map * *p), pen(Role::Outline)),
+        })
+        .collect()
 }
 
 /// The skin each piece of edge tape, bridge and plug covers.
