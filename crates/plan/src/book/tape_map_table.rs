@@ -164,12 +164,12 @@ pub(super) fn table(rows: &[Row], all: &[Row], room: Room) -> (Vec<Item>, usize,
         if y - tall < room.lo.y {
             break;
         }
-        for c in 0..HEADS.len() {
+        for (c, left) in lefts.iter().enumerate().take(HEADS.len()) {
             let weight = if c < 2 { Weight::Bold } else { Weight::Regular };
             let cell: Vec<Words> =
                 if c == ON { on.iter().map(|l| l.as_str().into()).collect() } else { row.cells[c].clone() };
             for (k, words) in cell.into_iter().enumerate() {
-                let at = Point::new(lefts[c] + SIDE, y - (k as f64 + 1.0) * LINE + 0.6);
+                let at = Point::new(left + SIDE, y - (k as f64 + 1.0) * LINE + 0.6);
                 items.push(Item::Text(Text { weight, ..Text::new(at, words, SIZE) }));
             }
         }
