@@ -38,7 +38,7 @@ pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
 }
 
 /// Size of a map on a card of the book, mm: the width of the narrower paper, and what the rows of its list leave.
-const CARD_WIDTH: f64 = 184.0;
+const CARD_WIDTH: f64 = 175.0;
 const CARD_ROOM: f64 = 203.0;
 const CARD_ROW: f64 = 5.3;
 const CARD_ROW_BEFORE: f64 = 4.4;
