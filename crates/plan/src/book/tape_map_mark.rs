@@ -38,7 +38,10 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
     let room = inside(size);
     let field = Room { lo: Point::new(room.lo.x, room.hi.y - DRAWING), hi: room.hi };
     let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
-    let rings: Vec<Ring> = card.mask.pieces.iter().flat_map(|p| &p.footprint).map(|r| unit.ring(r)).collect();
+    let tabs = card.mask.pieces.iter().filter(|p| !p.tab.area.is_empty());
+    let tabs = tabs.map(|p| Ring::from_points(p.tab.area.iter().copied()));
+    let taped = card.mask.pieces.iter().flat_map(|p| &p.footprint).cloned().chain(tabs);
+    let rings: Vec<Ring> = taped.map(|r| unit.ring(&r)).collect();
     let paint = card.mark.glyphs.iter().flat_map(|g| &g.rings).map(|r| unit.ring(r));
     let (lo, hi) = rings.iter().cloned().chain(paint).filter_map(|r| r.bounds()).fold(
         (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY)),
@@ -150,8 +153,11 @@ pub(super) fn mark_card(card: &Card<'_>, size: (f64, f64)) -> Option<Sheet> {
     let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
     let several = || card.mask.pieces.iter().filter(|p| p.glyph < 0);
     several().next()?;
-    let rings = several().flat_map(|p| &p.footprint).chain(card.mark.glyphs.iter().flat_map(|g| &g.rings));
-    let (lo, hi) = rings.filter_map(|r| unit.ring(r).bounds()).reduce(|(a, b), (lo, hi)| {
+    let tabs = several().filter(|p| !p.tab.area.is_empty());
+    let tabs = tabs.map(|p| Ring::from_points(p.tab.area.iter().copied()));
+    let paint = card.mark.glyphs.iter().flat_map(|g| &g.rings);
+    let rings = several().flat_map(|p| &p.footprint).chain(paint).cloned().chain(tabs);
+    let (lo, hi) = rings.filter_map(|r| unit.ring(&r).bounds()).reduce(|(a, b), (lo, hi)| {
         (Point::new(a.x.min(lo.x), a.y.min(lo.y)), Point::new(b.x.max(hi.x), b.y.max(hi.y)))
     })?;
     let (tall, wide) = (size.1 - 2.0 * CARD_ROUND, size.0 - 2.0 * CARD_ROUND);
