@@ -206,7 +206,25 @@ def seams(sheets: dict, stretch: float, name: str) -> None:
             expect(len(met) >= 2, f"{name}: {heading}: sheets {where} meet at {len(met)} register marks")
 
 
-def dxf_file(path: pathlib.Path, mark: dict, title: str, stretch: float) -> None:
+def tape_layers(path: pathlib.Path, document: ezdxf.document.Drawing, masks: list, stretch: float) -> None:
+    """The layers of tape hold what the plan file says: each piece closed, the strip's edges as long as planned."""
+    laid = [p for m in masks for p in m["pieces"] if p["kind"] in ("edge", "bridge", "plug")]
+    want = sum(ring_area(ring) for p in laid for ring in p["footprint_flat_mm"])
+    got, edges = 0.0, 0.0
+    for line in document.modelspace().query('LWPOLYLINE[layer=="pieces"]'):
+        expect(line.closed, f"{path.name}: an open piece")
+        got += ring_area([(p.x, p.y) for p in ezdxf.path.make_path(line).flattening(0.0005)]) * stretch**2
+    expect(abs(got - want) <= AREA * want, f"{path.name}: pieces of {got:.1f} mm2, planned {want:.1f}")
+    for line in document.modelspace().query('LWPOLYLINE[layer=="tack-strip"]'):
+        points = list(ezdxf.path.make_path(line).flattening(0.0005))
+        edges += sum(a.distance(b) for a, b in zip(points, points[1:])) * stretch
+    # The plan file repeats the first point of an edge that runs all round.
+    lines = [edge for m in masks for edge in m["tack_rings_flat_mm"]]
+    want = sum(math.dist(a, b) for edge in lines for a, b in zip(edge, edge[1:]))
+    expect(abs(edges - want) <= AREA * want, f"{path.name}: strip's edge {edges:.1f} mm, planned {want:.1f}")
+
+
+def dxf_file(path: pathlib.Path, mark: dict, masks: list, title: str, stretch: float) -> None:
     document = ezdxf.readfile(path)
     audit = document.audit()
     expect(not audit.errors and not audit.fixes, f"{path.name}: {audit.errors} {audit.fixes}")
@@ -227,6 +245,8 @@ def dxf_file(path: pathlib.Path, mark: dict, title: str, stretch: float) -> None
         wanted_signs = [ring_area(ring) > 0 for ring in rings]
         expect([s > 0 for s in signs] == wanted_signs, f"{path.name}: outlines turn the wrong way")
     expect(abs(got - want) <= AREA * want, f"{path.name}: {got:.1f} mm2, planned {want:.1f}")
+    if "mirrored" not in path.name:
+        tape_layers(path, document, masks, stretch)
     words = [decode_dxf_unicode(t.dxf.text) for t in document.modelspace().query("TEXT")]
     expect(any(title in w for w in words), f"{path.name}: the title is not among {words[:3]}")
 
@@ -275,7 +295,8 @@ def check_plan(folder: pathlib.Path, paper: tuple | None, title: str, shown: str
                     case ".pdf":
                         pdf_file(path, mark, paper, stretch)
                     case ".dxf":
-                        dxf_file(path, mark, title, stretch)
+                        masks = [m for m in plan["masking"] if m["of"] == mark["id"]]
+                        dxf_file(path, mark, masks, title, stretch)
                     case ".svg":
                         svg_file(path, mark, title, stretch)
                     case ".hpgl":

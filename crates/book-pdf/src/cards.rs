@@ -86,7 +86,7 @@ struct Cut {
     finish: Vec<Value>,
 }
 
-/// One card a character, then one for the pieces along several, each in laying order.
+/// One card for the pieces along several characters, under the others and so laid first, then one a character.
 fn tape(data: &Value) -> Value {
     let mut cards = Vec::new();
     for masking in list(data, "masking") {
@@ -94,12 +94,10 @@ fn tape(data: &Value) -> Value {
         let mut by_glyph: BTreeMap<i64, Vec<&Value>> = BTreeMap::new();
         for piece in list(masking, "pieces") {
             let glyph = piece["glyph"].as_i64().unwrap_or(-1);
-            // The whole mark's pieces come first in the map and last in the book.
-            by_glyph.entry(if glyph < 0 { i64::MAX } else { glyph }).or_default().push(piece);
+            by_glyph.entry(glyph).or_default().push(piece);
         }
         for (glyph, mut pieces) in by_glyph {
             pieces.sort_by_key(|p| p["lay"].as_i64().unwrap_or(0));
-            let glyph = if glyph == i64::MAX { -1 } else { glyph };
             cards.push(json!({
                 "of": of,
                 "text": words_of(data, of),

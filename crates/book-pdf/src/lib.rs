@@ -46,7 +46,7 @@ impl std::error::Error for BookError {}
 ///
 /// `data_json` is the content of plan.json (CONTRACT.md 5) and an object `pages` with what plan.json lacks; any
 /// part may be absent. `drawings` are SVG documents by name: `wing-sheet/SURFACE`, `tape/OF-GLYPH`,
-/// `mixing/PAINT`, `day`; a drawing nobody asks for is left out.
+/// `mixing/PAINT`, `day/1` and on; a drawing nobody asks for is left out.
 ///
 /// # Errors
 /// [`BookError::Data`] if `data_json` is not JSON, [`BookError::Setting`] if a page could not be set.

@@ -86,6 +86,7 @@ impl FilesWanted {
     /// The same for the planner.
     pub(crate) fn meant(self) -> plan::Wanted {
         let part = |part: OnlyPart| match part {
+            OnlyPart::Book => plan::Part::Book,
             OnlyPart::Layout => plan::Part::Layout,
             OnlyPart::Patterns => plan::Part::Patterns,
             OnlyPart::Sticks => plan::Part::Sticks,
@@ -101,6 +102,8 @@ impl FilesWanted {
 /// Parts of a plan that can be asked for alone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 enum OnlyPart {
+    /// The printed book
+    Book,
     /// The layout drawings
     Layout,
     /// The full-size patterns

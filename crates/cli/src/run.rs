@@ -79,7 +79,7 @@ fn write_plan(plan: &Plan, folder: &Path, wanted: &plan::Wanted, more: &[NewFile
     let made = plan.files(wanted, &mut progress);
     let mut files: Vec<NewFile> =
         made.files.into_iter().map(|(path, bytes)| NewFile { path, bytes }).collect();
-    if wanted.only.is_empty() {
+    if wanted.wants(plan::Part::Book) {
         progress("book.pdf");
         let inches = wanted.inch_book(&plan.job);
         let paper = if inches { book_pdf::Paper::Letter } else { book_pdf::Paper::A4 };

@@ -280,3 +280,33 @@ fn findings_come_as_json_on_request() {
     let said = text(&done.stdout);
     assert!(said.trim_start().starts_with('{') && said.contains("\"verdict\": \"fail\""), "{said}");
 }
+
+#[test]
+fn only_what_is_wanted_is_written_and_what_an_earlier_run_left_goes() {
+    let at = folder("wanted");
+    let (job, out) = (hangar("02-flat-rudder"), at.to_str().unwrap().to_owned());
+    assert_eq!(program(&["plan", &job, "-o", &out]).status.code(), Some(0));
+    for file in ["reg-left.pdf", "reg-left.dxf", "reg-left.svg", "reg-left.hpgl", "reg-left-sticks.pdf"] {
+        assert!(at.join("patterns").join(file).is_file(), "{file}");
+    }
+    let again = program(&["plan", &job, "-o", &out, "--only", "sticks", "--paper", "24 in"]);
+    assert_eq!(again.status.code(), Some(0), "{}", text(&again.stderr));
+    let mut left: Vec<String> = fs::read_dir(at.join("patterns"))
+        .unwrap()
+        .map(|e| e.unwrap().file_name().to_str().unwrap().to_owned())
+        .collect();
+    left.sort();
+    assert_eq!(left, ["reg-left-sticks.pdf"]);
+    assert!(at.join("plan.json").is_file() && !at.join("layout").exists());
+}
+
+#[test]
+fn a_paper_that_is_none_is_refused() {
+    let job = hangar("02-flat-rudder");
+    let out = folder("no-paper");
+    for paper in ["a5", "24", "100 mm"] {
+        let refused = program(&["plan", &job, "-o", out.to_str().unwrap(), "--paper", paper]);
+        assert_eq!(refused.status.code(), Some(2), "{paper}");
+        assert!(!out.exists() && text(&refused.stderr).contains("roll"), "{}", text(&refused.stderr));
+    }
+}

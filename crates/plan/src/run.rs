@@ -142,6 +142,7 @@ impl Plan {
         }
         if wanted.wants(Part::Layout) {
             files.extend(book::spray_files::spray_files(self));
+            files.extend(book::tape_map::tape_map_files(self));
         }
         files.append(&mut made.files);
         Files { files, findings: made.findings }
@@ -162,7 +163,8 @@ impl Plan {
             let surface = self.job.surfaces.iter().find(|s| s.id == mark.surface);
             let (Some(skin), Some(surface)) = (skin, surface) else { continue };
             let surface_words = surface.in_words();
-            let source = Source { job: &self.job.title, mark, skin, surface_words: &surface_words };
+            let masks = self.masking.masks.iter().filter(|m| m.of == mark.id).collect();
+            let source = Source { job: &self.job.title, mark, skin, surface_words: &surface_words, masks };
             let mut new = Vec::new();
             if wanted.wants(Part::Patterns) {
                 tell(&format!("patterns of {}", mark.id));
@@ -220,11 +222,17 @@ impl Plan {
             }
         }
         drawings.extend(
-            book::pages_tape::maps(self)
+            book::tape_map::tape_cards(self)
                 .into_iter()
                 .map(|(name, sheet)| (name, sheet::svg::write(&sheet).into_bytes())),
         );
+        drawings.extend(book::spray_files::book_drawings(self));
         drawings
+    }
+
+    /// The tape maps with their names: each whole mark, then its characters.
+    pub fn tape_maps(&self) -> Vec<(String, sheet::Sheet)> {
+        book::tape_map::tape_maps(self)
     }
 
     /// `plan.json`.

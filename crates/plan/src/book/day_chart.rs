@@ -25,6 +25,8 @@ const HEAD: f64 = 15.0;
 const FOOT: f64 = 13.0;
 /// Room for names at the left.
 const NAMES: f64 = 34.0;
+/// Room for the key on a page of the book.
+const KEY: f64 = 14.0;
 /// Room for the title block at the foot.
 const TITLE: f64 = 44.0;
 
@@ -95,6 +97,43 @@ pub fn day_chart(chart: &Chart<'_>) -> Sheet {
         ),
     }
 }
+
+/// The same without frame and title block, cut into pages of the book: as many strips and goes a page as its room,
+/// mm, holds, the key above each.
+pub fn day_pages(chart: &Chart<'_>, room: (f64, f64)) -> Vec<Sheet> {
+    let mut dates: Vec<i64> = chart.day.tasks.iter().map(|t| t.start.div_euclid(DAY)).collect();
+    dates.dedup();
+    let across = (NAMES, room.0 - 8.0);
+    let strips = dates.iter().map(|d| (STRIP, Box::new(|y| strip(chart, *d, across, y)) as Drawer<'_>));
+    let goes = (0..chart.day.goes.len()).map(|g| {
+        let tall = HEAD + chart.day.goes[g].shots.len() as f64 * ROW + FOOT;
+        (tall, Box::new(move |y| go(chart, g, across, y - HEAD)) as Drawer<'_>)
+    });
+    let mut pages: Vec<(Vec<Item>, f64)> = Vec::new();
+    for (tall, draw) in strips.chain(goes) {
+        let full = pages.last().is_none_or(|(_, y)| y - tall < 0.0);
+        if full {
+            pages.push((key(Point::new(0.5, room.1 - 6.0)), room.1 - KEY));
+        }
+        if let Some((items, y)) = pages.last_mut() {
+            items.extend(draw(*y));
+            *y -= tall;
+        }
+    }
+    pages
+        .into_iter()
+        .map(|(items, _)| Sheet {
+            width_mm: room.0,
+            height_mm: room.1,
+            layers: vec![Layer { name: "day".into(), items }],
+            title: format!("{}: the day", chart.job_title),
+            description: "Tasks on the shop's clock, with the windows of the letters.".to_owned(),
+        })
+        .collect()
+}
+
+/// Draws a part of the chart below a height.
+type Drawer<'a> = Box<dyn Fn(f64) -> Vec<Item> + 'a>;
 
 /// What the signs mean.
 fn key(at: Point) -> Vec<Item> {

@@ -92,9 +92,10 @@ pub fn mixing_card(card: &Card<'_>) -> Sheet {
     } else {
         "Solvent: exhaust, gloves, goggles, no flame. See the safety data sheet."
     };
+    let mut warning = Vec::new();
     let mut at = table.room.hi.y - 5.0;
     for part in wrap(warn, (table.room.lo.x - left - 4.0) / BOLD, TYPE_BODY) {
-        items.push(Item::Text(Text {
+        warning.push(Item::Text(Text {
             weight: Weight::Bold,
             ..Text::new(Point::new(left, at), part, TYPE_BODY)
         }));
@@ -106,6 +107,7 @@ pub fn mixing_card(card: &Card<'_>) -> Sheet {
         layers: vec![
             Layer { name: "border".into(), items: frame(size) },
             Layer { name: "card".into(), items },
+            Layer { name: "warning".into(), items: warning },
             Layer { name: "title block".into(), items: table.items },
         ],
         title: format!("{}: mixing {}", card.job_title, card.paint.id),

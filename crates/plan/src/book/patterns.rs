@@ -21,6 +21,10 @@ pub const PAINT_EDGE: &str = "paint-edge";
 pub const TACK_STRIP: &str = "tack-strip";
 /// Tape pieces.
 pub const PIECES: &str = "pieces";
+/// What shows of an outline in another colour.
+pub const OUTLINE: &str = "outline";
+/// What shows of a shadow in another colour.
+pub const SHADOW: &str = "shadow";
 /// What the layout respects.
 pub const FEATURES: &str = "features";
 /// Base, cap and centre lines.
@@ -83,7 +87,7 @@ pub(super) fn drawing(
 ) -> Drawing {
     let body = level.room(&subject.drawn);
     let rings = level.rings(&subject.drawn);
-    let room = body.inset(-RUN_ON - AIR);
+    let room = level.with_further(body).inset(-RUN_ON - AIR);
     let (features, labels, mut keep_clear) = features(level, subject, room);
     keep_clear.extend(rings.iter().map(closed));
     let datum = datum(level, subject, body);
@@ -95,6 +99,10 @@ pub(super) fn drawing(
         layer(FEATURES, features),
         layer(PAINT_EDGE, vec![Item::rings(&rings, pen(Role::CutLine))]),
     ];
+    let further = level.further_in(room);
+    if !further.is_empty() {
+        layers.push(layer("further colours", further));
+    }
     if pounce {
         layers.push(layer("pounce", dots(&rings)));
     }
@@ -299,6 +307,10 @@ fn facts(level: &Level<'_>, subject: &Subject<'_>, job: &str, surface_words: &st
         (Role::Dimension, "sides of a character's box; edges of features"),
         (Role::Hidden, "join lines; seams and rivet rows"),
     ];
+    let mut legend = legend.map(|(role, words)| (role, words.to_owned())).to_vec();
+    if !level.mark.further.is_empty() {
+        legend[2].1.push_str("; further colours");
+    }
     Facts {
         heading: subject.heading.clone(),
         job: job.to_owned(),
@@ -310,7 +322,7 @@ fn facts(level: &Level<'_>, subject: &Subject<'_>, job: &str, surface_words: &st
         lines,
         figures,
         arrow: Some((level.direction(FRAC_PI_2), forward.to_owned())),
-        legend: legend.map(|(role, words)| (role, words.to_owned())).to_vec(),
+        legend,
         share: "sheet",
         joining: "Cut one sheet along its join line and lay it over its neighbour: rings on rings. Check a \
                   straightedge along the baseline."

@@ -2,13 +2,16 @@
 //! whole. Pure: what comes out is bytes by name.
 
 use super::patterns::{
-    DATUM, FEATURES, PAINT_EDGE, PIECES, Subject, TACK_STRIP, characters, datum, drawing, whole,
+    DATUM, FEATURES, OUTLINE, PAINT_EDGE, PIECES, SHADOW, Subject, TACK_STRIP, characters, datum, drawing,
+    whole,
 };
 use super::patterns_level::{Level, feature_items};
 use super::sticks;
 use crate::fit::placed::{Placed, PlacedGlyph};
+use crate::mask::{Kind as PieceKind, Mask};
 use crate::surface::{Skin, SkinShape};
-use geom::{Point, Ring, Vec2};
+use geom::tolerance::OUTPUT_MM;
+use geom::{Affine, Point, Ring, Vec2};
 use sheet::pdf::{self, Document};
 use sheet::tiles::{Stock, Tiling, tile};
 use sheet::tiles_pages::{Drawing, add};
@@ -65,6 +68,8 @@ pub struct Source<'a> {
     pub skin: &'a Skin,
     /// The surface in words.
     pub surface_words: &'a str,
+    /// Its masks, one for each paint.
+    pub masks: Vec<&'a Mask>,
 }
 
 /// All pattern files of a mark; none for a mark without characters.
@@ -171,7 +176,7 @@ fn pdf_file(source: &Source<'_>, level: &Level<'_>, wishes: &Wishes) -> (Vec<u8>
 
 /// The paint edges in flat, as the plan file has them; mirrored about x = 0 where asked.
 fn flat_rings(source: &Source<'_>, mirrored: bool) -> Vec<Ring> {
-    let flip = geom::Affine::scale_non_uniform(-1.0, 1.0);
+    let flip = Affine::scale_non_uniform(-1.0, 1.0);
     let turn = |r: Ring| if mirrored { r.mapped(flip).reversed() } else { r };
     source.mark.rings().into_iter().map(turn).collect()
 }
@@ -179,7 +184,7 @@ fn flat_rings(source: &Source<'_>, mirrored: bool) -> Vec<Ring> {
 /// The whole mark in the flat coordinates of the plan file.
 fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
     let (mark, skin) = (source.mark, source.skin);
-    let flip = geom::Affine::scale_non_uniform(if mirrored { -1.0 } else { 1.0 }, 1.0);
+    let flip = Affine::scale_non_uniform(if mirrored { -1.0 } else { 1.0 }, 1.0);
     let features = skin.features.iter().flat_map(|f| {
         let region = flipped(&f.region, flip);
         let name = bounds_middle(&region).map(|p| Item::Text(Text::centred(p, f.id.as_str(), TYPE_BODY)));
@@ -215,20 +220,60 @@ fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
     };
     datum.push(Item::Text(Text::new(Point::new(4.0, 4.0), zero, TYPE_BODY)));
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
-    sheet::dxf::write(&[
+    let mut layers = vec![
         layer(PAINT_EDGE, vec![Item::rings(&flat_rings(source, mirrored), pen(Role::CutLine))]),
-        layer(TACK_STRIP, vec![]),
-        layer(PIECES, vec![]),
+        layer(TACK_STRIP, tack_strips(source, flip)),
+        layer(PIECES, pieces(source, flip)),
         layer(FEATURES, features.collect()),
         layer(DATUM, datum),
-    ])
+    ];
+    layers.extend(further(mark, flip));
+    sheet::dxf::write(&layers)
+}
+
+/// The strip's edges that face the paint: closed where they run all round, which repeats the first point, else
+/// lines that end where the strip does.
+fn tack_strips(source: &Source<'_>, map: Affine) -> Vec<Item> {
+    let edges = source.masks.iter().flat_map(|m| &m.tack_rings).filter(|edge| edge.len() > 1);
+    edges
+        .map(|edge| match edge.split_last() {
+            Some((last, all)) if all.len() > 2 && all[0].distance(*last) < OUTPUT_MM => {
+                Item::rings([&turned(&Ring::from_points(all.iter().copied()), map)], pen(Role::Outline))
+            }
+            _ => Item::line(edge.iter().map(|p| map * *p), pen(Role::Outline)),
+        })
+        .collect()
+}
+
+/// The skin each piece of edge tape, bridge and plug covers.
+fn pieces(source: &Source<'_>, map: Affine) -> Vec<Item> {
+    let laid = |k: PieceKind| matches!(k, PieceKind::Edge | PieceKind::Bridge | PieceKind::Plug);
+    let all = source.masks.iter().flat_map(|m| &m.pieces).filter(|p| laid(p.kind));
+    let rings: Vec<Ring> = all.flat_map(|p| &p.footprint).map(|r| turned(r, map)).collect();
+    if rings.is_empty() { vec![] } else { vec![Item::rings(&rings, pen(Role::Outline))] }
+}
+
+/// What shows of each further colour, a layer each: `outline`, `shadow`; closed.
+fn further(mark: &Placed, map: Affine) -> Vec<Layer> {
+    let layers = mark.further.iter().filter(|f| !f.rings.is_empty()).map(|f| {
+        let rings: Vec<Ring> = f.rings.iter().map(|r| turned(r, map)).collect();
+        let name = if f.shadow { SHADOW } else { OUTLINE };
+        Layer { name: name.to_owned(), items: vec![Item::rings(&rings, pen(Role::Outline))] }
+    });
+    layers.collect()
+}
+
+/// A ring mapped, still counter-clockwise if it was.
+fn turned(ring: &Ring, map: Affine) -> Ring {
+    let mapped = ring.mapped(map);
+    if map.determinant() < 0.0 { mapped.reversed() } else { mapped }
 }
 
 fn mirrored_words(mirrored: bool) -> &'static str {
     if mirrored { "; MIRRORED, for the back of a film only" } else { "" }
 }
 
-fn flipped(region: &geom::Region, flip: geom::Affine) -> geom::Region {
+fn flipped(region: &geom::Region, flip: Affine) -> geom::Region {
     use geom::Region;
     match region {
         Region::Disc { centre, radius } => Region::Disc { centre: flip * *centre, radius: *radius },
@@ -247,9 +292,16 @@ fn bounds_middle(region: &geom::Region) -> Option<Point> {
 fn svg_file(source: &Source<'_>, level: &Level<'_>) -> String {
     let subject = whole(level);
     let body = level.room(&subject.drawn);
-    let room = body.inset(-15.0);
+    let masked = source.masks.iter().flat_map(|m| &m.pieces).flat_map(|p| &p.footprint);
+    let further_rings = source.mark.further.iter().flat_map(|f| &f.rings);
+    // Whatever tape and further colours reach beyond the letters is on the sheet too.
+    let mut room = body.inset(-15.0);
+    for (lo, hi) in masked.chain(further_rings).filter_map(|r| level.ring(r).bounds()) {
+        room.lo = Point::new(room.lo.x.min(lo.x - 5.0), room.lo.y.min(lo.y - 5.0));
+        room.hi = Point::new(room.hi.x.max(hi.x + 5.0), room.hi.y.max(hi.y + 5.0));
+    }
     let by = -room.lo.to_vec2();
-    let shift = geom::Affine::translate(by);
+    let shift = Affine::translate(by);
     let datum = datum(level, &subject, body);
     let near = |region: &geom::Region| {
         super::patterns_level::bounds(region).is_some_and(|b| {
@@ -262,16 +314,18 @@ fn svg_file(source: &Source<'_>, level: &Level<'_>) -> String {
     });
     let rings: Vec<Ring> = level.rings(&subject.drawn).iter().map(|r| r.mapped(shift)).collect();
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
+    let mut layers = vec![
+        layer(PAINT_EDGE, vec![Item::rings(&rings, pen(Role::CutLine))]),
+        layer(TACK_STRIP, tack_strips(source, shift * level.map())),
+        layer(PIECES, pieces(source, shift * level.map())),
+        layer(FEATURES, features.collect()),
+        layer(DATUM, datum.items.into_iter().map(|i| moved(i, by)).collect()),
+    ];
+    layers.extend(further(source.mark, shift * level.map()));
     sheet::svg::write_bare(&Sheet {
         width_mm: room.width(),
         height_mm: room.height(),
-        layers: vec![
-            layer(PAINT_EDGE, vec![Item::rings(&rings, pen(Role::CutLine))]),
-            layer(TACK_STRIP, vec![]),
-            layer(PIECES, vec![]),
-            layer(FEATURES, features.collect()),
-            layer(DATUM, datum.items.into_iter().map(|i| moved(i, by)).collect()),
-        ],
+        layers,
         title: format!("{}: {}{}", source.job, source.mark.text, mirrored_words(level.mirrored)),
         description: format!(
             "Full-size pattern of the mark {} on {}, {}, one unit a millimetre.",
@@ -280,7 +334,8 @@ fn svg_file(source: &Source<'_>, level: &Level<'_>) -> String {
     })
 }
 
-fn moved(item: Item, by: Vec2) -> Item {
+/// An item moved by `by`.
+pub(super) fn moved(item: Item, by: Vec2) -> Item {
     match item {
         Item::Path(mut path) => {
             for v in path.outlines.iter_mut().flat_map(|o| &mut o.vertices) {

@@ -32,6 +32,52 @@ impl<'a> Level<'a> {
         Some(Level { mark, skin, mirrored, level_from_flat })
     }
 
+    /// Flat to level.
+    pub(super) fn map(&self) -> Affine {
+        self.level_from_flat
+    }
+
+    /// What shows of the further colours in a room, as lines that end at its sides.
+    pub(super) fn further_in(&self, room: Room) -> Vec<Item> {
+        let mut items = Vec::new();
+        for ring in self.mark.further.iter().flat_map(|f| &f.rings) {
+            let points = self.ring(ring).flattened(FLATTEN_MM);
+            let n = points.len();
+            let mut line: Vec<Point> = Vec::new();
+            for i in 0..n {
+                match super::tape_map_place::clip((points[i], points[(i + 1) % n]), room) {
+                    Some((a, b)) => {
+                        if line.last().is_none_or(|l| l.distance(a) > FLATTEN_MM) {
+                            items.extend(open_line(std::mem::take(&mut line)));
+                            line.push(a);
+                        }
+                        line.push(b);
+                    }
+                    None => items.extend(open_line(std::mem::take(&mut line))),
+                }
+            }
+            items.extend(open_line(line));
+        }
+        items
+    }
+
+    /// A room with what the further colours reach beyond the letters on each side.
+    pub(super) fn with_further(&self, room: Room) -> Room {
+        let around = |rings: &mut dyn Iterator<Item = &Ring>| {
+            rings.filter_map(|r| self.ring(r).bounds()).reduce(|(a, b), (lo, hi)| {
+                (Point::new(a.x.min(lo.x), a.y.min(lo.y)), Point::new(b.x.max(hi.x), b.y.max(hi.y)))
+            })
+        };
+        let letters = around(&mut self.mark.glyphs.iter().flat_map(|g| &g.rings));
+        let further = around(&mut self.mark.further.iter().flat_map(|f| &f.rings));
+        let (Some((lo, hi)), Some((a, b))) = (letters, further) else { return room };
+        let (low, high) = (lo - a, b - hi);
+        Room {
+            lo: room.lo - Vec2::new(low.x.max(0.0), low.y.max(0.0)),
+            hi: room.hi + Vec2::new(high.x.max(0.0), high.y.max(0.0)),
+        }
+    }
+
     pub(super) fn point(&self, p: Point) -> Point {
         self.level_from_flat * p
     }
@@ -83,6 +129,10 @@ impl<'a> Level<'a> {
             }
         }
     }
+}
+
+fn open_line(line: Vec<Point>) -> Option<Item> {
+    (line.len() > 1).then(|| Item::line(line, pen(Role::Outline)))
 }
 
 /// Box round a region.

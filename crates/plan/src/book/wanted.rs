@@ -9,6 +9,8 @@ pub use sheet::tiles::Stock;
 /// A kind of file a plan gives beside `plan.json`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {
+    /// The printed book.
+    Book,
     /// The layout drawings.
     Layout,
     /// The full-size patterns.

@@ -96,7 +96,8 @@ impl Across {
         if let Some(file) = surface.text("file") {
             let lower = file.to_lowercase();
             if ![".stl", ".obj", ".ply"].iter().any(|ending| lower.ends_with(ending)) {
-                let message = format!("`file` of {} is no scan by its name: {file}", surface.label);
+                let message =
+                    format!("`file` of {} is `{file}`, which is no scan by its name", surface.label);
                 let problem = Problem::at(surface.span_of("file"), message);
                 self.problems.push(problem.expected("a file ending in .stl, .obj or .ply"));
             }

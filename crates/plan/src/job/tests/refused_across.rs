@@ -141,7 +141,7 @@ const CASES: &[Case] = &[
     (
         r#"file = "fairing.stl""#,
         r#"file = "fairing.step""#,
-        &[("68:8", "`file` of surface `fairing` is no scan by its name: fairing.step")],
+        &[("68:8", "`file` of surface `fairing` is `fairing.step`, which is no scan by its name")],
     ),
     (
         "{ s = 60,",

@@ -1,0 +1,319 @@
+//! The tape map of one character: what lies where, and beside it every piece in the order of laying.
+
+use super::layout_notes::clipped;
+use super::tape_map::Card;
+use super::tape_map_legend::legend;
+use super::tape_map_pieces::{Lie, Shown, drawn, segments, shown};
+use super::tape_map_place::Floor;
+use super::tape_map_table::{Row, row, table, wanted_width};
+use super::tape_map_tabs::{paint_hatch, signs};
+use crate::mask::{EndKind, Kind, Piece};
+use geom::{Point, Ring};
+use sheet::frame::{Paper, Way, fit_scale, frame, inside, scale_text};
+use sheet::title_block::{Row as TitleRow, Table, title_block};
+use sheet::tokens::TYPE_BODY;
+use sheet::units::both_words;
+use sheet::{Item, Layer, Role, Room, Sheet, Text, Weight, pen};
+
+/// Height of the strip for the legend, mm.
+pub(super) const STRIP: f64 = 58.0;
+/// Room round the pieces for numbers, mm.
+const ROUND: f64 = 17.0;
+/// Room below the drawing for a line about numbers left out, mm.
+const BELOW: f64 = 5.0;
+/// Least width of the drawing beside the table, mm.
+const DRAWING: f64 = 170.0;
+/// Room round the pieces on a card of the book, mm.
+const CARD_ROUND: f64 = 15.0;
+/// Most sheets one letter's table goes on to. A letter of a sign painter has some dozens of pieces.
+const MOST_SHEETS: usize = 40;
+
+/// The sheets of one character: the map, and more of its table if it does not fit.
+pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
+    let size = Paper::A3.size(Way::Landscape);
+    let room = inside(size);
+    let letter = &card.mark.glyphs[glyph];
+    let own = |p: &Piece| p.glyph == glyph as i32;
+    let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
+    let Some(extent) = extent(card, glyph, &unit) else { return Vec::new() };
+
+    // Which pieces are listed hangs on the window, the window on the scale, the scale on the table's width: list
+    // with the largest window first.
+    let near = shown(card.mask, &unit, extent, |p| own(p) || p.glyph < 0);
+    let rows: Vec<Row> = near.iter().map(|s| row(card.mask, s.piece)).collect();
+    let wide = wanted_width(&rows).min(room.width() - DRAWING);
+    let right = Room { lo: Point::new(room.hi.x - wide - 2.0, room.lo.y), hi: room.hi };
+    let field =
+        Room { lo: Point::new(room.lo.x, room.lo.y + STRIP), hi: Point::new(right.lo.x - 4.0, room.hi.y) };
+    let scale = fit_scale(
+        (extent.width(), extent.height()),
+        (field.width() - 2.0 * ROUND, field.height() - 2.0 * ROUND),
+    );
+    let heading = heading(card, glyph, Point::new(room.lo.x + 3.0, room.hi.y - 6.5));
+    let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
+    let free = Room { lo: Point::new(field.lo.x, field.lo.y + BELOW), hi: field.hi }.inset(1.5);
+    let box_ = heading.corners();
+    let keep = Some(Room { lo: box_[0], hi: box_[2] });
+    let Map { pieces, layers: map, signs: (left_out, in_rows) } =
+        map(card, glyph, &indices, extent, scale, (field.centre(), free, keep));
+
+    let title = title(card, glyph, &pieces, scale, Point::new(room.hi.x, room.lo.y));
+    let table_room = Room {
+        lo: Point::new(right.lo.x, title.room.hi.y + 4.0),
+        hi: Point::new(right.hi.x - 2.0, room.hi.y - 2.0),
+    };
+    let (mut list, held, end) = table(&rows, &rows, table_room);
+    let mut rest = &rows[held..];
+    if !rest.is_empty() {
+        let at = Point::new(table_room.lo.x, (end - 4.2).max(title.room.hi.y + 1.2));
+        list.push(Item::Text(Text::new(at, format!("{} more pieces on the next sheet", rest.len()), 3.0)));
+    }
+    let mut notes = legend(Room { lo: room.lo, hi: Point::new(field.hi.x, room.lo.y + STRIP) });
+    notes.push(Item::Text(heading));
+    let words = left_out_words(&left_out, in_rows);
+    if !words.is_empty() {
+        let words = clipped(&words, field.width() - 8.0, 3.0);
+        notes.push(Item::Text(Text::new(Point::new(room.lo.x + 3.0, field.lo.y + 2.0), words, 3.0)));
+    }
+    let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
+    let name = format!("letter {} of {}: {}", glyph + 1, card.mark.glyphs.len(), letter.char);
+    let mut layers = vec![layer("border", frame(size))];
+    layers.extend(map);
+    layers.extend([layer("table", list), layer("notes", notes), layer("title block", title.items)]);
+    let mut sheets = vec![Sheet {
+        width_mm: size.0,
+        height_mm: size.1,
+        layers,
+        title: format!("{}: tape map of {}, {name}", card.job_title, card.mark.text),
+        description: format!(
+            "Where {} pieces of tape lie round the letter, and in what order.",
+            pieces.len()
+        ),
+    }];
+    for n in 2..=MOST_SHEETS {
+        if rest.is_empty() {
+            break;
+        }
+        let (sheet, held) = more_table(card, &rows, rest, &name, n);
+        if held == 0 {
+            break;
+        }
+        sheets.push(sheet);
+        rest = &rest[held..];
+    }
+    sheets
+}
+
+/// The drawing of one character's tape.
+struct Map<'a> {
+    pieces: Vec<Shown<'a>>,
+    layers: Vec<Layer>,
+    /// Tags that found no room, and whether pieces in a row go without a number.
+    signs: (Vec<String>, bool),
+}
+
+/// Draws the pieces `indices` with their signs; the middle of `extent` comes to lie on `at.0`, words stay in
+/// `at.1` and off `at.2`.
+fn map<'a>(
+    card: &Card<'a>,
+    glyph: usize,
+    indices: &[usize],
+    extent: Room,
+    scale: f64,
+    at: (Point, Room, Option<Room>),
+) -> Map<'a> {
+    let (middle, free, keep) = at;
+    let lie = Lie::new(card.mark.centre, middle - extent.centre().to_vec2() * scale, scale, card.mark.angle);
+    let on_sheet = |p: Point| middle + (p - extent.centre()) * scale;
+    let window = Room { lo: on_sheet(extent.lo), hi: on_sheet(extent.hi) };
+    let pieces = shown_again(card, &lie, indices);
+    let mut floor = Floor::new(free, Vec::new());
+    if let Some(room) = keep {
+        floor.keep(room);
+    }
+    for s in &pieces {
+        let weight = if s.piece.kind == Kind::Tack { 0.5 } else { 1.0 };
+        floor.lines.extend(s.shape.iter().flat_map(segments).map(|l| (l, weight)));
+    }
+    let (paint, edges) = paint(card, glyph, &lie, window);
+    floor.lines.extend(edges.iter().flat_map(segments).map(|l| (l, 2.5)));
+    let signs = signs(&pieces, &lie, window, &mut floor);
+    let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
+    Map {
+        layers: vec![
+            layer("tape", drawn(&pieces, window)),
+            layer("paint", paint),
+            layer("tabs", signs.tabs),
+            layer("ends", signs.ends),
+            layer("numbers", signs.numbers),
+        ],
+        signs: (signs.left_out, signs.in_rows),
+        pieces,
+    }
+}
+
+/// What a map does not show, in a line; empty if it shows all.
+fn left_out_words(left_out: &[String], in_rows: bool) -> String {
+    let mut words = Vec::new();
+    if in_rows {
+        words.push("of short pieces in a row every fifth has its number, the others follow on".to_owned());
+    }
+    if !left_out.is_empty() {
+        words.push(format!("no room for the numbers of {}: see the table", left_out.join(", ")));
+    }
+    words.join("; ")
+}
+
+/// The map alone, in a room of this size, for a card of the book: as large as the room allows.
+pub(super) fn letter_card(card: &Card<'_>, glyph: usize, size: (f64, f64)) -> Option<Sheet> {
+    let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
+    let extent = extent(card, glyph, &unit)?;
+    let near = shown(card.mask, &unit, extent, |p| p.glyph == glyph as i32 || p.glyph < 0);
+    let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
+    let sheet = Room { lo: Point::ZERO, hi: Point::new(size.0, size.1) };
+    let drawing = sheet.inset(CARD_ROUND);
+    let scale = (drawing.width() / extent.width()).min(drawing.height() / extent.height());
+    if !scale.is_finite() {
+        return None;
+    }
+    // Words may go wherever there is white: the sheet is cut to what is used.
+    let middle = Point::new(size.0 / 2.0, (size.1 + BELOW) / 2.0);
+    let free = Room { lo: Point::new(0.5, BELOW), hi: Point::new(size.0 - 0.5, size.1 - 0.5) };
+    let map = map(card, glyph, &indices, extent, scale, (middle, free, None));
+    let mut layers = map.layers;
+    let words = left_out_words(&map.signs.0, map.signs.1);
+    if !words.is_empty() {
+        let words = Text::new(Point::new(1.0, 1.2), clipped(&words, size.0 - 2.0, 3.0), 3.0);
+        layers.push(Layer { name: "notes".to_owned(), items: vec![Item::Text(words)] });
+    }
+    Some(Sheet {
+        width_mm: size.0,
+        height_mm: size.1,
+        layers,
+        title: format!("tape of {}", card.mark.glyphs[glyph].char),
+        description: "Every piece of tape with its place in the laying order.".to_owned(),
+    })
+}
+
+/// A sheet of nothing but table, in two columns if they fit.
+fn more_table(card: &Card<'_>, all: &[Row], rest: &[Row], name: &str, n: usize) -> (Sheet, usize) {
+    let size = Paper::A3.size(Way::Landscape);
+    let room = inside(size);
+    let columns = if 2.0 * wanted_width(all) + 12.0 <= room.width() { 2.0 } else { 1.0 };
+    let wide = (room.width() - 6.0 * (columns + 1.0)) / columns;
+    let mut items = vec![Item::Text(Text {
+        weight: Weight::Bold,
+        ..Text::new(
+            Point::new(room.lo.x + 4.0, room.hi.y - 7.0),
+            format!("{}, {name}, sheet {n}", card.mark.text),
+            TYPE_BODY,
+        )
+    })];
+    let mut held = 0;
+    for c in 0..columns as usize {
+        let left = room.lo.x + 6.0 + c as f64 * (wide + 6.0);
+        let column =
+            Room { lo: Point::new(left, room.lo.y + 8.0), hi: Point::new(left + wide, room.hi.y - 11.0) };
+        if held < rest.len() {
+            let (more, took, _) = table(&rest[held..], all, column);
+            items.extend(more);
+            held += took;
+        }
+    }
+    let sheet = Sheet {
+        width_mm: size.0,
+        height_mm: size.1,
+        layers: vec![
+            Layer { name: "border".to_owned(), items: frame(size) },
+            Layer { name: "table".to_owned(), items },
+        ],
+        title: format!("{}: tape map of {}, {name}, sheet {n}", card.job_title, card.mark.text),
+        description: "More of the table of pieces.".to_owned(),
+    };
+    (sheet, held)
+}
+
+/// What the letter's own pieces, tabs and paint cover, with a little round it; mm, level.
+fn extent(card: &Card<'_>, glyph: usize, unit: &Lie) -> Option<Room> {
+    let own = card.mask.pieces.iter().filter(|p| p.glyph == glyph as i32);
+    let rings = own.flat_map(|p| {
+        let tab = (!p.tab.area.is_empty()).then(|| Ring::from_points(p.tab.area.iter().copied()));
+        p.footprint.iter().cloned().chain(tab)
+    });
+    let all = rings.chain(card.mark.glyphs[glyph].rings.iter().cloned());
+    let mut bounds: Option<(Point, Point)> = None;
+    for (lo, hi) in all.filter_map(|r| unit.ring(&r).bounds()) {
+        bounds = Some(bounds.map_or((lo, hi), |(a, b)| {
+            (Point::new(a.x.min(lo.x), a.y.min(lo.y)), Point::new(b.x.max(hi.x), b.y.max(hi.y)))
+        }));
+    }
+    // Where caps and feet run along the whole mark, some of it must be seen.
+    bounds.map(|(lo, hi)| Room { lo, hi }.inset(-0.06 * card.mark.height))
+}
+
+fn shown_again<'a>(card: &Card<'a>, lie: &Lie, indices: &[usize]) -> Vec<Shown<'a>> {
+    let of = |idx: &usize| {
+        let piece = &card.mask.pieces[*idx];
+        Shown { idx: *idx, piece, shape: piece.footprint.iter().map(|r| lie.ring(r)).collect() }
+    };
+    indices.iter().map(of).collect()
+}
+
+/// The letter's paint hatched with its edge in the wide pen, and its edges; of its neighbours the outlines.
+fn paint(card: &Card<'_>, glyph: usize, lie: &Lie, window: Room) -> (Vec<Item>, Vec<Ring>) {
+    let own: Vec<Ring> = card.mark.glyphs[glyph].rings.iter().map(|r| lie.ring(r)).collect();
+    let mut items = vec![Item::filled(&own, paint_hatch())];
+    // A neighbour is shown where a piece runs along it too; else its edge would be a line without a name.
+    let shared = card.mask.pieces.iter().any(|p| p.glyph < 0 && p.kind != Kind::Tack);
+    for (_, other) in card.mark.glyphs.iter().enumerate().filter(|(k, _)| shared && *k != glyph) {
+        for ring in &other.rings {
+            for side in segments(&lie.ring(ring)) {
+                if let Some((a, b)) = super::tape_map_place::clip(side, window) {
+                    items.push(Item::line([a, b], pen(Role::Hatch)));
+                }
+            }
+        }
+    }
+    items.push(Item::rings(&own, pen(Role::CutLine)));
+    (items, own)
+}
+
+fn heading(card: &Card<'_>, glyph: usize, at: Point) -> Text {
+    let words = format!("{}, letter {}: {}", card.mark.text, glyph + 1, card.mark.glyphs[glyph].char);
+    Text { weight: Weight::Bold, ..Text::new(at, words, 5.0) }
+}
+
+fn title(card: &Card<'_>, glyph: usize, pieces: &[Shown<'_>], scale: f64, corner: Point) -> Table {
+    let own = |s: &&Shown<'_>| s.piece.glyph == glyph as i32;
+    let sum = |kind: Kind| -> f64 {
+        pieces.iter().filter(own).filter(|s| s.piece.kind == kind).map(|s| s.piece.cut_length).sum()
+    };
+    let cuts = pieces
+        .iter()
+        .filter(own)
+        .filter(|s| s.piece.kind != Kind::Tack)
+        .flat_map(|s| [s.piece.start, s.piece.finish])
+        .filter(|e| e.kind == EndKind::PreCut && e.cut > 0.0)
+        .count();
+    let shared = pieces.iter().filter(|s| s.piece.glyph < 0).count();
+    let mut rows = vec![
+        TitleRow::new("job", card.job_title),
+        TitleRow::new("mark", format!("{} ({})", card.mark.text, card.mark.id)),
+        TitleRow::new(
+            "pieces",
+            format!("{} here, {} of them shared with other letters", pieces.len(), shared),
+        ),
+        TitleRow::new("cuts", format!("{cuts} ends of edge tape cut on the board")),
+        TitleRow::new("edge tape", both_words(sum(Kind::Edge))),
+    ];
+    if sum(Kind::Bridge) > 0.0 {
+        rows.push(TitleRow::new("bridges", both_words(sum(Kind::Bridge))));
+    }
+    rows.push(TitleRow::new("tack strip", both_words(sum(Kind::Tack))));
+    if !card.paint.is_empty() {
+        rows.push(TitleRow::new("paint", card.paint));
+    }
+    rows.push(TitleRow::new("scale", scale_text(scale)));
+    rows.push(TitleRow::new("next", "cut on a board, never on the skin; lay by the numbers"));
+    title_block(corner, format!("Tape map {}{}", glyph + 1, card.mark.glyphs[glyph].char), &rows)
+}

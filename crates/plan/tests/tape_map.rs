@@ -1,0 +1,159 @@
+//! The tape maps of the sample jobs: every piece numbered once, every cut written, no words over each other.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+use plan::Plan;
+use plan::job::{Attachments, read};
+use plan::mask::{EndKind, Kind};
+use sheet::frame::inside;
+use sheet::{Item, Sheet, Text};
+use std::collections::BTreeMap;
+
+fn plans() -> Vec<(&'static str, Plan)> {
+    let mut files = Attachments::default();
+    let section = include_bytes!("../../../hangar/01-parasol-wing/naca-4412.dat");
+    files.files.insert("naca-4412.dat".to_owned(), section.to_vec());
+    [
+        ("01", include_str!("../../../hangar/01-parasol-wing/job.toml")),
+        ("11", include_str!("../../../hangar/11-fin-small/job.toml")),
+        ("12", include_str!("../../../hangar/12-flat-twelve/job.toml")),
+        ("13", include_str!("../../../hangar/13-rounded-short-shelf/job.toml")),
+        ("14", include_str!("../../../hangar/14-rounded-full-shelf/job.toml")),
+    ]
+    .into_iter()
+    .map(|(name, job)| (name, plan::run(&read(job).unwrap(), &files).unwrap()))
+    .collect()
+}
+
+fn texts(sheet: &Sheet) -> Vec<(&str, &Text)> {
+    fn of(item: &Item) -> Option<&Text> {
+        if let Item::Text(text) = item { Some(text) } else { None }
+    }
+    sheet.layers.iter().flat_map(|l| l.items.iter().filter_map(of).map(|t| (l.name.as_str(), t))).collect()
+}
+
+fn words(text: &Text) -> String {
+    sheet::units::plain(&text.words)
+}
+
+/// Level boxes share more than a touch: nothing on these sheets is turned.
+fn overlap(a: &Text, b: &Text) -> bool {
+    let (p, q) = (a.corners(), b.corners());
+    let slack = 0.01;
+    p[0].x < q[2].x - slack && q[0].x < p[2].x - slack && p[0].y < q[2].y - slack && q[0].y < p[2].y - slack
+}
+
+#[test]
+fn no_two_words_overlap_and_none_leaves_the_frame() {
+    for (job, plan) in plans() {
+        let maps = plan.tape_maps();
+        assert!(maps.len() > plan.masking.masks.len(), "{job}");
+        for (name, sheet) in maps {
+            let room = inside((sheet.width_mm, sheet.height_mm));
+            let texts = texts(&sheet);
+            for (k, (_, a)) in texts.iter().enumerate() {
+                for c in a.corners() {
+                    let within = room.lo.x <= c.x && c.x <= room.hi.x && room.lo.y <= c.y && c.y <= room.hi.y;
+                    assert!(within, "{job} {name}: {:?} leaves the frame at {c:?}", words(a));
+                }
+                for (_, b) in &texts[k + 1..] {
+                    assert!(!overlap(a, b), "{job} {name}: {:?} over {:?}", words(a), words(b));
+                }
+            }
+        }
+    }
+}
+
+/// The maps of one character, the pages of its table joined; by the number of the character.
+fn letters(plan: &Plan, of: &str) -> BTreeMap<usize, Vec<Sheet>> {
+    let mut out: BTreeMap<usize, Vec<Sheet>> = BTreeMap::new();
+    for (name, sheet) in plan.tape_maps() {
+        let Some(rest) = name.strip_prefix(&format!("tape-{of}-")) else { continue };
+        let number = rest.split('-').next().unwrap().parse().unwrap();
+        out.entry(number).or_default().push(sheet);
+    }
+    out
+}
+
+fn said(sheets: &[Sheet], layer: &str) -> Vec<String> {
+    sheets.iter().flat_map(texts).filter(|(l, _)| *l == layer).map(|(_, t)| words(t)).collect()
+}
+
+#[test]
+fn every_number_stands_once_at_its_tab_and_once_in_the_table() {
+    for (job, plan) in plans() {
+        for mask in &plan.masking.masks {
+            for (number, sheets) in letters(&plan, &mask.of) {
+                let (map, table) = (said(&sheets, "numbers"), said(&sheets, "table"));
+                let in_rows = said(&sheets, "notes").iter().any(|w| w.contains("every fifth"));
+                let mut without = 0;
+                for p in mask.pieces.iter().filter(|p| p.glyph == number as i32 - 1) {
+                    // A tack strip has no tab; its place in the order stands on it.
+                    let name = if p.kind == Kind::Tack { p.lay.to_string() } else { p.id.clone() };
+                    let count = map.iter().filter(|w| **w == name).count();
+                    // Bridges and bits of strip in a row may follow on from a numbered one, four at most.
+                    let follows = in_rows && count == 0 && matches!(p.kind, Kind::Bridge | Kind::Tack);
+                    without = if follows { without + 1 } else { 0 };
+                    assert!(without <= 4, "{job} {} letter {number}: too long a row at {name}", mask.of);
+                    assert!(
+                        follows || count == 1,
+                        "{job} {} letter {number}: {name} {count} times on the map",
+                        mask.of
+                    );
+                    let count = table.iter().filter(|w| **w == p.id).count();
+                    assert_eq!(count, 1, "{job} {} letter {number}: {} in the table", mask.of, p.id);
+                }
+            }
+        }
+    }
+}
+
+/// Half degrees as they are read.
+fn degrees(angle: f64) -> String {
+    format!("{}\u{b0}", (angle.to_degrees() * 2.0).round() / 2.0)
+}
+
+#[test]
+fn the_angle_of_every_cut_end_is_written_on_the_map_and_in_the_table() {
+    for (job, plan) in plans() {
+        for mask in &plan.masking.masks {
+            for (number, sheets) in letters(&plan, &mask.of) {
+                let own = mask.pieces.iter().filter(|p| p.glyph == number as i32 - 1);
+                let mut wanted: BTreeMap<String, usize> = BTreeMap::new();
+                let table = said(&sheets, "table");
+                for p in own {
+                    let cut = |e: &&plan::mask::End| e.kind == EndKind::PreCut && e.cut > 0.0;
+                    for e in [p.start, p.finish].iter().filter(cut) {
+                        let angle = degrees(e.cut);
+                        assert!(table.iter().any(|w| w.contains(&angle)), "{job} {}: {angle}", p.id);
+                        if p.kind != Kind::Tack {
+                            *wanted.entry(angle).or_default() += 1;
+                        }
+                    }
+                }
+                let map = said(&sheets, "ends");
+                for (angle, count) in wanted {
+                    let there = map.iter().filter(|w| **w == angle).count();
+                    assert!(count <= there, "{job} {} letter {number}: {angle} {there} of {count}", mask.of);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_whole_mark_shows_what_runs_along_several_letters() {
+    for (job, plan) in plans() {
+        for mask in &plan.masking.masks {
+            let name = format!("tape-{}", mask.of);
+            let (_, sheet) = plan.tape_maps().into_iter().find(|(n, _)| *n == name).unwrap();
+            let map = said(&[sheet], "numbers");
+            let shared: Vec<&str> =
+                mask.pieces.iter().filter(|p| p.glyph < 0).map(|p| p.id.as_str()).collect();
+            for id in &shared {
+                assert_eq!(map.iter().filter(|w| w == id).count(), 1, "{job}: {id}");
+            }
+            assert!(job != "11" || shared.contains(&"cap-1"), "the job no longer shares a line");
+        }
+    }
+}
