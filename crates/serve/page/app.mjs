@@ -134,7 +134,7 @@ function Sheet() {
       </header>
       <main class="paper" id="work" tabindex="-1"><div role="tabpanel" aria-labelledby="tab-${where.tab}" style="display:contents">
         <${Tab} ...${props} notice=${html`<${Notices} seen=${seen} trouble=${trouble} connected=${connected} />`}
-          block=${html`<${TitleBlock} seen=${seen} shown=${shown} scale=${scale} connected=${connected} />`} />
+          block=${html`<${TitleBlock} seen=${seen} shown=${shown} tab=${where.tab} scale=${scale} connected=${connected} />`} />
       </div></main>
     </div>`;
 }

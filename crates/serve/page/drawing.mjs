@@ -119,25 +119,30 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
   };
   const shift = (kind, id) => drag && drag.kind.startsWith(kind) && drag.id === id ? `translate(${drag.by[0]} ${-drag.by[1]})` : "";
   const by = (id) => drag && drag.kind.startsWith("mark") && drag.id === id ? drag.by : [0, 0];
+  // Where there is no room for every figure, the nearest have theirs; the rest stand in the table.
+  const told = (px) => {
+    const by = surface.features.filter((f) => relations && relations[f.id]).map((f) => [f.id, relations[f.id].clearance_mm]).sort((a, b) => a[1] - b[1]);
+    return new Set((px > 7 ? by.slice(0, 3) : by).map(([id]) => id));
+  };
   const box0 = show || widened(whole, 0.04);
   const handlers = { onpointermove: move, onpointerup: drop, onpointercancel: () => setDrag(null) };
 
   return html`<${Sheet} show=${box0} label="Drawing of ${surface.id}" setScale=${setScale} handlers=${handlers} svgRef=${svg}>${(px) => html`
     <path class="outline" d=${path([surface.outline_flat_mm])} />
     <${Under} surface=${surface} under=${under} px=${px} box=${whole} />
-    ${room && room.length ? html`<path class="room" fill-rule="evenodd" d=${path(room)} />` : ""}
     ${marks.map((k, n) => html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)} style=${colours && colours[k.id] ? `fill:${colours[k.id]}` : ""}
         d=${drawn[n]} onpointerdown=${onMark ? take("mark", k.id, k.centre_flat_mm) : null}
         tabindex=${onMark ? 0 : -1} onkeydown=${nudge(k.id, k.centre_flat_mm)} role=${onMark ? "button" : "img"} aria-label="Mark ${k.text}${onMark ? ": drag it, or move it with the arrow keys" : ""}" />
       ${grown && grown.id === k.id ? html`<path class="ghost" d=${drawn[n]} transform="translate(${k.centre_flat_mm[0]} ${-k.centre_flat_mm[1]}) scale(${grown.by}) translate(${-k.centre_flat_mm[0]} ${k.centre_flat_mm[1]})" />` : ""}
       ${room && onMark ? html`<path class="leader" style="stroke:var(--accent);stroke-width:2px" d="M${k.centre_flat_mm[0] + by(k.id)[0] - 8 * px} ${-k.centre_flat_mm[1] - by(k.id)[1]}h${16 * px}m${-8 * px} ${-8 * px}v${16 * px}" />` : ""}`)}
-    ${surface.features.map((f) => html`<${Feature} f=${f} px=${px} r=${relations && relations[f.id]} chosen=${chosen === f.id} inch=${inch} shift=${shift("feature", f.id)} live=${!!onMark}
+    ${room && room.length ? html`<path class="room" fill-rule="evenodd" d=${path(room)} style="pointer-events:none" />` : ""}
+    ${surface.features.map((f) => html`<${Feature} f=${f} px=${px} told=${told(px).has(f.id)} r=${relations && relations[f.id]} chosen=${chosen === f.id} inch=${inch} shift=${shift("feature", f.id)} live=${!!onMark}
         take=${onFeature ? take("feature", f.id, [0, 0]) : null} key2=${onFeature && f.centre_flat_mm ? nudge(f.id, [0, 0]) : null} />`)}
     <${ScaleBar} show=${box0} px=${px} inch=${inch} />`}</${Sheet}>`;
 }
 
 /** One feature with its clearance round it, and how the mark lies to it. */
-function Feature({ f, px, r, chosen, inch, shift, take, key2, live }) {
+function Feature({ f, px, r, told, chosen, inch, shift, take, key2, live }) {
   const bad = r && r.wall !== false && r.clearance_mm < -0.001;
   const attrs = { class: `feature ${f.kind === "hinge" ? "hinge" : ""} ${bad ? "bad" : ""} ${chosen ? "chosen" : ""}`, transform: shift, onpointerdown: take };
   if (key2) Object.assign(attrs, { tabindex: 0, role: "button", onkeydown: key2, "aria-label": `${f.kind} ${f.id}: drag it, or move it with the arrow keys` });
@@ -148,7 +153,7 @@ function Feature({ f, px, r, chosen, inch, shift, take, key2, live }) {
       ${take ? html`<circle cx=${c[0]} cy=${-c[1]} r=${Math.max(f.radius_mm, 22 * px)} transform=${shift} style="fill:transparent;cursor:grab" onpointerdown=${take} />` : ""}` : ""}
     ${f.rings_flat_mm ? html`<path ...${attrs} fill-rule="evenodd" d=${path(f.rings_flat_mm)} />` : ""}
     ${f.path_flat_mm ? html`<path ...${attrs} style="fill:none" d=${line(f.path_flat_mm)} />` : ""}
-    ${live && r ? html`<${Words} px=${px} at=${[mx, my + (f.radius_mm || 0) + 10 * px]}>${words}</${Words}>` : ""}
+    ${live && r && (told || bad) ? html`<${Words} px=${px} at=${[mx, my + (f.radius_mm || 0) + 10 * px]}>${words}</${Words}>` : ""}
     ${chosen ? html`<${Words} px=${px} at=${[mx, my - (f.radius_mm || 0) - 12 * px]}>${f.id}</${Words}>` : ""}</g>`;
 }
 

@@ -54,7 +54,7 @@ function paint(canvas, [w, h], shape, marks, { turn, near, far, colours, ground 
   const lo = [0, 1, 2].map((k) => Math.min(...all.map((p) => p[k]))), hi = [0, 1, 2].map((k) => Math.max(...all.map((p) => p[k])));
   const middle = lo.map((v, k) => (v + hi[k]) / 2), reach = Math.hypot(...lo.map((v, k) => hi[k] - v));
   // 96 px are an inch of screen; from far away a thing of length l covers l * EYE / far of it.
-  const scale = far ? EYE / far * 96 / 25.4 : Math.min(w, h * 1.6) / reach * 1.1 * near;
+  const scale = far ? EYE / far * 96 / 25.4 : Math.min(w, h * 1.7) / reach * 0.96 * near;
   const [a, b] = turn, ca = Math.cos(a), sa = Math.sin(a), cb = Math.cos(b), sb = Math.sin(b);
   const at = ([x, y, z]) => {
     const [p, q, r] = [x - middle[0], y - middle[1], z - middle[2]];

@@ -11,12 +11,21 @@ import * as server from "../fetch.mjs";
 const WHY = { nearest: "Nearest to the aim", roomiest: "Roomiest", largest: "Largest that fits", easiest: "Easiest to paint", crossing: "Cleanest crossing", gap: "With another gap" };
 const STATUS = { placed: "found, and proved", given: "where you put it", none: "no place was found" };
 
+const VIEWS = [["all", "Whole surface"], ["mark", "The mark"], ["room", "The room"]];
+
+/** Round the mark's cross and the part of its room that is about it; at least a hand wide. */
+function roomBox(room, mark) {
+  const [x, y] = mark.centre_flat_mm;
+  const near = (room || []).map(box).filter(([a, b, c, d]) => a <= x + 1 && x - 1 <= c && b <= y + 1 && y - 1 <= d);
+  return widened(box([[x - 60, y - 60], [x + 60, y + 60], ...near.flatMap(([a, b, c, d]) => [[a, b], [c, d]])]), 0.15);
+}
+
 export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, notice, block }) {
   const [live, setLive] = useState(null);
   const [which, setWhich] = useState("");
   const [told, setTold] = useState("");
   const [room, setRoom] = useState(null);
-  const [close, setClose] = useState(false);
+  const [close, setClose] = useState("all");
   const [tall, setTall] = useState(0);
   const [step, setStep] = useState(1 / 8);
   const busy = useRef(false), queued = useRef(null);
@@ -80,9 +89,9 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
   const here = (a) => Math.hypot(a.centre_flat_mm[0] - mark.centre_flat_mm[0], a.centre_flat_mm[1] - mark.centre_flat_mm[1]) < 0.5 && Math.abs(a.height_mm - mark.height_mm) < 0.5;
   return html`
     <section class="drawing">
-      <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface}><button aria-pressed=${close} onclick=${() => setClose(!close)}>${close ? "Whole surface" : "Closer"}</button></${Surfaces}>
+      <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface}>${VIEWS.map(([v, words]) => html`<button aria-pressed=${close === v} onclick=${() => setClose(v)}>${words}</button>`)}</${Surfaces}>
       <${Drawing} surface=${shown} under=${under} marks=${marks} relations=${relations} onMark=${onMark} inch=${inch} room=${room} setScale=${setScale}
-        show=${close ? widened(box(ringsOf(mark).flat()), 0.08) : null} grown=${tall ? { id: mark.id, by: tall / mark.height_mm } : null} />
+        show=${close === "mark" ? widened(box(ringsOf(mark).flat()), 0.08) : close === "room" ? roomBox(room, mark) : null} grown=${tall ? { id: mark.id, by: tall / mark.height_mm } : null} />
       <p class="soft" style="margin:.3rem 0 0">Drag the mark, or move it with the arrow keys (1/8 in; with Shift 1 in). A figure at a feature is the distance beyond the clearance asked (the dashed line). ${room && room.length ? "Wherever its cross lies in the tinted room, every wall is kept." : ""}</p>
     </section>
     <section class="column" aria-label="Fit">
