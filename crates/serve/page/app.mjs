@@ -128,7 +128,7 @@ function Sheet() {
         <span class="apart">
           <button onclick=${() => step(true)} disabled=${!seen.undo} title="Take the last change back (Ctrl Z)">Undo</button>
           <button onclick=${() => step(false)} disabled=${!seen.redo} title="Do it again (Ctrl Shift Z)">Redo</button>
-          <button onclick=${swap} aria-label=${inch ? "Show millimetres first" : "Show inches first"}>${inch ? "in → mm" : "mm → in"}</button>
+          <button onclick=${swap} title=${inch ? "Show millimetres first" : "Show inches first"}>${inch ? "To mm" : "To inches"}</button>
           <button onclick=${() => go("")}>All jobs</button>
         </span>
       </header>

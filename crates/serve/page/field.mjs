@@ -50,3 +50,12 @@ export function Field({ label, path, value, edit, choices, note, required, live,
     ${note && !told ? html`<p class="soft" style="grid-column:1/3;margin:0">${note}</p>` : ""}
   </div>`;
 }
+
+/** An entry of the record: what is being typed is never overwritten by news from another phone. @param p {value, save(text)} and the input's own */
+export function Entry({ value, save, ...more }) {
+  const [text, setText] = useState(value);
+  const typing = useRef(false);
+  useEffect(() => { if (!typing.current) setText(value); }, [value]);
+  return html`<input ...${more} value=${text} autocomplete="off" oninput=${(e) => { typing.current = true; setText(e.target.value); }}
+    onchange=${async (e) => { if (await save(e.target.value)) typing.current = false; }} />`;
+}

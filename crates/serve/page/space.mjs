@@ -19,7 +19,7 @@ export function InSpace({ seen, surface, marks, colours, ground, inch }) {
   const [turn, setTurn] = useState([0.5, 0.9]);
   const [near, setNear] = useState(1);
   const [far, setFar] = useState(0);
-  useEffect(() => { server.space(seen.name, surface.id).then((s) => { setShape(s); setTold(""); }).catch(() => setTold("This surface is flat, or has no shape in space.")); }, [seen.name, seen.revision, surface.id]);
+  useEffect(() => { server.space(seen.name, surface.id).then((s) => { setShape(s); setTold(s ? "" : "This surface is flat, or has no shape in space."); }).catch((e) => setTold(e.message)); }, [seen.name, seen.revision, surface.id]);
   useEffect(() => { if (shape && w && canvas.current) paint(canvas.current, [w, h], shape, marks, { turn, near, far, colours, ground }); });
   const move = (e) => {
     if (!held.current) return;

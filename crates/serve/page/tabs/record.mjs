@@ -2,6 +2,7 @@
 // entry; what to take away.
 
 import { html, useState, useEffect } from "../html.mjs";
+import { Entry } from "../field.mjs";
 import { kept, limits } from "../limits.mjs";
 import { both, mmOf, one } from "../units.mjs";
 import * as server from "../fetch.mjs";
@@ -39,7 +40,7 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
     // What is no length is told at its field and not kept; what was typed stays.
     const bad = value.trim() !== "" && Number.isNaN(mmOf(value, units));
     setWrong({ ...wrong, [m.name]: bad ? `“${value}” is not a length such as 30 1/16 in or 763 mm` : "" });
-    if (!bad && value !== m.text) say("measured", m.name, value);
+    return !bad && (value === m.text || say("measured", m.name, value));
   };
   const hours = Object.values((plan.labour || {}).minutes_by_phase || {}).reduce((a, b) => a + b, 0) / 60;
   const shots = events.filter((e) => e.what === "shot"), pulls = events.filter((e) => e.what === "pulled");
@@ -61,13 +62,13 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
       <h2>As painted</h2>
       <div class="scroll" tabindex="0" role="region" aria-label="As painted"><table class="stack"><thead><tr><th>measure</th><th class="n">planned</th><th>as measured</th><th>against the limits</th></tr></thead><tbody>
         ${judged.map((m) => html`<tr><td><label for=${`m-${m.name}`}>${m.name}</label></td><td class="n">${one(m.planned, inch)}</td>
-          <td><input id=${`m-${m.name}`} value=${m.text} aria-invalid=${wrong[m.name] ? "true" : "false"} style="min-width:7rem" onchange=${(e) => measured(m, e.target.value)} />${wrong[m.name] ? html`<p class="told" role="alert">${wrong[m.name]}</p>` : ""}</td>
+          <td><${Entry} id=${`m-${m.name}`} value=${m.text} aria-invalid=${wrong[m.name] ? "true" : "false"} style="min-width:7rem" save=${(v) => measured(m, v)} />${wrong[m.name] ? html`<p class="told" role="alert">${wrong[m.name]}</p>` : ""}</td>
           <td class="all">${m.words ? html`<span class="word-${m.cls}">${m.words}</span>` : html`<span class="soft">${m.law.map((l) => l.words).join("; ") || "no limit"}</span>`}</td></tr>`)}</tbody></table></div>
       <p class="soft">Exact figures may be off by the shop's own ${one(slackMm, inch)}.</p>
       <h2>Ports, drains and plates</h2>
       ${covers.length ? html`<p class="figure">${counted("covered")} of ${covers.length} covered, ${counted("uncovered")} of ${covers.length} uncovered</p>
         <table><thead><tr><th>which</th><th>covered, initials</th><th>uncovered, initials</th></tr></thead><tbody>
-        ${covers.map((c) => html`<tr><td>${c.id}</td>${["covered", "uncovered"].map((w) => html`<td><input aria-label="${c.id} ${w}, initials" value=${last("counted", `${c.id} ${w}`)} onchange=${(e) => say("counted", `${c.id} ${w}`, e.target.value)} /></td>`)}</tr>`)}</tbody></table>
+        ${covers.map((c) => html`<tr><td>${c.id}</td>${["covered", "uncovered"].map((w) => html`<td><${Entry} aria-label="${c.id} ${w}, initials" value=${last("counted", `${c.id} ${w}`)} save=${(v) => say("counted", `${c.id} ${w}`, v)} /></td>`)}</tr>`)}</tbody></table>
         ${counted("uncovered") < counted("covered") ? html`<ul class="says"><li class="caution"><span class="word-caution">caution: </span>${counted("covered") - counted("uncovered")} still covered. A blocked port or drain can hurt someone.</li></ul>` : ""}` : html`<p class="soft">None on these surfaces.</p>`}
       <h2>Notes</h2>
       <textarea rows="3" aria-label="Note" value=${note} oninput=${(e) => setNote(e.target.value)}></textarea>
