@@ -18,15 +18,15 @@ const TABS = ["Survey", "Marks", "Fit", "Mask", "Spray", "Pull", "Record"];
 const SIZES = { laptop: { width: 1280, height: 800 }, phone: { width: 390, height: 844 } };
 
 /** Starts the program on a folder; gives its address and a way to end it. */
-async function served(folder) {
-  const child = spawn(program, ["serve", folder, "--port", "0"], { stdio: ["ignore", "pipe", "inherit"] });
+async function served(folder, ...more) {
+  const child = spawn(program, ["serve", folder, "--port", "0", ...more], { stdio: ["ignore", "pipe", "inherit"] });
   children.add(child);
+  let text = "";
   const base = await new Promise((done, failed) => {
-    let text = "";
     child.stdout.on("data", (d) => { text += d; const m = /http:\/\/\S+/.exec(text); if (m) done(m[0]); });
     child.on("exit", (code) => failed(new Error(`the program ended with ${code}`)));
   });
-  return { base, child, end: () => new Promise((done) => { child.on("exit", done); child.kill("SIGTERM"); }) };
+  return { base, child, text: () => text, end: () => new Promise((done) => { child.on("exit", done); child.kill("SIGTERM"); }) };
 }
 
 // A child must not outlive a failed test.
@@ -132,8 +132,8 @@ for (const [name, size] of Object.entries(SIZES)) {
   await saved(page, folder, file, (t) => /span = 170/.test(t));
 
   // A hand edit shows without a reload.
-  writeFileSync(join(folder, file), readFileSync(join(folder, file), "utf8").replace(/^title = .*$/m, 'title = "By hand"'));
-  await page.getByText("By hand").first().waitFor();
+  writeFileSync(join(folder, file), readFileSync(join(folder, file), "utf8").replace(/^title = .*$/m, 'title = "Typed in an editor"'));
+  await page.getByText("Typed in an editor").first().waitFor();
 
   // Marks: the report beside changes.
   await page.goto(`${base}#${file}/Marks`);
@@ -146,6 +146,8 @@ for (const [name, size] of Object.entries(SIZES)) {
   // Fit: drag the mark; distances live; the file gets the place.
   await page.goto(`${base}#${file}/Fit`);
   const mark = page.getByRole("button", { name: /^Mark N417RW/ });
+  // Once its room and figures are drawn nothing moves any more.
+  await page.locator("svg .room").waitFor();
   await mark.scrollIntoViewIfNeeded();
   const box = await mark.boundingBox();
   const before = readFileSync(join(folder, file), "utf8");
@@ -308,6 +310,42 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.close();
   await end();
   console.log(`${name}: the whole job, done`);
+}
+
+// A phone on the local network: let in by the code on the screen, once.
+{
+  const { base, text, end } = await served(mkdtempSync(join(tmpdir(), "maskwright-page-")), "--lan");
+  const bench = await window(base, SIZES.laptop);
+  idle = bench;
+  await bench.goto(base);
+  await bench.getByText("None yet.").waitFor();
+  const way = /http:\/\/(?!127\.)[\d.]+:\d+/.exec(text());
+  if (!way) console.log("lan: this machine is on no network; pairing not tried");
+  else {
+    const code = await bench.locator("b").last().innerText();
+    await bench.getByAltText(/Square code/).waitFor();
+    await judged(bench, "start with --lan");
+    if (shots) await bench.screenshot({ path: join(shots, "lan-start.png"), fullPage: true });
+    const phone = await window(way[0], SIZES.phone);
+    await phone.goto(`${way[0]}/`);
+    await phone.getByLabel("The code on the screen").fill("wrong");
+    await phone.getByRole("button", { name: "Let it in" }).click();
+    await phone.getByText(/That is not the code/).waitFor();
+    await judged(phone, "pairing");
+    if (shots) await phone.screenshot({ path: join(shots, "phone-pair.png") });
+    phone.faults = [];
+    await phone.getByLabel("The code on the screen").fill(code);
+    await phone.getByRole("button", { name: "Let it in" }).click();
+    await phone.getByText("None yet.").waitFor();
+    assert.deepEqual(phone.faults, []);
+    // The same code again, from another phone; the bench shows the next one.
+    const second = await window(way[0], SIZES.phone);
+    await second.goto(`${way[0]}/pair?code=${code}`);
+    await second.getByText(/That is not the code/).waitFor();
+    await bench.waitForFunction((was) => [...document.querySelectorAll("b")].pop().innerText !== was, code);
+    console.log("lan: a phone let in, once");
+  }
+  await end();
 }
 
 await browser.close();

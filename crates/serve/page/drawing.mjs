@@ -37,14 +37,14 @@ export function useSize() {
 }
 
 /** A sheet that shows a box of the flat surface; `children` gets mm per pixel, so that letters keep their size. */
-export function Sheet({ show, label, setScale, cls, children, handlers, svgRef }) {
+export function Sheet({ show, label, setScale, cls, children, handlers, svgRef, held }) {
   const [ref, [w, h]] = useSize();
   const [x0, y0, x1, y1] = show;
   const px = w && h ? Math.max((x1 - x0) / w, (y1 - y0) / h) : (x1 - x0) / 800;
   // 96 px to the inch is what a browser calls an inch; screens differ, so the scale is "about".
   const scale = Math.round(px * 96 / 25.4 * 10) / 10;
   useEffect(() => { if (setScale && w) setScale(scale < 10 ? scale : Math.round(scale)); }, [scale, w]);
-  return html`<div class="flat ${cls || ""}" ref=${ref}><svg ref=${svgRef} viewBox="${x0} ${-y1} ${x1 - x0} ${y1 - y0}" role="group" aria-label=${label} ...${handlers || {}}>${children(px)}</svg></div>`;
+  return html`<div class="flat ${cls || ""}" ref=${ref}><svg ref=${svgRef} class=${held ? "held" : ""} viewBox="${x0} ${-y1} ${x1 - x0} ${y1 - y0}" role="group" aria-label=${label} ...${handlers || {}}>${children(px)}</svg></div>`;
 }
 
 /** A bar of a round length, so that a picture of the screen can be measured. */
@@ -122,14 +122,15 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
   // Where there is no room for every figure, the nearest have theirs; the rest stand in the table.
   const told = (px) => {
     const by = surface.features.filter((f) => relations && relations[f.id]).map((f) => [f.id, relations[f.id].clearance_mm]).sort((a, b) => a[1] - b[1]);
-    return new Set((px > 7 ? by.slice(0, 3) : by).map(([id]) => id));
+    return new Set(by.slice(0, px > 7 ? 3 : 8).map(([id]) => id));
   };
   const box0 = show || widened(whole, 0.04);
   const handlers = { onpointermove: move, onpointerup: drop, onpointercancel: () => setDrag(null) };
 
-  return html`<${Sheet} show=${box0} label="Drawing of ${surface.id}" setScale=${setScale} handlers=${handlers} svgRef=${svg}>${(px) => html`
+  return html`<${Sheet} show=${box0} label="Drawing of ${surface.id}" setScale=${setScale} handlers=${handlers} svgRef=${svg} held=${!!(onMark || onFeature)}>${(px) => html`
     <path class="outline" d=${path([surface.outline_flat_mm])} />
     <${Under} surface=${surface} under=${under} px=${px} box=${whole} />
+    ${marks.map((k) => (k.further || []).map((f) => html`<path class="mark" style="stroke-width:1px;cursor:default" fill-rule="evenodd" transform=${shift("mark", k.id)} d=${path(f.rings_flat_mm)} />`))}
     ${marks.map((k, n) => html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)} style=${colours && colours[k.id] ? `fill:${colours[k.id]}` : ""}
         d=${drawn[n]} onpointerdown=${onMark ? take("mark", k.id, k.centre_flat_mm) : null}
         tabindex=${onMark ? 0 : -1} onkeydown=${nudge(k.id, k.centre_flat_mm)} role=${onMark ? "button" : "img"} aria-label="Mark ${k.text}${onMark ? ": drag it, or move it with the arrow keys" : ""}" />

@@ -91,7 +91,7 @@ export function Pull({ seen, notice, block, recordNews }) {
       ${clocks.length ? html`<div class="clocks">${clocks.map((c) => html`<div class="clock-box ${c.state}"><span>${c.state === "over" ? "⊗ " : c.state === "open" ? "✓ " : ""}${c.name}: ${WORDS[c.state]}${c.state === "open" && !Number.isNaN(c.by_ms) ? ", for" : ""}</span><div class="clock">${c.state === "open" && Number.isNaN(c.by_ms) ? clockText(c.ms) : clockText(Math.abs(c.ms))}</div></div>`)}</div>` : ""}
       ${next ? html`
         <div class="one">
-          <div><div class="way">${mark ? mark.text.replace(/\n/g, " ") : next.of}${char ? html`, letter <b>${char}</b>` : ""}</div>
+          <div><div class="way">${char ? html`letter <b>${char}</b>` : "whole mark"}</div><div>${mark ? mark.text.replace(/\n/g, " ") : next.of}</div>
           <div class="piece" aria-live="assertive">${next.id}</div></div>
           <${Look} piece=${next} mark=${mark} done=${done} pieces=${pieces} />
         </div>
