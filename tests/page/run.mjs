@@ -17,6 +17,32 @@ const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 const TABS = ["Survey", "Marks", "Fit", "Mask", "Spray", "Pull", "Record"];
 const SIZES = { laptop: { width: 1280, height: 800 }, phone: { width: 390, height: 844 } };
 
+// The page's own arithmetic, by worked examples.
+{
+  const page = (name) => import(new URL(`../../crates/serve/page/${name}.mjs`, import.meta.url));
+  const { inches, mmOf, minutesOf, inUnits } = await page("units");
+  for (const [mm, text] of [[619.125, "24 3/8 in"], [0, "0 in"], [-6.35, "−1/4 in"], [25.4, "1 in"], [26.19375, "1 1/32 in"]]) assert.equal(inches(mm), text);
+  for (const [text, mm] of [["24 3/8 in", 619.125], ["24-3/8 in", 619.125], ["1 ft 6 1/2 in", 469.9], ["1' 6-1/2\"", 469.9], ["600 mm", 600], ["30", 762], ["3/4 in", 19.05]]) assert.ok(Math.abs(mmOf(text, "in") - mm) < 1e-9, `${text}: ${mmOf(text, "in")}`);
+  for (const text of ["wide", "24 3 in", "1/0 in", "", "-3 in"]) assert.ok(Number.isNaN(mmOf(text, "in")), text);
+  assert.equal(inUnits(100, "in"), 3.9375);
+  assert.equal(minutesOf("6 h"), 360);
+  // WCAG 2.1: black on white is 21 : 1.
+  const { contrast } = await page("colours");
+  assert.ok(Math.abs(contrast("#000000", "#ffffff") - 21) < 1e-9);
+  // Fog coats 5 to 10 min apart; 45 min to the wet coat; then pulled at once, by 20 min; what is taken back counts no more.
+  const { steps, windows, stands } = await page("clocks");
+  const paint = { coats: [{ kind: "fog", count: 2, flash: { least: "5 min", most: "10 min" } }, { kind: "wet", after: "45 min" }], pull_edge: { from: "0 min", by: "20 min" }, unmask: { from: "6 h", by: "12 h" } };
+  assert.deepEqual(steps(paint), ["fog coat 1", "fog coat 2", "wet coat"]);
+  const shot = (about, min, what = "shot") => ({ what, about, key: `${about} ${min}`, at_ms: min * 60000 });
+  const said = (events) => windows(events, paint).map((w) => [w.name, w.from_ms / 60000, w.by_ms / 60000]);
+  assert.deepEqual(said([shot("fog coat 1", 0)]), [["fog coat 2", 5, 10]]);
+  assert.deepEqual(said([shot("fog coat 1", 0), shot("fog coat 2", 6)]), [["wet coat, after the tack-up", 51, NaN]]);
+  assert.deepEqual(said([shot("wet coat", 60)]), [["pull", 60, 80], ["unmask", 420, 780]]);
+  assert.deepEqual(said([shot("fog coat 1", 0), shot("fog coat 2", 6), shot("fog coat 2", 7, "undone")]), [["fog coat 2", 5, 10]]);
+  const [pull] = windows([shot("wet coat", 60)], paint);
+  assert.deepEqual([stands(pull, 61 * 60000), stands(pull, 81 * 60000)], [{ state: "open", ms: 19 * 60000 }, { state: "over", ms: -60000 }]);
+}
+
 /** Starts the program on a folder; gives its address and a way to end it. */
 async function served(folder, ...more) {
   const child = spawn(program, ["serve", folder, "--port", "0", ...more], { stdio: ["ignore", "pipe", "inherit"] });
@@ -159,7 +185,7 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.mouse.up();
   await until(() => readFileSync(join(folder, file), "utf8") !== before, "the dragged place is saved");
   const tried = (await page.evaluate(() => document.documentElement.dataset.tryMs)).split(" ").map(Number).sort((a, b) => a - b);
-  console.log(`${name}: a place tried while dragging, there and back: median ${tried[tried.length >> 1]} ms of ${tried.length} (reported, not judged)`);
+  console.log(`${name}: a place tried while dragging, there and back: median ${tried[tried.length >> 1]} ms of ${tried.length}; saved and planned anew in ${await page.evaluate(() => document.documentElement.dataset.planMs)} ms (reported, not judged)`);
   await mark.focus();
   const dragged = readFileSync(join(folder, file), "utf8");
   await mark.press("ArrowRight");

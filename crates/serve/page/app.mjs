@@ -86,7 +86,9 @@ function Sheet() {
     const now = latest.current;
     try {
       asked.current += 1;
+      const t0 = performance.now();
       const then = await server.edit(now.name, now.revision, edits, merge);
+      document.documentElement.dataset.planMs = (performance.now() - t0).toFixed(0);
       asked.current += 1;
       show(then); setTrouble("");
       return null;

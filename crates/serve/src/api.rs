@@ -76,7 +76,9 @@ impl From<DeskError> for Refused {
 pub(crate) type Answer = Result<Json<Value>, Refused>;
 
 /// Runs what takes a while away from the sockets.
-pub(crate) async fn aside<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T, Refused> {
+pub(crate) async fn aside<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, Refused> {
     tokio::task::spawn_blocking(work).await.map_err(|_| {
         Refused(
             StatusCode::INTERNAL_SERVER_ERROR,
@@ -157,8 +159,7 @@ pub(crate) async fn job(
 }
 
 fn seen(name: &str, seen: &Seen) -> Result<Response, Refused> {
-    let text =
-        format!("{{\"undo\":{},\"redo\":{},{}}}", seen.undo, seen.redo, seen.planned.told(name));
+    let text = format!("{{\"undo\":{},\"redo\":{},{}}}", seen.undo, seen.redo, seen.planned.told(name));
     Ok(([(header::CONTENT_TYPE, "application/json")], text).into_response())
 }
 

@@ -139,13 +139,7 @@ impl Desk {
     ///
     /// # Errors
     /// `Changed` if it is not; `Refused` if more would be wrong with the job than before.
-    pub fn edit(
-        &self,
-        name: &str,
-        revision: &str,
-        edits: &[Edit],
-        merge: &str,
-    ) -> Result<Seen, DeskError> {
+    pub fn edit(&self, name: &str, revision: &str, edits: &[Edit], merge: &str) -> Result<Seen, DeskError> {
         self.change(name, revision, merge, |text| {
             edit::apply(text, edits).map_err(|why| DeskError::Refused(vec![Told::of(why)]))
         })

@@ -1,5 +1,7 @@
 //! The server as strangers, broken clients and many phones meet it: over real sockets, on loopback.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
 use serve::{Server, Settings};
 use std::fs;
 use std::io::{Read, Write};
@@ -107,7 +109,11 @@ fn answer(mut stream: TcpStream) -> (u16, String) {
     let text = String::from_utf8_lossy(&bytes).into_owned();
     let status = text.split(' ').nth(1).and_then(|s| s.parse().ok()).unwrap_or(0);
     let body = text.split_once("\r\n\r\n").map(|(head, body)| {
-        if head.to_lowercase().contains("transfer-encoding: chunked") { unchunked(body) } else { body.to_owned() }
+        if head.to_lowercase().contains("transfer-encoding: chunked") {
+            unchunked(body)
+        } else {
+            body.to_owned()
+        }
     });
     (status, body.unwrap_or_default())
 }
@@ -157,17 +163,17 @@ fn too_many_lines_from_one_place_are_let_go_and_room_comes_back() {
     let mut last = held[held.len() - 1].try_clone().unwrap();
     assert_eq!(last.read(&mut [0; 8]).unwrap_or(0), 0);
     drop((held, last));
-    let from = Instant::now();
-    while server.ask("GET", "/api/jobs", "", &[]).0 != 200 {
-        assert!(from.elapsed() < PATIENCE, "no room came back");
-    }
+    // The server hears of each as it comes to it.
+    let came_back = (0..10_000).any(|_| server.ask("GET", "/api/jobs", "", &[]).0 == 200);
+    assert!(came_back, "no room came back");
 }
 
 #[test]
 fn a_body_too_large_is_refused_and_nothing_is_written() {
     let server = running("large");
     let before = fs::read(server.folder.join("parasol-wing.toml")).unwrap();
-    let body = format!("{{\"revision\":\"x\",\"text\":\"{}\"}}", "a".repeat(plan::job::LARGEST_FILE + (128 << 10)));
+    let body =
+        format!("{{\"revision\":\"x\",\"text\":\"{}\"}}", "a".repeat(plan::job::LARGEST_FILE + (128 << 10)));
     let (status, _) = server.ask("PUT", "/api/jobs/parasol-wing.toml", &body, &[]);
     assert!(status == 413 || status == 0, "{status}");
     assert_eq!(fs::read(server.folder.join("parasol-wing.toml")).unwrap(), before);
@@ -251,6 +257,7 @@ fn a_stranger_neither_reads_nor_writes() {
 /// Fifty phones at once on one job, each trying a place and then saving one: all are answered, those too late are
 /// told so, no change is lost. The times are printed, not judged: machines differ.
 #[test]
+#[allow(clippy::disallowed_methods, reason = "the times are told, none is judged")]
 fn fifty_at_once_are_all_answered() {
     let server = running("fifty");
     server.revision("parasol-wing.toml");
