@@ -131,7 +131,7 @@ function Sheet() {
 
   // What scrolls and holds nothing to tab to must itself be reached by the keyboard.
   useEffect(() => {
-    for (const e of document.querySelectorAll(".column, .drawing")) {
+    for (const e of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".column, .drawing"))) {
       if (e.scrollHeight > e.clientHeight && !e.querySelector("button, a, input, select, textarea, [tabindex='0']")) e.tabIndex = 0;
       else e.removeAttribute("tabindex");
     }

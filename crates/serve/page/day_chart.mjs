@@ -1,14 +1,14 @@
 // The days as a chart: a row a day and a row a letter of each go; the start of the spraying is dragged.
 
 import { html, useState, useRef } from "./html.mjs";
-import { Words, useSize } from "./drawing.mjs";
+import { useSize } from "./drawing.mjs";
 
 const LOOK = { fog: ["fog coat", "url(#light)"], "tack-up": ["tack-up", "none"], "wet-coat": ["wet coat", "var(--ink)"], pull: ["pull and swab", "url(#lines)"], swab: ["", "url(#lines)"], wait: ["wait", "none"], mix: ["other work", "var(--shade)"] };
 const minutesOf = (stamp) => { const m = /T?(\d\d):(\d\d)/.exec(stamp); return m ? +m[1] * 60 + +m[2] : NaN; };
 const clock = (min) => `${String(Math.floor(min / 60)).padStart(2, "0")}:${String(Math.round(min) % 60).padStart(2, "0")}`;
-const dayName = (date) => { const d = new Date(`${date}T12:00:00`); return isNaN(d) ? date : d.toLocaleDateString("en-GB", { weekday: "short", day: "numeric", month: "short" }); };
+const dayName = (date) => { const d = new Date(`${date}T12:00:00`); return isNaN(d.getTime()) ? date : d.toLocaleDateString("en-GB", { weekday: "short", day: "numeric", month: "short" }); };
 
-/** @param p {day: tasks of the plan, opens, closes: "08:00", onStart(text)} */
+/** @param {any} p day: tasks of the plan; opens, closes: "08:00"; onStart(text) */
 export function DayChart({ day, opens, closes, onStart }) {
   const [ref, [w]] = useSize();
   const [drag, setDrag] = useState(null);
@@ -30,7 +30,7 @@ export function DayChart({ day, opens, closes, onStart }) {
   const every = (to - from) / 60 * 42 > width - left ? 120 : 60;
   for (let h = Math.ceil(from / every) * every; h <= to; h += every) hours.push(h);
   const height = head + dates.length * row + 6;
-  return html`<div ref=${ref}><svg ref=${svg} width=${width} height=${height} viewBox="0 0 ${width} ${height}" role="group" aria-label="Chart of the days"
+  return html`<div class="chart" ref=${ref}><svg ref=${svg} width=${width} height=${height} viewBox="0 0 ${width} ${height}" role="group" aria-label="Chart of the days"
       onpointermove=${(e) => drag !== null && setDrag(at(e))} onpointerup=${() => { if (drag !== null && drag !== start) onStart(clock(drag)); setDrag(null); }} onpointercancel=${() => setDrag(null)} style="display:block;touch-action:pan-y">
     <defs><pattern id="lines" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="5" height="5" fill="var(--paper)" /><path d="M0 0V5" stroke="var(--ink)" stroke-width="2" /></pattern>
       <pattern id="light" width="5" height="5" patternUnits="userSpaceOnUse"><rect width="5" height="5" fill="var(--paper)" /><circle cx="2.5" cy="2.5" r="1" fill="var(--ink)" /></pattern></defs>

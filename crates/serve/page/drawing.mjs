@@ -6,8 +6,9 @@ import { one } from "./units.mjs";
 export const path = (rings) => rings.map((r) => line(r) + "Z").join("");
 export const line = (pts) => "M" + pts.map(([x, y]) => `${x.toFixed(2)} ${(-y).toFixed(2)}`).join("L");
 
-/** Box of points: [x0, y0, x1, y1]. */
+/** Box of points: [x0, y0, x1, y1]. @returns {[number, number, number, number]} */
 export function box(points) {
+  /** @type {[number, number, number, number]} */
   const b = [Infinity, Infinity, -Infinity, -Infinity];
   for (const [x, y] of points) { b[0] = Math.min(b[0], x); b[1] = Math.min(b[1], y); b[2] = Math.max(b[2], x); b[3] = Math.max(b[3], y); }
   return b;
@@ -21,13 +22,13 @@ export function turned(points, [cx, cy], deg) {
   return points.map(([x, y]) => [cx + (x - cx) * c - (y - cy) * s, cy + (x - cx) * s + (y - cy) * c]);
 }
 
-/** A box with a margin of its longer side. */
+/** A box with a margin of its longer side. @param {number[]} b @param {number} by @returns {[number, number, number, number]} */
 export const widened = ([x0, y0, x1, y1], by) => { const m = Math.max(x1 - x0, y1 - y0) * by; return [x0 - m, y0 - m, x1 + m, y1 + m]; };
 
-/** Size of an element in pixels, followed as it changes. */
+/** Size of an element in pixels, followed as it changes. @returns {[any, [number, number]]} */
 export function useSize() {
   const ref = useRef(null);
-  const [size, setSize] = useState([0, 0]);
+  const [size, setSize] = useState(/** @type {[number, number]} */ ([0, 0]));
   useEffect(() => {
     const watch = new ResizeObserver(([e]) => setSize([e.contentRect.width, e.contentRect.height]));
     watch.observe(ref.current);
@@ -71,10 +72,9 @@ function Under({ surface, under, px, box: [x0, y0, x1, y1] }) {
 }
 
 /**
- * @param {object} p
- * @param p.surface of the plan; p.marks those on it; p.onMark(id, centre, done) while a mark is dragged;
- *   p.onFeature(id, by, done) while a feature is; p.chosen id of a feature; p.relations {id: {relation, clearance_mm, wall}};
- *   p.room rings its centre may be in; p.show the box to show; p.grown {id, by} an outline tried larger
+ * @param {any} p surface of the plan; marks those on it; onMark(id, centre, done) while a mark is dragged;
+ *   onFeature(id, by, done) while a feature is; chosen id of a feature; relations {id: {relation, clearance_mm, wall}};
+ *   room rings its centre may be in; show the box to show; grown {id, by} an outline tried larger
  */
 export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours }) {
   const svg = useRef(null);
@@ -110,7 +110,7 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
     setDrag(null);
   };
   const nudge = (id, start) => (e) => {
-    const step = (e.shiftKey ? 1 : 1 / 8) * 25.4;
+    const step = inch ? (e.shiftKey ? 25.4 : 25.4 / 8) : e.shiftKey ? 20 : 2;
     const by = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] }[e.key];
     if (!by) return;
     e.preventDefault();

@@ -1,6 +1,6 @@
 // The only file that speaks to the server.
 
-const token = document.querySelector('meta[name="maskwright-token"]').content;
+const token = document.querySelector('meta[name="maskwright-token"]').getAttribute("content");
 
 /** A refusal, with the server's words and the problems it names. */
 export class Refused extends Error {

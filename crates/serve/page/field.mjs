@@ -8,7 +8,7 @@ let count = 0;
 /** How long a hand rests before what it types is tried, ms. */
 const REST = 350;
 
-/** @param p {label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions], words?: stays text whatever it looks like, lines?: may have several} */
+/** @param {any} p label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions], words?: stays text whatever it looks like, lines?: may have several */
 export function Field({ label, path, value, edit, choices, note, required, live, list, words, lines }) {
   const shown = value === undefined || value === null ? "" : Array.isArray(value) || typeof value === "object" ? JSON.stringify(value) : String(value);
   const [text, setText] = useState(shown);
@@ -51,7 +51,7 @@ export function Field({ label, path, value, edit, choices, note, required, live,
   </div>`;
 }
 
-/** An entry of the record: what is being typed is never overwritten by news from another phone. @param p {value, save(text)} and the input's own */
+/** An entry of the record: what is being typed is never overwritten by news from another phone. @param {any} p value, save(text) and the input's own */
 export function Entry({ value, save, ...more }) {
   const [text, setText] = useState(value);
   const typing = useRef(false);

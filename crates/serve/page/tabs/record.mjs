@@ -4,7 +4,7 @@
 import { html, useState, useEffect } from "../html.mjs";
 import { Entry } from "../field.mjs";
 import { kept, limits } from "../limits.mjs";
-import { both, mmOf, one } from "../units.mjs";
+import { mmOf, one } from "../units.mjs";
 import * as server from "../fetch.mjs";
 
 const key = () => `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 10)}`;
@@ -90,6 +90,7 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
 /** Files of the plan in the order they go to the wing. */
 function Files({ files, name }) {
   if (!files) return html`<p class="soft" role="status">Setting the book …</p>`;
+  /** @type {[string, RegExp][]} */
   const order = [["The book", /^book/], ["For the calendar", /\.ics$/], ["Patterns and sticks", /^patterns\//], ["Drawings", /^layout\//], ["For other programs", /json$/]];
   const of = (f) => order.findIndex(([, like]) => like.test(f));
   return order.map(([title], i) => { const here = files.filter((f) => of(f) === i); return here.length ? html`<h3>${title}</h3><ul class="says">${here.map((f) => html`<li class="note"><a href=${server.fileAt(name, f)} download>${f.split("/").pop()}</a></li>`)}</ul>` : ""; });

@@ -42,7 +42,7 @@ export function Spray({ seen, edit, inch, notice, block }) {
       <${Says} findings=${of("dew-point", "conditions", "humidity", "air-")} none="" />
       <h2>Mixing card</h2>
       ${(plan.paint || []).map((p) => html`<h3>${p.id}: mix ${ml(p.mix_ml)}</h3>
-        <table><thead><tr><th>part</th><th class="n">of all</th>${p.batches.map((b, i) => html`<th class="n">cup ${i + 1}</th>`)}</tr></thead><tbody>
+        <table><thead><tr><th>part</th><th class="n">of all</th>${p.batches.map((_, i) => html`<th class="n">cup ${i + 1}</th>`)}</tr></thead><tbody>
           ${parts(p).map((x) => html`<tr><td>${x.name}</td><td class="n">${ml(x.share * p.mix_ml)}</td>${p.batches.map((b) => html`<td class="n">${ml(x.share * b.ml)}</td>`)}</tr>`)}
           <tr><th>mixed</th><td></td>${p.batches.map((b) => html`<td class="n">${b.mixed_at}</td>`)}</tr><tr><th>good until</th><td></td>${p.batches.map((b) => html`<td class="n">${b.use_by}</td>`)}</tr></tbody></table>
         <p class="soft">${ml(p.volume_ml)} by the bare law, the rest is rounding and waste; ${p.area_sprayed_m2.toFixed(2)} m² sprayed for ${p.area_painted_m2.toFixed(2)} m² painted, ${p.dry_film_um} µm dry, ${p.dry_mass_g.toFixed(0)} g on the skin.</p>
