@@ -76,7 +76,7 @@ function Under({ surface, under, px, box: [x0, y0, x1, y1] }) {
  *   onFeature(id, by, done) while a feature is; chosen id of a feature; relations {id: {relation, clearance_mm, wall}};
  *   room rings its centre may be in; show the box to show; grown {id, by} an outline tried larger
  */
-export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours }) {
+export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours, stripes }) {
   const svg = useRef(null);
   const [drag, setDrag] = useState(null);
   const drawn = useMemo(() => marks.map((k) => path(ringsOf(k))), [marks.map((k) => k.id).join(), surface, marks[0] && marks[0].glyphs]);
@@ -130,6 +130,7 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
   return html`<${Sheet} show=${box0} label="Drawing of ${surface.id}" setScale=${setScale} handlers=${handlers} svgRef=${svg} held=${!!(onMark || onFeature)}>${(px) => html`
     <path class="outline" d=${path([surface.outline_flat_mm])} />
     <${Under} surface=${surface} under=${under} px=${px} box=${whole} />
+    ${(stripes || []).filter((s) => s.surface === surface.id).map((s) => s.edges_flat_mm.map((e) => html`<path class="thin" d=${line(e)} />`))}
     ${marks.map((k) => (k.further || []).map((f) => html`<path class="mark" style="stroke-width:1px;cursor:default" fill-rule="evenodd" transform=${shift("mark", k.id)} d=${path(f.rings_flat_mm)} />`))}
     ${marks.map((k, n) => html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)} style=${colours && colours[k.id] ? `fill:${colours[k.id]}` : ""}
         d=${drawn[n]} onpointerdown=${onMark ? take("mark", k.id, k.centre_flat_mm) : null}

@@ -69,7 +69,7 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
     } catch (e) { setTold(e.message); }
     setLive(null);
   };
-  if (!mark) return html`<section class="drawing"><${Drawing} surface=${shown} under=${under} marks=${[]} inch=${inch} /></section><section class="column" aria-label="Fit">${notice}<h1>Fit</h1><p>There is no mark on this surface. Add one under Marks.</p></section>${block}`;
+  if (!mark) return html`<section class="drawing"><${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${shown} under=${under} marks=${[]} inch=${inch} /></section><section class="column" aria-label="Fit">${notice}<h1>Fit</h1><p>There is no mark on this surface. Add one under Marks.</p></section>${block}`;
   const choose = async (a) => {
     const skin = await server.skinAt(seen.name, shown.id, a.centre_flat_mm);
     const more = Math.abs(a.height_mm - mark.height_mm) > 0.01 ? [{ path: ["mark", n, "height"], value: inUnits(a.height_mm, units) }] : [];
@@ -91,7 +91,7 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
   return html`
     <section class="drawing">
       <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface}>${VIEWS.map(([v, words]) => html`<button aria-pressed=${close === v} onclick=${() => setClose(v)}>${words}</button>`)}</${Surfaces}>
-      <${Drawing} surface=${shown} under=${under} marks=${marks} relations=${relations} onMark=${onMark} inch=${inch} room=${room} setScale=${setScale}
+      <${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${shown} under=${under} marks=${marks} relations=${relations} onMark=${onMark} inch=${inch} room=${room} setScale=${setScale}
         show=${close === "mark" ? widened(box(ringsOf(mark).flat()), 0.08) : close === "room" ? roomBox(room, mark) : null} grown=${tall ? { id: mark.id, by: tall / mark.height_mm } : null} />
       <p class="soft" style="margin:.3rem 0 0">Drag the mark, or move it with the arrow keys (${inch ? "1/8 in; with Shift 1 in" : "2 mm; with Shift 20 mm"}). A figure at a feature is the distance beyond the clearance asked (the dashed line). ${room && room.length ? "Wherever its cross lies in the tinted room, every wall is kept." : ""}</p>
     </section>

@@ -48,7 +48,7 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
       <${Surfaces} seen=${seen} shown=${null} setSurface=${() => {}}>${VIEWS.map(([v, words]) => html`<button aria-pressed=${view === v} onclick=${() => setView(v)}>${words}</button>`)}</${Surfaces}>
       ${view === "space" && surface ? html`<${InSpace} seen=${seen} surface=${surface} marks=${here} inch=${inch} ground=${ground} colours=${Object.fromEntries(marks.map((k) => [k.id, colour(k.paint)]))} />`
       : view === "letters" && planned ? html`<${Letters} mark=${planned} on=${on} ground=${ground} colour=${colour} inch=${inch} setScale=${setScale} />`
-      : html`<${Drawing} surface=${surface} marks=${here} inch=${inch} under=${under} setScale=${setScale} />`}
+      : html`<${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${surface} marks=${here} inch=${inch} under=${under} setScale=${setScale} />`}
       ${planned ? html`<p class="figure" style="margin:.3rem 0 0">${both(planned.height_mm, inch)} high, ${both(planned.length_mm, inch)} long; stroke ${both(planned.stroke_mm, inch)}, gap ${both(planned.gap_mm, inch)}</p>` : ""}
     </section>
     <section class="column" aria-label="Marks">
@@ -61,7 +61,7 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
         <${Field} key=${`${m.id}h`} label="Height" path=${at("height")} value=${m.height} edit=${edit} required live list=${["largest", "legal"]} note="a length, or “largest” that fits, or least “legal”" />
         <${Field} key=${`${m.id}l`} label="Letters" path=${at("letters")} value=${m.letters} choices=${["square", "clipped", "rounded"]} edit=${edit} />
         <h2>What the rule says</h2>
-        <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && ["read", "quoted", "memory"].includes(f.basis) && !/^(fit|contrast|along)/.test(f.id))} none="No rule is held against it." />
+        <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && ["read", "quoted", "memory"].includes(f.basis) && !/^(fit|contrast|along)/.test(f.id))} none="No rule is held against it." report />
         <h2>Colours</h2>
         <${Field} key=${`${m.id}p`} label="Paint" path=${at("paint")} value=${m.paint} choices=${["", ...paints.map((p) => p.id)]} edit=${edit} />
         <${Field} key=${`${m.id}o`} label="Over" path=${at("over")} value=${m.over} choices=${["", ...grounds.map((g) => g.id), ...paints.map((p) => p.id)]} edit=${edit} />

@@ -60,7 +60,7 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
   return html`
     <section class="drawing">
       <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface} />
-      <${Drawing} surface=${shown} marks=${marks} onFeature=${onFeature} onChoose=${setChosen} chosen=${chosen} inch=${inch} under=${under} setScale=${setScale} />
+      <${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${shown} marks=${marks} onFeature=${onFeature} onChoose=${setChosen} chosen=${chosen} inch=${inch} under=${under} setScale=${setScale} />
       <p class="soft" style="margin:.3rem 0 0">Seen facing the skin. Drag a feature to move it, or reach it with Tab and use the arrow keys; choose one to type its figures.</p>
       ${wing ? html`<${Section} seen=${seen} shown=${shown} inch=${inch} />` : ""}
     </section>
