@@ -32,7 +32,11 @@ pub(crate) fn run() -> Result<(), String> {
         return Ok(());
     }
     // Types are checked as the page is written, in plain modules with comments; nobody needs this to build it.
-    call(Command::new("node").current_dir(&folder).args(["node_modules/typescript/bin/tsc", "--project", "."]))?;
+    call(Command::new("node").current_dir(&folder).args([
+        "node_modules/typescript/bin/tsc",
+        "--project",
+        ".",
+    ]))?;
     let cargo = env::var("CARGO").unwrap_or_else(|_| "cargo".to_owned());
     call(Command::new(cargo).current_dir(root).args([
         "build",

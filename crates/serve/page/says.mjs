@@ -6,7 +6,7 @@ const BASIS = { read: "read in the rule", quoted: "as quoted, not read in the ru
 
 /** Findings in order of weight; in a `report` what is kept comes before mere notes. */
 export function Says({ findings, none, report }) {
-  if (!findings.length) return html`<p class="soft">${none || "Nothing to say."}</p>`;
+  if (!findings.length) return none === "" ? "" : html`<p class="soft">${none || "Nothing to say."}</p>`;
   const weight = { fail: 0, caution: 1, note: report ? 4 : 2, pass: 3 };
   const sorted = [...findings].sort((a, b) => weight[a.severity] - weight[b.severity]);
   return html`<ul class="says">${sorted.map((f) => html`<li class=${f.severity}><span class="word-${f.severity}">${f.severity === "note" ? "" : f.severity + ": "}</span>${f.message}

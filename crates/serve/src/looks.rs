@@ -49,8 +49,8 @@ async fn drawn(
     what: impl FnOnce(&plan::Plan) -> Option<Value> + Send + 'static,
 ) -> Answer {
     aside(move || {
-        let seen = app.desk.look(&name)?;
-        Ok(Json(seen.planned.plan.as_ref().and_then(what).unwrap_or(Value::Null)))
+        let planned = app.desk.at_hand(&name)?;
+        Ok(Json(planned.plan.as_ref().and_then(what).unwrap_or(Value::Null)))
     })
     .await?
 }

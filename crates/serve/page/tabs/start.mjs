@@ -7,7 +7,7 @@ import * as server from "../fetch.mjs";
 const KINDS = [["wing", "A wing or tail surface", "span, chord and section; unrolls true"], ["flat", "A flat panel", "a fin, a side, a bow, a truck door"],
   ["demo", "The sample job", "a parasol floatplane's right wing panel; invented"]];
 const CRAFT = ["fixed-wing", "glider", "rotorcraft", "balloon", "airship", "weight-shift", "powered-parachute", "boat", "truck"];
-const EMPTY = { title: "", text: "", height: "largest", units: "in", rules: "us-14cfr45", category: "fixed-wing", long: "", high: "", section: "naca2412" };
+const EMPTY = { title: "", text: "", height: "largest", units: "in", rules: "us-14cfr45", category: "fixed-wing", long: "", high: "", section: "naca2412", half: "right", face: "upper", side: "left" };
 
 export function Start({ go }) {
   const [there, setThere] = useState(null);
@@ -55,8 +55,8 @@ export function Start({ go }) {
       ${kind === "demo" ? "" : html`
         ${ask("title", "What is the job called", { hint: "Right wing, upper face" })}
         ${ask("units", "You measure in", { choices: ["in", "ft", "mm", "cm", "m"] })}
-        ${kind === "wing" ? html`${ask("long", "Span, root rib to tip", { required: true, hint: says.units === "in" ? "168" : "4200 mm" })}${ask("high", "Chord", { required: true, hint: says.units === "in" ? "60" : "1500 mm" })}${ask("section", "Wing section", { hint: "naca2412" })}`
-          : html`${ask("long", "Length of the panel", { required: true, hint: says.units === "in" ? "60" : "1500 mm" })}${ask("high", "Height of the panel", { required: true, hint: says.units === "in" ? "20" : "500 mm" })}`}
+        ${kind === "wing" ? html`${ask("long", "Span, root rib to tip", { required: true, hint: says.units === "in" ? "168" : "4200 mm" })}${ask("high", "Chord", { required: true, hint: says.units === "in" ? "60" : "1500 mm" })}${ask("section", "Wing section", { hint: "naca2412" })}${ask("half", "Which half, as the pilot sees it", { choices: ["left", "right"] })}${ask("face", "Which face", { choices: ["upper", "lower"] })}`
+          : html`${ask("long", "Length of the panel", { required: true, hint: says.units === "in" ? "60" : "1500 mm" })}${ask("high", "Height of the panel", { required: true, hint: says.units === "in" ? "20" : "500 mm" })}${ask("side", "Which side of the craft", { choices: ["left", "right"] })}`}
         ${ask("category", "It is a", { choices: CRAFT })}
         ${ask("text", "What is to be painted", { required: true, hint: "N417RW" })}
         ${ask("height", "How high", { hint: "a length, or largest, or legal" })}
@@ -83,8 +83,13 @@ function answers(job, kind, says) {
     put(["surface", 0, "span"], value(says.long));
     put(["surface", 0, "chord"], [value(says.high), value(says.high)]);
     put(["surface", 0, "section"], says.section.trim() || "naca2412");
+    put(["surface", 0, "half"], says.half);
+    put(["surface", 0, "side"], says.face);
     put(["surface", 0, "ribs"], null);
-  } else put(["surface", 0, "corners"], [[0, 0], [value(says.long), 0], [value(says.long), value(says.high)], [0, value(says.high)]]);
+  } else {
+    put(["surface", 0, "corners"], [[0, 0], [value(says.long), 0], [value(says.long), value(says.high)], [0, value(says.high)]]);
+    put(["surface", 0, "side"], says.side);
+  }
   put(["mark", 0, "text"], says.text.trim());
   put(["mark", 0, "height"], value(says.height || "largest"));
   put(["mark", 0, "place"], "roomiest");
