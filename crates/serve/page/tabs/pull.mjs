@@ -9,6 +9,9 @@ import * as server from "../fetch.mjs";
 
 const key = () => `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 10)}`;
 
+/** A glove that bounces must not pull two pieces, ms. chosen: nobody pulls a piece faster. */
+const BOUNCE = 700;
+
 /** What waits to be sent outlives a reload and a lost connection. */
 const WAITING = "maskwright-waiting";
 const waiting = () => { try { return JSON.parse(localStorage.getItem(WAITING)) || []; } catch { return []; } };
@@ -20,6 +23,7 @@ export function Pull({ seen, notice, block, recordNews }) {
   const [pending, setPending] = useState(waiting().length);
   const [told, setTold] = useState("");
   const [heard, setHeard] = useState(false);
+  const tapped = useRef(0);
   const sound = useRef(null), rung = useRef(new Set()), sending = useRef(false);
   const take = (r) => { setEvents(withWaiting(r.events, seen.name)); setSkew(r.now_ms - Date.now()); };
   const flush = async () => {
@@ -43,6 +47,12 @@ export function Pull({ seen, notice, block, recordNews }) {
     setEvents((es) => [...es, { n: es.length, at_ms: Date.now() + skew, ...said }]);
     flush();
   };
+  const pulled = (about) => {
+    const t = performance.now();
+    if (t - tapped.current < BOUNCE) return;
+    tapped.current = t;
+    say("pulled", about);
+  };
   const fresh = () => { server.record(seen.name).then(take).catch(() => {}); flush(); };
   useEffect(() => { fresh(); }, [seen.name, recordNews]);
   useEffect(() => {
@@ -53,6 +63,18 @@ export function Pull({ seen, notice, block, recordNews }) {
     addEventListener("online", woke);
     return () => { clearInterval(t); document.removeEventListener("visibilitychange", woke); removeEventListener("online", woke); };
   }, [seen.name]);
+
+  // Where the browser lets a page hold the screen awake (not over plain http), it is held while this tab shows.
+  useEffect(() => {
+    let held = null, here = true;
+    const hold = async () => {
+      if (document.hidden || !navigator.wakeLock) return;
+      try { held = await navigator.wakeLock.request("screen"); if (!here) held.release(); } catch { /* The battery says no: the clocks go on. */ }
+    };
+    hold();
+    document.addEventListener("visibilitychange", hold);
+    return () => { here = false; document.removeEventListener("visibilitychange", hold); if (held) held.release(); };
+  }, []);
 
   const plan = seen.plan, job = seen.job || {};
   const pieces = toPull(plan);
@@ -66,6 +88,7 @@ export function Pull({ seen, notice, block, recordNews }) {
   const ring = (tones) => {
     const c = sound.current;
     if (!c) return;
+    if (navigator.vibrate) navigator.vibrate(Array(tones).fill(200));
     for (let k = 0; k < tones; k++) { const o = c.createOscillator(), g = c.createGain(); o.frequency.value = 880; o.connect(g); g.connect(c.destination); g.gain.value = 0.4; o.start(c.currentTime + k * 0.4); o.stop(c.currentTime + k * 0.4 + 0.2); }
   };
   // Once each: as a window opens, two minutes before it closes, as it is over. Not for what passed long ago.
@@ -96,7 +119,7 @@ export function Pull({ seen, notice, block, recordNews }) {
           <${Look} piece=${next} mark=${mark} done=${done} pieces=${pieces} />
         </div>
         <div class="way">${next.tab.kind === "flag" ? "flag" : "tab"} <b>${where || next.tab.at}</b></div>
-        <button class="next" onclick=${() => say("pulled", next.about)}>Pulled</button>
+        <button class="next" onclick=${() => pulled(next.about)}>Pulled</button>
         <p>back over itself, away from the paint · ${done.size} of ${pieces.length} pulled${then ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>There is no tape plan: the job has no [masking] table.</p>`}
       ${last ? html`<button onclick=${() => say("undone", last[0])}>Not pulled after all: ${last[0].split("/").pop()}</button>` : ""}
     </div></section>
