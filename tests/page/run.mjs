@@ -17,16 +17,42 @@ const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 const TABS = ["Survey", "Marks", "Fit", "Mask", "Spray", "Pull", "Record"];
 const SIZES = { laptop: { width: 1280, height: 800 }, phone: { width: 390, height: 844 } };
 
+// The page's own arithmetic, by worked examples.
+{
+  const page = (name) => import(new URL(`../../crates/serve/page/${name}.mjs`, import.meta.url));
+  const { inches, mmOf, minutesOf, inUnits } = await page("units");
+  for (const [mm, text] of [[619.125, "24 3/8 in"], [0, "0 in"], [-6.35, "−1/4 in"], [25.4, "1 in"], [26.19375, "1 1/32 in"]]) assert.equal(inches(mm), text);
+  for (const [text, mm] of [["24 3/8 in", 619.125], ["24-3/8 in", 619.125], ["1 ft 6 1/2 in", 469.9], ["1' 6-1/2\"", 469.9], ["600 mm", 600], ["30", 762], ["3/4 in", 19.05]]) assert.ok(Math.abs(mmOf(text, "in") - mm) < 1e-9, `${text}: ${mmOf(text, "in")}`);
+  for (const text of ["wide", "24 3 in", "1/0 in", "", "-3 in"]) assert.ok(Number.isNaN(mmOf(text, "in")), text);
+  assert.equal(inUnits(100, "in"), 3.9375);
+  assert.equal(minutesOf("6 h"), 360);
+  // WCAG 2.1: black on white is 21 : 1.
+  const { contrast } = await page("colours");
+  assert.ok(Math.abs(contrast("#000000", "#ffffff") - 21) < 1e-9);
+  // Fog coats 5 to 10 min apart; 45 min to the wet coat; then pulled at once, by 20 min; what is taken back counts no more.
+  const { steps, windows, stands } = await page("clocks");
+  const paint = { coats: [{ kind: "fog", count: 2, flash: { least: "5 min", most: "10 min" } }, { kind: "wet", after: "45 min" }], pull_edge: { from: "0 min", by: "20 min" }, unmask: { from: "6 h", by: "12 h" } };
+  assert.deepEqual(steps(paint), ["fog coat 1", "fog coat 2", "wet coat"]);
+  const shot = (about, min, what = "shot") => ({ what, about, key: `${about} ${min}`, at_ms: min * 60000 });
+  const said = (events) => windows(events, paint).map((w) => [w.name, w.from_ms / 60000, w.by_ms / 60000]);
+  assert.deepEqual(said([shot("fog coat 1", 0)]), [["fog coat 2", 5, 10]]);
+  assert.deepEqual(said([shot("fog coat 1", 0), shot("fog coat 2", 6)]), [["wet coat, after the tack-up", 51, NaN]]);
+  assert.deepEqual(said([shot("wet coat", 60)]), [["pull", 60, 80], ["unmask", 420, 780]]);
+  assert.deepEqual(said([shot("fog coat 1", 0), shot("fog coat 2", 6), shot("fog coat 2", 7, "undone")]), [["fog coat 2", 5, 10]]);
+  const [pull] = windows([shot("wet coat", 60)], paint);
+  assert.deepEqual([stands(pull, 61 * 60000), stands(pull, 81 * 60000)], [{ state: "open", ms: 19 * 60000 }, { state: "over", ms: -60000 }]);
+}
+
 /** Starts the program on a folder; gives its address and a way to end it. */
-async function served(folder) {
-  const child = spawn(program, ["serve", folder, "--port", "0"], { stdio: ["ignore", "pipe", "inherit"] });
+async function served(folder, ...more) {
+  const child = spawn(program, ["serve", folder, "--port", "0", ...more], { stdio: ["ignore", "pipe", "inherit"] });
   children.add(child);
+  let text = "";
   const base = await new Promise((done, failed) => {
-    let text = "";
     child.stdout.on("data", (d) => { text += d; const m = /http:\/\/\S+/.exec(text); if (m) done(m[0]); });
     child.on("exit", (code) => failed(new Error(`the program ended with ${code}`)));
   });
-  return { base, child, end: () => new Promise((done) => { child.on("exit", done); child.kill("SIGTERM"); }) };
+  return { base, child, text: () => text, end: () => new Promise((done) => { child.on("exit", done); child.kill("SIGTERM"); }) };
 }
 
 // A child must not outlive a failed test.
@@ -43,6 +69,8 @@ async function window(base, size) {
   const context = await browser.newContext({ viewport: size });
   const page = await context.newPage();
   page.faults = [];
+  // While the page is being worked on: its files as they lie, without building the program anew.
+  if (process.env.PAGE) await page.route(/\.(mjs|css)(\?.*)?$/, (r) => { const at = join(process.env.PAGE, new URL(r.request().url()).pathname); return r.fulfill({ path: at, contentType: at.endsWith("css") ? "text/css" : "text/javascript" }); });
   page.on("pageerror", (e) => page.faults.push(e.message));
   page.on("console", (m) => { if (m.type() === "error" && !/status of (409|422)/.test(m.text())) page.faults.push(m.text()); });
   page.on("request", (r) => { if (!r.url().startsWith(base) && !/^(data|blob):/.test(r.url())) page.faults.push(`left the machine: ${r.url()}`); });
@@ -62,7 +90,7 @@ async function type(page, label, text) {
   await field(page, label).fill(text);
   await field(page, label).press("Enter");
 }
-const saved = (page, folder, file, what) => page.waitForFunction(() => true).then(() => until(() => what(readFileSync(join(folder, file), "utf8")), `${file} says so`));
+const saved = (page, folder, file, what) => page.waitForFunction(() => true).then(() => until(() => what(readFileSync(join(folder, file), "utf8")), `${file}: ${what}`));
 
 /** Waits until something is so; the browser's own waiting limits it. */
 async function until(so, what) {
@@ -79,14 +107,28 @@ for (const [name, size] of Object.entries(SIZES)) {
   idle = page;
   const shoot = async (what) => { if (shots) { mkdirSync(shots, { recursive: true }); await page.screenshot({ path: join(shots, `${name}-${what}.png`) }); } };
 
-  // From an empty folder to the sample job.
+  // From an empty folder to a job of one's own, from few questions; what cannot be is told and loses nothing.
   await page.goto(base);
   await page.getByText("None yet.").waitFor();
   await judged(page, `${name} start`);
   await shoot("start");
+  await page.getByRole("radio", { name: /flat panel/ }).click();
+  const answers = { "What is the job called": "Fin, left side", "Length of the panel": "60", "Height of the panel": "20", "What is to be painted": "N417RW", "How high": "largest" };
+  for (const [label, text] of Object.entries(answers)) await page.getByLabel(label).fill(text);
+  await page.getByRole("button", { name: "Make it" }).click();
+  await page.locator(".flat svg").first().waitFor();
+  const own = readFileSync(join(folder, "fin-left-side.toml"), "utf8");
+  assert.match(own, /corners = \[\[0, 0\], \[60, 0\], \[60, 20\], \[0, 20\]\]/);
+  assert.match(own, /# What the job is called/, "its comments stay");
+  await page.getByText("N417RW").first().waitFor();
+  assert.equal(await page.locator(".word-fail").count(), 0, "a new job can be planned");
+  await page.getByRole("button", { name: "All jobs" }).click();
+  await page.getByRole("button", { name: /Fin, left side/ }).waitFor();
+
+  // The sample job.
   await page.getByRole("radio", { name: /sample job/ }).click();
   await page.getByRole("button", { name: "Make it" }).click();
-  await page.locator("svg.flat").waitFor();
+  await page.locator(".flat svg").first().waitFor();
   const file = "parasol-wing.toml";
   const first = readFileSync(join(folder, file), "utf8");
 
@@ -94,6 +136,15 @@ for (const [name, size] of Object.entries(SIZES)) {
   await type(page, "Span", "170");
   await saved(page, folder, file, (t) => /span = 170/.test(t));
   assert.equal(first.split("\n").filter((l, i) => l !== readFileSync(join(folder, file), "utf8").split("\n")[i]).length, 1);
+  // Typed letter by letter it is tried as it goes, and taken back as one step.
+  await field(page, "Chord, root").press("End");
+  await field(page, "Chord, root").pressSequentially(".5");
+  await saved(page, folder, file, (t) => /chord = \[60\.5, 60\]/.test(t));
+  await field(page, "Chord, root").fill("62");
+  await field(page, "Chord, root").press("Enter");
+  await saved(page, folder, file, (t) => /chord = \[62, 60\]/.test(t));
+  await page.getByRole("button", { name: "Undo" }).click();
+  await saved(page, folder, file, (t) => /chord = \[60, 60\]/.test(t));
   for (const bad of ["-4", "many", "1e999", "24 3 in", "<b>7</b>"]) {
     await type(page, "Span", bad);
     await page.locator(".field .told").first().waitFor();
@@ -107,8 +158,21 @@ for (const [name, size] of Object.entries(SIZES)) {
   await saved(page, folder, file, (t) => /span = 170/.test(t));
 
   // A hand edit shows without a reload.
-  writeFileSync(join(folder, file), readFileSync(join(folder, file), "utf8").replace(/^title = .*$/m, 'title = "By hand"'));
-  await page.getByText("By hand").first().waitFor();
+  writeFileSync(join(folder, file), readFileSync(join(folder, file), "utf8").replace(/^title = .*$/m, 'title = "Typed in an editor"'));
+  await page.getByText("Typed in an editor").first().waitFor();
+
+  // One that breaks the file is told with its line; mended here in the file itself, the sheet is back.
+  const sound = readFileSync(join(folder, file), "utf8");
+  writeFileSync(join(folder, file), sound.replace(/^span = .*$/m, "span = = 170"));
+  await page.getByText(/This job cannot be planned/).waitFor();
+  await page.getByText(/^line \d+: /).first().waitFor();
+  await page.getByRole("button", { name: "Open it" }).click();
+  await page.getByLabel(`Text of ${file}`).fill(sound);
+  await page.getByRole("button", { name: "Save the text" }).click();
+  await page.getByText("Saved.").waitFor();
+  await page.getByText(/This job cannot be planned/).waitFor({ state: "detached" });
+  assert.equal(readFileSync(join(folder, file), "utf8"), sound);
+  await page.getByRole("button", { name: "Close it" }).click();
 
   // Marks: the report beside changes.
   await page.goto(`${base}#${file}/Marks`);
@@ -121,6 +185,8 @@ for (const [name, size] of Object.entries(SIZES)) {
   // Fit: drag the mark; distances live; the file gets the place.
   await page.goto(`${base}#${file}/Fit`);
   const mark = page.getByRole("button", { name: /^Mark N417RW/ });
+  // Once its room and figures are drawn nothing moves any more.
+  await page.locator("svg .room").waitFor();
   await mark.scrollIntoViewIfNeeded();
   const box = await mark.boundingBox();
   const before = readFileSync(join(folder, file), "utf8");
@@ -131,12 +197,33 @@ for (const [name, size] of Object.entries(SIZES)) {
   for (let n = 1; n <= 12; n++) await page.mouse.move(grip.x + n, grip.y + n / 4);
   await page.mouse.up();
   await until(() => readFileSync(join(folder, file), "utf8") !== before, "the dragged place is saved");
-  const tried = await page.evaluate(() => document.documentElement.dataset.tryMs);
-  console.log(`${name}: one place tried while dragging, there and back: ${tried} ms (reported, not judged)`);
+  const tried = (await page.evaluate(() => document.documentElement.dataset.tryMs)).split(" ").map(Number).sort((a, b) => a - b);
+  console.log(`${name}: a place tried while dragging, there and back: median ${tried[tried.length >> 1]} ms of ${tried.length}; saved and planned anew in ${await page.evaluate(() => document.documentElement.dataset.planMs)} ms (reported, not judged)`);
   await mark.focus();
   const dragged = readFileSync(join(folder, file), "utf8");
   await mark.press("ArrowRight");
   await until(() => readFileSync(join(folder, file), "utf8") !== dragged, "the arrow key moved it");
+
+  // One tap for the roomiest place; the room it lies in; the height by its slider, with the clause beside it.
+  await page.getByRole("button", { name: /^Roomiest/ }).click();
+  await page.getByRole("button", { name: /^Roomiest/, pressed: true }).waitFor();
+  await page.locator("svg .room").waitFor();
+  await page.getByText(/at least .* \(14 CFR 45\.22/).first().waitFor();
+  const tall = page.getByLabel(/^30 in/);
+  await tall.focus();
+  await tall.press("ArrowLeft");
+  await saved(page, folder, file, (t) => /height = 29\.875/.test(t));
+  await page.getByRole("button", { name: "Undo" }).click();
+  await saved(page, folder, file, (t) => /height = 30/.test(t));
+
+  // A feature is moved by the keyboard; one that is typed wrong is told at its field.
+  await page.goto(`${base}#${file}/Survey`);
+  const ring = page.getByRole("button", { name: /^ring ring-bellcrank/ });
+  await ring.focus();
+  await ring.press("Shift+ArrowRight");
+  await saved(page, folder, file, (t) => /at = \[106, 22\]/.test(t));
+  await page.getByRole("button", { name: "Undo" }).click();
+  await saved(page, folder, file, (t) => /at = \[105, 22\]/.test(t));
 
   // Two windows: the second one's late edit is refused with a clear word, nothing is lost.
   const other = await window(base, size);
@@ -158,8 +245,56 @@ for (const [name, size] of Object.entries(SIZES)) {
     await page.locator(".block").waitFor();
     await judged(page, `${name} ${tab}`);
     await shoot(tab);
+    const small = await page.evaluate(() => [...document.querySelectorAll("button, select, input:not([type=range])")].filter((e) => { const b = e.getBoundingClientRect(); return b.width && (b.height < 43.5 || b.width < 43.5); }).map((e) => `${e.tagName} ${e.textContent || e.id}`));
+    assert.deepEqual(small, [], `${name} ${tab}: targets under 44 px`);
     const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
     assert.ok(wide <= 0, `${name} ${tab} is ${wide} px wider than the screen`);
+  }
+
+  // The same sheet in the dark, and on paper.
+  await page.emulateMedia({ colorScheme: "dark", reducedMotion: "reduce" });
+  for (const tab of ["Fit", "Spray", "Pull"]) {
+    await page.goto(`${base}#${file}/${tab}`);
+    await page.locator(`#tab-${tab}[aria-selected="true"]`).waitFor();
+    await judged(page, `${name} ${tab} in the dark`);
+    await shoot(`${tab}-dark`);
+  }
+  await page.emulateMedia({ media: "print", colorScheme: "light" });
+  assert.equal(await page.locator(".tabs").isVisible(), false, "tabs are not printed");
+  await page.emulateMedia({ media: "screen" });
+
+  // In space.
+  await page.goto(`${base}#${file}/Marks`);
+  await page.getByRole("button", { name: "In space" }).click();
+  const space = page.locator("canvas");
+  await space.focus();
+  await space.press("ArrowLeft");
+  await page.waitForFunction(() => { const c = document.querySelector("canvas"); const d = c.width && c.getContext("2d").getImageData(0, 0, c.width, c.height).data; return d && d.some((v) => v); });
+  await shoot("space");
+
+  // Mask: stepped through with the keys and the button.
+  await page.goto(`${base}#${file}/Mask`);
+  const heading = page.locator(".column h1");
+  const laid = await heading.innerText();
+  await page.getByRole("button", { name: "Next piece" }).click();
+  await page.waitForFunction((was) => document.querySelector(".column h1").innerText !== was, laid);
+  await page.getByRole("button", { name: "Before" }).click();
+  await page.waitForFunction((was) => document.querySelector(".column h1").innerText === was, laid);
+
+  // Spray: the start of the day is moved, and the day with it; a wrong temperature is told at its field.
+  await page.goto(`${base}#${file}/Spray`);
+  const handle = page.getByRole("slider", { name: /When the shop opens/ });
+  await handle.focus();
+  await handle.press("ArrowRight");
+  await saved(page, folder, file, (t) => /opens = "08:15"/.test(t));
+  await page.getByRole("cell", { name: "08:15" }).first().waitFor();
+  const kept = readFileSync(join(folder, file), "utf8");
+  for (const [label, bad] of [["Air", "warm"], ["Surface", "9999 F"], ["Humidity, %", "130"], ["Opens", "25:00"], ["Hands", "-1"]]) {
+    await type(page, label, bad);
+    await page.locator(".field .told").first().waitFor();
+    assert.equal(await field(page, label).inputValue(), bad, "what was typed stays");
+    assert.equal(readFileSync(join(folder, file), "utf8"), kept);
+    await field(page, label).press("Escape");
   }
 
   // Pull: a piece, then a reload, then taken back; a second phone sees the same.
@@ -171,12 +306,24 @@ for (const [name, size] of Object.entries(SIZES)) {
     await target.click();
     await page.waitForFunction((was) => document.querySelector(".pulling .piece")?.textContent !== was, one);
     await page.reload();
-    await page.getByText(/^1 of \d+ pulled$/).waitFor();
+    await page.getByText(/1 of \d+ pulled/).waitFor();
     const phone = await window(base, SIZES.phone);
     await phone.goto(`${base}#${file}/Pull`);
-    await phone.getByText(/^1 of \d+ pulled$/).waitFor();
+    await phone.getByText(/1 of \d+ pulled/).waitFor();
     await page.getByRole("button", { name: /Not pulled after all/ }).click();
-    await phone.getByText(/^0 of \d+ pulled$/).waitFor();
+    await phone.getByText(/0 of \d+ pulled/).waitFor();
+    // Without a line what is pulled is kept on the phone, and sent when it is back.
+    await phone.context().setOffline(true);
+    await phone.getByRole("button", { name: "Pulled", exact: true }).click();
+    await phone.getByText(/1 kept on this phone/).waitFor();
+    await phone.context().setOffline(false);
+    await page.getByText(/1 of \d+ pulled/).waitFor();
+    // The last coat starts the clocks of pulling and unmasking, on both.
+    await page.getByRole("button", { name: "wet coat", exact: true }).click();
+    await phone.getByText(/^✓ pull: now, for/).waitFor();
+    await phone.getByText(/^unmask: not before/).waitFor();
+    phone.faults = phone.faults.filter((f) => !/ERR_INTERNET_DISCONNECTED|ERR_NETWORK_CHANGED/.test(f));
+    assert.deepEqual(phone.faults, []);
     await phone.close();
   }
 
@@ -188,10 +335,56 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.reload();
   await page.waitForFunction(() => [...document.querySelectorAll("input")].some((i) => i.value === "30 1/16 in"));
 
+  // A measure that is none is told at its field; the book is there to be taken away.
+  await page.getByLabel("reg-upper stroke").fill("wide");
+  await page.getByLabel("reg-upper stroke").press("Tab");
+  await page.getByText(/“wide” is not a length/).waitFor();
+  await page.getByText(/✓ within at least 2 in/).first().waitFor();
+  const book = page.getByRole("link", { name: "book.pdf" });
+  await book.waitFor();
+  const pdf = await page.evaluate((href) => fetch(href).then((r) => r.arrayBuffer()).then((b) => [...new Uint8Array(b.slice(0, 5))].map((c) => String.fromCharCode(c)).join("")), await book.getAttribute("href"));
+  assert.equal(pdf, "%PDF-");
+
   assert.deepEqual(page.faults, [], `${name}: the page has faults`);
   await page.close();
   await end();
   console.log(`${name}: the whole job, done`);
+}
+
+// A phone on the local network: let in by the code on the screen, once.
+{
+  const { base, text, end } = await served(mkdtempSync(join(tmpdir(), "maskwright-page-")), "--lan");
+  const bench = await window(base, SIZES.laptop);
+  idle = bench;
+  await bench.goto(base);
+  await bench.getByText("None yet.").waitFor();
+  const way = /http:\/\/(?!127\.)[\d.]+:\d+/.exec(text());
+  if (!way) console.log("lan: this machine is on no network; pairing not tried");
+  else {
+    const code = await bench.locator("b").last().innerText();
+    await bench.getByAltText(/Square code/).waitFor();
+    await judged(bench, "start with --lan");
+    if (shots) await bench.screenshot({ path: join(shots, "lan-start.png"), fullPage: true });
+    const phone = await window(way[0], SIZES.phone);
+    await phone.goto(`${way[0]}/`);
+    await phone.getByLabel("The code on the screen").fill("wrong");
+    await phone.getByRole("button", { name: "Let it in" }).click();
+    await phone.getByText(/That is not the code/).waitFor();
+    await judged(phone, "pairing");
+    if (shots) await phone.screenshot({ path: join(shots, "phone-pair.png") });
+    phone.faults = [];
+    await phone.getByLabel("The code on the screen").fill(code);
+    await phone.getByRole("button", { name: "Let it in" }).click();
+    await phone.getByText("None yet.").waitFor();
+    assert.deepEqual(phone.faults, []);
+    // The same code again, from another phone; the bench shows the next one.
+    const second = await window(way[0], SIZES.phone);
+    await second.goto(`${way[0]}/pair?code=${code}`);
+    await second.getByText(/That is not the code/).waitFor();
+    await bench.waitForFunction((was) => [...document.querySelectorAll("b")].pop().innerText !== was, code);
+    console.log("lan: a phone let in, once");
+  }
+  await end();
 }
 
 await browser.close();

@@ -6,15 +6,15 @@ use crate::fit::{self, placed::Placed};
 use crate::run::Plan;
 use crate::surface::{Skin, SkinShape};
 use geom::winding::contains;
-use geom::{Point, Ring};
+use geom::{Point, Region, Ring};
 use serde_json::{Value, json};
 
 /// Largest distance, mm, between a curve and its chords on a screen. chosen: a tenth of a thin line at full size.
 const DRAWN_MM: f64 = 0.05;
 /// Steps along a section or a strip of a surface in space. chosen: chords too short to be seen.
 const STEPS: u32 = 96;
-/// Steps across a surface in space. chosen: as above; a wing's own lines across are straight.
-const STRIPS: u32 = 24;
+/// Strips of a surface in space. chosen: as above; a wing's own lines along the span are straight.
+const STRIPS: u32 = 48;
 
 impl Plan {
     /// How a mark would lie with its centre somewhere else, flat, and its height another; `None` if there is no
@@ -76,28 +76,28 @@ impl Plan {
         }))
     }
 
-    /// A surface in space, as strips of points along it; `None` where it has no shape in space.
+    /// A surface in space, as strips of points from edge to edge; `None` where it has no shape in space.
     pub fn space(&self, surface: &str) -> Option<Value> {
         let skin = self.skins.iter().find(|k| k.id == surface)?;
         let xyz = |p: Point| skin.space_from_flat(p).map(|q| [mm(q.x), mm(q.y), mm(q.z)]);
-        let points = |ring: &Ring| ring.flattened(1.0).into_iter().filter_map(xyz).collect::<Vec<_>>();
-        xyz(Point::ZERO)?;
-        let SkinShape::Wing(wing) = &skin.shape else { return None };
-        let part = |k: u32, n: u32| f64::from(k) / f64::from(n);
-        let strips: Vec<Vec<[f64; 3]>> = (0..=STRIPS)
-            .map(|i| {
-                let s = wing.span() * part(i, STRIPS);
-                let girth = wing.girth(s);
-                (0..=STEPS).filter_map(|k| xyz(wing.flat_from_skin([s, girth * part(k, STEPS)]))).collect()
+        let strips: Vec<Vec<[f64; 3]>> = columns(&skin.outline)
+            .into_iter()
+            .map(|(a, b)| {
+                (0..=STEPS).filter_map(|k| xyz(a.lerp(b, f64::from(k) / f64::from(STEPS)))).collect()
             })
+            .filter(|strip: &Vec<_>| strip.len() > 1)
             .collect();
+        if strips.len() < 2 {
+            return None;
+        }
+        let points = |ring: &Ring| ring.flattened(1.0).into_iter().filter_map(xyz).collect::<Vec<_>>();
         let features: Vec<Vec<[f64; 3]>> = skin
             .features
             .iter()
             .filter_map(|f| match &f.region {
-                geom::Region::Disc { centre, radius } => Some(points(&Ring::circle(*centre, *radius))),
-                geom::Region::Area { rings } => rings.first().map(points),
-                geom::Region::Band { .. } => None,
+                Region::Disc { centre, radius } => Some(points(&Ring::circle(*centre, *radius))),
+                Region::Area { rings } => rings.first().map(points),
+                Region::Band { .. } => None,
             })
             .collect();
         Some(json!({ "strips_mm": strips, "features_mm": features }))
@@ -130,6 +130,22 @@ impl Plan {
             })).collect::<Vec<_>>(),
         }))
     }
+}
+
+/// Upright lines across an outline from its upper to its lower edge, side by side from left to right, in flat.
+fn columns(outline: &Ring) -> Vec<(Point, Point)> {
+    let Some((lo, hi)) = outline.bounds() else { return vec![] };
+    let corners = outline.flattened(DRAWN_MM);
+    let sides: Vec<(Point, Point)> =
+        corners.iter().zip(corners.iter().cycle().skip(1)).map(|(a, b)| (*a, *b)).collect();
+    let across = |x: f64| {
+        let at =
+            sides.iter().filter(|(a, b)| a.x.min(b.x) <= x && x <= a.x.max(b.x) && (a.x < b.x || b.x < a.x));
+        let ys = at.map(|(a, b)| a.y + (x - a.x) / (b.x - a.x) * (b.y - a.y));
+        let (low, high) = ys.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), y| (l.min(y), h.max(y)));
+        (low < high).then(|| (Point::new(x, high), Point::new(x, low)))
+    };
+    (0..=STRIPS).filter_map(|i| across(lo.x + (hi.x - lo.x) * f64::from(i) / f64::from(STRIPS))).collect()
 }
 
 /// A point, rounded as in the plan file.

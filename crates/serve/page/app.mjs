@@ -30,8 +30,12 @@ function Sheet() {
   const [recordNews, setRecordNews] = useState(0);
   const [scale, setScale] = useState(0);
   const latest = useRef(null);
-  latest.current = seen;
+  const show = (then) => { latest.current = then; setSeen(then); };
+  // How often something was asked that changes what is shown: an answer that was overtaken is dropped.
+  const asked = useRef(0);
+  const line = useRef(Promise.resolve());
 
+  useEffect(() => { setScale(0); scrollTo(0, 0); }, [where.tab]);
   const go = useCallback((name, tab) => {
     location.hash = name ? `${encodeURIComponent(name)}/${tab || "Survey"}` : "";
   }, []);
@@ -42,9 +46,10 @@ function Sheet() {
   }, []);
 
   const look = useCallback(async (name) => {
-    try { setSeen(await server.job(name)); setTrouble(""); } catch (e) { setTrouble(e.message); }
+    const mine = ++asked.current;
+    try { const then = await server.job(name); if (mine === asked.current) show(then); } catch (e) { if (e.status || !latest.current) setTrouble(e.message); }
   }, []);
-  useEffect(() => { if (where.name) look(where.name); else setSeen(null); }, [where.name]);
+  useEffect(() => { setTrouble(""); if (where.name) look(where.name); else show(null); }, [where.name]);
 
   // Hand edits are seen when the window comes to the front, and every few seconds while it is there.
   useEffect(() => {
@@ -52,8 +57,9 @@ function Sheet() {
     const fresh = async () => {
       if (document.hidden) return;
       try {
+        const mine = asked.current;
         const now = await server.job(where.name, latest.current ? latest.current.revision : "");
-        if (!now.same) setSeen(now);
+        if (!now.same && mine === asked.current) show(now);
         setConnected(true);
       } catch (e) { if (e.status === 0) setConnected(false); }
     };
@@ -64,12 +70,12 @@ function Sheet() {
   useEffect(() => server.listen((news) => {
     const now = latest.current;
     if (!now || (news.job && news.job !== now.name)) return;
-    if (news.what !== "record" && news.now !== now.revision) look(now.name);
+    // Own changes are told in the answer to them; what comes of others is looked at after them.
+    if (news.what !== "record") line.current.then(() => { if (latest.current && news.now !== latest.current.revision) look(latest.current.name); });
     if (news.what !== "job") setRecordNews((n) => n + 1);
   }, setConnected), []);
 
   /** Makes edits; gives the problems of a refusal, or nothing. */
-  const line = useRef(Promise.resolve());
   const edit = useCallback((edits, merge) => {
     // One after the other: a second edit must know the revision the first one made.
     const mine = line.current.then(() => editNow(edits, merge));
@@ -79,9 +85,12 @@ function Sheet() {
   const editNow = async (edits, merge) => {
     const now = latest.current;
     try {
+      asked.current += 1;
+      const t0 = performance.now();
       const then = await server.edit(now.name, now.revision, edits, merge);
-      latest.current = then;
-      setSeen(then); setTrouble("");
+      document.documentElement.dataset.planMs = (performance.now() - t0).toFixed(0);
+      asked.current += 1;
+      show(then); setTrouble("");
       return null;
     } catch (e) {
       if (e.status === 409) {
@@ -93,10 +102,22 @@ function Sheet() {
       return e.problems.length ? e.problems : [{ message: e.message, hint: "" }];
     }
   };
-  const step = useCallback(async (back) => {
+  /** Puts a whole text in place, as when it is typed by hand: it may be wrong, and is told so. */
+  const retype = async (text) => {
     await line.current;
-    try { setSeen(await (back ? server.undo : server.redo)(latest.current.name)); setTrouble(""); }
-    catch (e) { setTrouble(e.message); }
+    const now = latest.current;
+    try { const then = await server.retype(now.name, now.revision, text); asked.current += 1; show(then); setTrouble(""); return true; }
+    catch (e) { setTrouble(e.status === 409 ? "The file was changed elsewhere since you opened it here; nothing was saved. Take your text along and open it again." : e.message); return false; }
+  };
+  const step = useCallback((back) => {
+    // In the same line as the edits: one that comes after must know what was taken back.
+    const mine = line.current.then(async () => {
+      asked.current += 1;
+      try { const then = await (back ? server.undo : server.redo)(latest.current.name); asked.current += 1; show(then); setTrouble(""); }
+      catch (e) { setTrouble(e.message); }
+    });
+    line.current = mine.catch(() => {});
+    return mine;
   }, []);
   useEffect(() => {
     const on = (e) => {
@@ -108,6 +129,14 @@ function Sheet() {
     return () => removeEventListener("keydown", on);
   }, []);
 
+  // What scrolls and holds nothing to tab to must itself be reached by the keyboard.
+  useEffect(() => {
+    for (const e of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".column, .drawing"))) {
+      if (e.scrollHeight > e.clientHeight && !e.querySelector("button, a, input, select, textarea, [tabindex='0']")) e.tabIndex = 0;
+      else e.removeAttribute("tabindex");
+    }
+  });
+
   if (!where.name) return html`<${Start} go=${go} />`;
   if (!seen || seen.name !== where.name) return html`<div class="wait" role="status">${trouble || "Laying the sheet out …"} <p><a href="#">All jobs</a></p></div>`;
 
@@ -116,7 +145,7 @@ function Sheet() {
   const surfaces = (seen.plan && seen.plan.surfaces) || [];
   const shown = surfaces.find((s) => s.id === surface) || surfaces[0];
   const Tab = TABS.find(([t]) => t === where.tab)[1];
-  const props = { seen, edit, inch, units, shown, setSurface, go, look, recordNews, setScale, tab: where.tab };
+  const props = { seen, edit, retype, inch, units, shown, setSurface, go, look, recordNews, setScale, tab: where.tab };
   const swap = () => { const next = inch ? "metric" : "inch"; localStorage.setItem("lengths", next); setInchFirst(next); };
   return html`
     <div class="board">
@@ -128,13 +157,13 @@ function Sheet() {
         <span class="apart">
           <button onclick=${() => step(true)} disabled=${!seen.undo} title="Take the last change back (Ctrl Z)">Undo</button>
           <button onclick=${() => step(false)} disabled=${!seen.redo} title="Do it again (Ctrl Shift Z)">Redo</button>
-          <button onclick=${swap} aria-label=${inch ? "Show millimetres first" : "Show inches first"}>${inch ? "in → mm" : "mm → in"}</button>
+          <button onclick=${swap} title=${inch ? "Show millimetres first" : "Show inches first"}>${inch ? "To mm" : "To inches"}</button>
           <button onclick=${() => go("")}>All jobs</button>
         </span>
       </header>
       <main class="paper" id="work" tabindex="-1"><div role="tabpanel" aria-labelledby="tab-${where.tab}" style="display:contents">
         <${Tab} ...${props} notice=${html`<${Notices} seen=${seen} trouble=${trouble} connected=${connected} />`}
-          block=${html`<${TitleBlock} seen=${seen} shown=${shown} scale=${scale} connected=${connected} />`} />
+          block=${html`<${TitleBlock} seen=${seen} shown=${shown} tab=${where.tab} scale=${scale} connected=${connected} />`} />
       </div></main>
     </div>`;
 }
@@ -151,7 +180,7 @@ function Notices({ seen, trouble, connected }) {
   return html`
     ${connected ? "" : html`<div class="notice" role="alert">No connection to the machine that serves this page. What you see stays; changes wait until it is back.</div>`}
     ${trouble ? html`<div class="notice" role="alert">${trouble}</div>` : ""}
-    ${seen.problems.length ? html`<div class="notice" role="alert"><h3>This job cannot be planned as it stands</h3>
+    ${seen.problems.length ? html`<div class="notice" role="alert"><p><b>This job cannot be planned as it stands</b></p>
       <ul class="says">${seen.problems.map((p) => html`<li class="fail">line ${p.line}: ${p.message}${p.expected ? `; expected ${p.expected}` : ""}<small>${p.hint}</small></li>`)}</ul></div>` : ""}`;
 }
 

@@ -6,8 +6,9 @@ import { one } from "./units.mjs";
 export const path = (rings) => rings.map((r) => line(r) + "Z").join("");
 export const line = (pts) => "M" + pts.map(([x, y]) => `${x.toFixed(2)} ${(-y).toFixed(2)}`).join("L");
 
-/** Box of points: [x0, y0, x1, y1]. */
+/** Box of points: [x0, y0, x1, y1]. @returns {[number, number, number, number]} */
 export function box(points) {
+  /** @type {[number, number, number, number]} */
   const b = [Infinity, Infinity, -Infinity, -Infinity];
   for (const [x, y] of points) { b[0] = Math.min(b[0], x); b[1] = Math.min(b[1], y); b[2] = Math.max(b[2], x); b[3] = Math.max(b[3], y); }
   return b;
@@ -21,13 +22,13 @@ export function turned(points, [cx, cy], deg) {
   return points.map(([x, y]) => [cx + (x - cx) * c - (y - cy) * s, cy + (x - cx) * s + (y - cy) * c]);
 }
 
-/** A box with a margin of its longer side. */
+/** A box with a margin of its longer side. @param {number[]} b @param {number} by @returns {[number, number, number, number]} */
 export const widened = ([x0, y0, x1, y1], by) => { const m = Math.max(x1 - x0, y1 - y0) * by; return [x0 - m, y0 - m, x1 + m, y1 + m]; };
 
-/** Size of an element in pixels, followed as it changes. */
+/** Size of an element in pixels, followed as it changes. @returns {[any, [number, number]]} */
 export function useSize() {
   const ref = useRef(null);
-  const [size, setSize] = useState([0, 0]);
+  const [size, setSize] = useState(/** @type {[number, number]} */ ([0, 0]));
   useEffect(() => {
     const watch = new ResizeObserver(([e]) => setSize([e.contentRect.width, e.contentRect.height]));
     watch.observe(ref.current);
@@ -37,14 +38,14 @@ export function useSize() {
 }
 
 /** A sheet that shows a box of the flat surface; `children` gets mm per pixel, so that letters keep their size. */
-export function Sheet({ show, label, setScale, cls, children, handlers, svgRef }) {
+export function Sheet({ show, label, setScale, cls, children, handlers, svgRef, held }) {
   const [ref, [w, h]] = useSize();
   const [x0, y0, x1, y1] = show;
   const px = w && h ? Math.max((x1 - x0) / w, (y1 - y0) / h) : (x1 - x0) / 800;
   // 96 px to the inch is what a browser calls an inch; screens differ, so the scale is "about".
   const scale = Math.round(px * 96 / 25.4 * 10) / 10;
   useEffect(() => { if (setScale && w) setScale(scale < 10 ? scale : Math.round(scale)); }, [scale, w]);
-  return html`<div class="flat ${cls || ""}" ref=${ref}><svg ref=${svgRef} viewBox="${x0} ${-y1} ${x1 - x0} ${y1 - y0}" role="group" aria-label=${label} ...${handlers || {}}>${children(px)}</svg></div>`;
+  return html`<div class="flat ${cls || ""}" ref=${ref}><svg ref=${svgRef} class=${held ? "held" : ""} viewBox="${x0} ${-y1} ${x1 - x0} ${y1 - y0}" role="group" aria-label=${label} ...${handlers || {}}>${children(px)}</svg></div>`;
 }
 
 /** A bar of a round length, so that a picture of the screen can be measured. */
@@ -71,12 +72,11 @@ function Under({ surface, under, px, box: [x0, y0, x1, y1] }) {
 }
 
 /**
- * @param {object} p
- * @param p.surface of the plan; p.marks those on it; p.onMark(id, centre, done) while a mark is dragged;
- *   p.onFeature(id, by, done) while a feature is; p.chosen id of a feature; p.relations {id: {relation, clearance_mm, wall}};
- *   p.room rings its centre may be in; p.show the box to show; p.grown {id, by} an outline tried larger
+ * @param {any} p surface of the plan; marks those on it; onMark(id, centre, done) while a mark is dragged;
+ *   onFeature(id, by, done) while a feature is; chosen id of a feature; relations {id: {relation, clearance_mm, wall}};
+ *   room rings its centre may be in; show the box to show; grown {id, by} an outline tried larger
  */
-export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours }) {
+export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours, stripes }) {
   const svg = useRef(null);
   const [drag, setDrag] = useState(null);
   const drawn = useMemo(() => marks.map((k) => path(ringsOf(k))), [marks.map((k) => k.id).join(), surface, marks[0] && marks[0].glyphs]);
@@ -110,7 +110,7 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
     setDrag(null);
   };
   const nudge = (id, start) => (e) => {
-    const step = (e.shiftKey ? 1 : 1 / 8) * 25.4;
+    const step = inch ? (e.shiftKey ? 25.4 : 25.4 / 8) : e.shiftKey ? 20 : 2;
     const by = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] }[e.key];
     if (!by) return;
     e.preventDefault();
@@ -119,25 +119,32 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
   };
   const shift = (kind, id) => drag && drag.kind.startsWith(kind) && drag.id === id ? `translate(${drag.by[0]} ${-drag.by[1]})` : "";
   const by = (id) => drag && drag.kind.startsWith("mark") && drag.id === id ? drag.by : [0, 0];
+  // Where there is no room for every figure, the nearest have theirs; the rest stand in the table.
+  const told = (px) => {
+    const by = surface.features.filter((f) => relations && relations[f.id]).map((f) => [f.id, relations[f.id].clearance_mm]).sort((a, b) => a[1] - b[1]);
+    return new Set(by.slice(0, px > 7 ? 3 : 8).map(([id]) => id));
+  };
   const box0 = show || widened(whole, 0.04);
   const handlers = { onpointermove: move, onpointerup: drop, onpointercancel: () => setDrag(null) };
 
-  return html`<${Sheet} show=${box0} label="Drawing of ${surface.id}" setScale=${setScale} handlers=${handlers} svgRef=${svg}>${(px) => html`
+  return html`<${Sheet} show=${box0} label="Drawing of ${surface.id}" setScale=${setScale} handlers=${handlers} svgRef=${svg} held=${!!(onMark || onFeature)}>${(px) => html`
     <path class="outline" d=${path([surface.outline_flat_mm])} />
     <${Under} surface=${surface} under=${under} px=${px} box=${whole} />
-    ${room && room.length ? html`<path class="room" fill-rule="evenodd" d=${path(room)} />` : ""}
+    ${(stripes || []).filter((s) => s.surface === surface.id).map((s) => s.edges_flat_mm.map((e) => html`<path class="thin" d=${line(e)} />`))}
+    ${marks.map((k) => (k.further || []).map((f) => html`<path class="mark" style="stroke-width:1px;cursor:default" fill-rule="evenodd" transform=${shift("mark", k.id)} d=${path(f.rings_flat_mm)} />`))}
     ${marks.map((k, n) => html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)} style=${colours && colours[k.id] ? `fill:${colours[k.id]}` : ""}
         d=${drawn[n]} onpointerdown=${onMark ? take("mark", k.id, k.centre_flat_mm) : null}
         tabindex=${onMark ? 0 : -1} onkeydown=${nudge(k.id, k.centre_flat_mm)} role=${onMark ? "button" : "img"} aria-label="Mark ${k.text}${onMark ? ": drag it, or move it with the arrow keys" : ""}" />
       ${grown && grown.id === k.id ? html`<path class="ghost" d=${drawn[n]} transform="translate(${k.centre_flat_mm[0]} ${-k.centre_flat_mm[1]}) scale(${grown.by}) translate(${-k.centre_flat_mm[0]} ${k.centre_flat_mm[1]})" />` : ""}
       ${room && onMark ? html`<path class="leader" style="stroke:var(--accent);stroke-width:2px" d="M${k.centre_flat_mm[0] + by(k.id)[0] - 8 * px} ${-k.centre_flat_mm[1] - by(k.id)[1]}h${16 * px}m${-8 * px} ${-8 * px}v${16 * px}" />` : ""}`)}
-    ${surface.features.map((f) => html`<${Feature} f=${f} px=${px} r=${relations && relations[f.id]} chosen=${chosen === f.id} inch=${inch} shift=${shift("feature", f.id)} live=${!!onMark}
+    ${room && room.length ? html`<path class="room" fill-rule="evenodd" d=${path(room)} style="pointer-events:none" />` : ""}
+    ${surface.features.map((f) => html`<${Feature} f=${f} px=${px} told=${told(px).has(f.id)} r=${relations && relations[f.id]} chosen=${chosen === f.id} inch=${inch} shift=${shift("feature", f.id)} live=${!!onMark}
         take=${onFeature ? take("feature", f.id, [0, 0]) : null} key2=${onFeature && f.centre_flat_mm ? nudge(f.id, [0, 0]) : null} />`)}
     <${ScaleBar} show=${box0} px=${px} inch=${inch} />`}</${Sheet}>`;
 }
 
 /** One feature with its clearance round it, and how the mark lies to it. */
-function Feature({ f, px, r, chosen, inch, shift, take, key2, live }) {
+function Feature({ f, px, r, told, chosen, inch, shift, take, key2, live }) {
   const bad = r && r.wall !== false && r.clearance_mm < -0.001;
   const attrs = { class: `feature ${f.kind === "hinge" ? "hinge" : ""} ${bad ? "bad" : ""} ${chosen ? "chosen" : ""}`, transform: shift, onpointerdown: take };
   if (key2) Object.assign(attrs, { tabindex: 0, role: "button", onkeydown: key2, "aria-label": `${f.kind} ${f.id}: drag it, or move it with the arrow keys` });
@@ -148,7 +155,7 @@ function Feature({ f, px, r, chosen, inch, shift, take, key2, live }) {
       ${take ? html`<circle cx=${c[0]} cy=${-c[1]} r=${Math.max(f.radius_mm, 22 * px)} transform=${shift} style="fill:transparent;cursor:grab" onpointerdown=${take} />` : ""}` : ""}
     ${f.rings_flat_mm ? html`<path ...${attrs} fill-rule="evenodd" d=${path(f.rings_flat_mm)} />` : ""}
     ${f.path_flat_mm ? html`<path ...${attrs} style="fill:none" d=${line(f.path_flat_mm)} />` : ""}
-    ${live && r ? html`<${Words} px=${px} at=${[mx, my + (f.radius_mm || 0) + 10 * px]}>${words}</${Words}>` : ""}
+    ${live && r && (told || bad) ? html`<${Words} px=${px} at=${[mx, my + (f.radius_mm || 0) + 10 * px]}>${words}</${Words}>` : ""}
     ${chosen ? html`<${Words} px=${px} at=${[mx, my - (f.radius_mm || 0) - 12 * px]}>${f.id}</${Words}>` : ""}</g>`;
 }
 

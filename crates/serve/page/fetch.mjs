@@ -1,6 +1,6 @@
 // The only file that speaks to the server.
 
-const token = document.querySelector('meta[name="maskwright-token"]').content;
+const token = document.querySelector('meta[name="maskwright-token"]').getAttribute("content");
 
 /** A refusal, with the server's words and the problems it names. */
 export class Refused extends Error {
@@ -42,14 +42,16 @@ export const edit = (name, revision, edits, merge = "") => ask("PUT", at(name), 
 export const retype = (name, revision, text) => ask("PUT", at(name), { revision, text });
 export const undo = (name) => ask("POST", at(name, "/undo"), {});
 export const redo = (name) => ask("POST", at(name, "/redo"), {});
-export const tryPlace = (name, mark, centre, height) => ask("POST", at(name, "/try"), { mark, centre_flat_mm: centre, height_mm: height || null });
+/** An answer that must not be nothing. */
+const something = (a) => { if (a === null) throw new Refused(404, { message: "the job cannot be planned as it stands" }); return a; };
+export const tryPlace = (name, mark, centre, height) => ask("POST", at(name, "/try"), { mark, centre_flat_mm: centre, height_mm: height || null }).then(something);
 const id = encodeURIComponent;
-export const room = (name, mark) => ask("GET", at(name, `/room/${id(mark)}`)).then((a) => a.rings_flat_mm);
+export const room = (name, mark) => ask("GET", at(name, `/room/${id(mark)}`)).then((a) => a && a.rings_flat_mm);
 export const section = (name, surface, s) => ask("GET", at(name, `/section/${id(surface)}?s_mm=${s}`));
 export const space = (name, surface) => ask("GET", at(name, `/space/${id(surface)}`));
 export const under = (name, surface) => ask("GET", at(name, `/under/${id(surface)}`));
 export const packs = () => ask("GET", "/api/packs");
-export const skinAt = (name, surface, flat) => ask("POST", at(name, "/where"), { surface, flat_mm: flat }).then((a) => a.skin_mm);
+export const skinAt = (name, surface, flat) => ask("POST", at(name, "/where"), { surface, flat_mm: flat }).then((a) => something(a).skin_mm);
 export const record = (name) => ask("GET", at(name, "/record"));
 export const say = (name, said) => ask("POST", at(name, "/record"), said);
 export const files = (name) => ask("GET", at(name, "/files"));

@@ -8,8 +8,8 @@ let count = 0;
 /** How long a hand rests before what it types is tried, ms. */
 const REST = 350;
 
-/** @param p {label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions]} */
-export function Field({ label, path, value, edit, choices, note, required, live, list }) {
+/** @param {any} p label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions], words?: stays text whatever it looks like, lines?: may have several */
+export function Field({ label, path, value, edit, choices, note, required, live, list, words, lines }) {
   const shown = value === undefined || value === null ? "" : Array.isArray(value) || typeof value === "object" ? JSON.stringify(value) : String(value);
   const [text, setText] = useState(shown);
   const [told, setTold] = useState("");
@@ -28,8 +28,8 @@ export function Field({ label, path, value, edit, choices, note, required, live,
     clearTimeout(rest.current);
     const say = (words) => { if (told) setTold(words); };
     if (next === shown) { if (told) { typing.current = null; merge.current = ""; } setTold(""); return; }
-    let toSend = next.trim() === "" ? null : typed(next);
-    if (/^\s*[[{]/.test(next)) { try { toSend = JSON.parse(next); } catch { say("brackets or commas are missing"); return; } }
+    let toSend = next.trim() === "" ? null : words ? next.trim() : typed(next);
+    if (!words && /^\s*[[{]/.test(next)) { try { toSend = JSON.parse(next); } catch { say("brackets or commas are missing"); return; } }
     if (toSend === null && required) { say("this cannot be empty"); return; }
     if (!merge.current) merge.current = `${path.join("/")} ${Date.now()}`;
     const problems = await edit([{ path, value: toSend }], merge.current);
@@ -43,10 +43,19 @@ export function Field({ label, path, value, edit, choices, note, required, live,
     ${choices ? html`<select id=${id.current} value=${text} onchange=${(e) => { put(e.target.value); send(e.target.value); }}>
         ${choices.includes(text) ? "" : html`<option value=${text}>${text || "not said"}</option>`}
         ${choices.map((c) => html`<option value=${c} selected=${c === text}>${c || "not said"}</option>`)}</select>`
-      : html`<input id=${id.current} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
-        oninput=${(e) => put(e.target.value)} onblur=${(e) => send(e.target.value)} onkeydown=${(e) => { if (e.key === "Enter") send(e.target.value); if (e.key === "Escape") { typing.current = null; setText(shown); setTold(""); } }} />`}
+      : html`<${lines ? "textarea" : "input"} id=${id.current} rows=${lines ? text.split("\n").length : undefined} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
+        oninput=${(e) => put(e.target.value)} onblur=${(e) => send(e.target.value)} onkeydown=${(e) => { if (e.key === "Enter" && !(lines && e.shiftKey)) { if (lines) e.preventDefault(); send(e.target.value); } if (e.key === "Escape") { typing.current = null; setText(shown); setTold(""); } }} />`}
     ${list ? html`<datalist id="${id.current}-l">${list.map((l) => html`<option value=${l} />`)}</datalist>` : ""}
     ${told ? html`<p class="told" role="alert" id="${id.current}-t">${told}</p>` : ""}
     ${note && !told ? html`<p class="soft" style="grid-column:1/3;margin:0">${note}</p>` : ""}
   </div>`;
+}
+
+/** An entry of the record: what is being typed is never overwritten by news from another phone. @param {any} p value, save(text) and the input's own */
+export function Entry({ value, save, ...more }) {
+  const [text, setText] = useState(value);
+  const typing = useRef(false);
+  useEffect(() => { if (!typing.current) setText(value); }, [value]);
+  return html`<input ...${more} value=${text} autocomplete="off" oninput=${(e) => { typing.current = true; setText(e.target.value); }}
+    onchange=${async (e) => { if (await save(e.target.value)) typing.current = false; }} />`;
 }

@@ -19,7 +19,7 @@ export function InSpace({ seen, surface, marks, colours, ground, inch }) {
   const [turn, setTurn] = useState([0.5, 0.9]);
   const [near, setNear] = useState(1);
   const [far, setFar] = useState(0);
-  useEffect(() => { server.space(seen.name, surface.id).then((s) => { setShape(s); setTold(""); }).catch(() => setTold("This surface is flat, or has no shape in space.")); }, [seen.name, seen.revision, surface.id]);
+  useEffect(() => { server.space(seen.name, surface.id).then((s) => { setShape(s); setTold(s ? "" : "This surface is flat, or has no shape in space."); }).catch((e) => setTold(e.message)); }, [seen.name, seen.revision, surface.id]);
   useEffect(() => { if (shape && w && canvas.current) paint(canvas.current, [w, h], shape, marks, { turn, near, far, colours, ground }); });
   const move = (e) => {
     if (!held.current) return;
@@ -54,7 +54,7 @@ function paint(canvas, [w, h], shape, marks, { turn, near, far, colours, ground 
   const lo = [0, 1, 2].map((k) => Math.min(...all.map((p) => p[k]))), hi = [0, 1, 2].map((k) => Math.max(...all.map((p) => p[k])));
   const middle = lo.map((v, k) => (v + hi[k]) / 2), reach = Math.hypot(...lo.map((v, k) => hi[k] - v));
   // 96 px are an inch of screen; from far away a thing of length l covers l * EYE / far of it.
-  const scale = far ? EYE / far * 96 / 25.4 : Math.min(w, h * 1.6) / reach * 1.1 * near;
+  const scale = far ? EYE / far * 96 / 25.4 : Math.min(w, h * 1.7) / reach * 0.96 * near;
   const [a, b] = turn, ca = Math.cos(a), sa = Math.sin(a), cb = Math.cos(b), sb = Math.sin(b);
   const at = ([x, y, z]) => {
     const [p, q, r] = [x - middle[0], y - middle[1], z - middle[2]];

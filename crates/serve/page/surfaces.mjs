@@ -16,7 +16,7 @@ export function useUnder(seen, shown) {
   const id = shown && seen.plan ? shown.id : "";
   useEffect(() => {
     let here = true;
-    if (id) server.under(seen.name, id).then((u) => { if (here) setUnder({ ...u, id }); }).catch(() => {});
+    if (id) server.under(seen.name, id).then((u) => { if (here && u) setUnder({ ...u, id }); }).catch(() => {});
     return () => { here = false; };
   }, [seen.name, seen.revision, id]);
   return under && under.id === id ? under : null;

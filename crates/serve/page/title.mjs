@@ -11,9 +11,9 @@ function next(seen, tab) {
   const fail = of("fail");
   if (fail) return [fail.message, /fit|place|clear|cross/.test(fail.id) ? "Fit" : "Marks"];
   if (!seen.plan.marks.length) return ["say what is to be painted", "Marks"];
-  const caution = of("caution");
+  const n = seen.plan.findings.filter((f) => f.severity === "caution").length;
   const way = { Survey: "Marks", Marks: "Fit", Fit: "Mask", Mask: "Spray", Spray: "Pull", Pull: "Record" }[tab];
-  if (way) return [caution ? `read the caution: ${caution.message}` : `on to ${way}`, way];
+  if (way) return [`on to ${way}${n ? `; ${n} caution${n > 1 ? "s" : ""} to read on the way` : ""}`, way];
   return ["print the book and go to the wing", "Record"];
 }
 

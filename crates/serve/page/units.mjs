@@ -32,10 +32,14 @@ export function inUnits(mm, units) {
 /** Millimetres of a value in a job file: a bare number in its units, or text with a unit. NaN if neither. */
 export function mmOf(value, units) {
   if (typeof value === "number") return value * (PER[units] || 1);
-  const m = /^\s*(?:(\d+)[\s-]+)?(\d+(?:\.\d+)?)(?:\/(\d+))?\s*(in|ft|mm|cm|m|")?\s*$/.exec(String(value));
-  if (!m) return NaN;
+  const text = String(value).trim();
+  // Feet and inches: `1 ft 6 1/2 in`, `1' 6-1/2"`.
+  const feet = /^(\d+)\s*(?:ft|')\s*(.+)$/.exec(text);
+  if (feet) return +feet[1] * PER.ft + mmOf(feet[2], "in");
+  const m = /^(?:(\d+)[\s-]+(?=\d+\/))?(\d+(?:\.\d+)?)(?:\/(\d+))?\s*(in|ft|mm|cm|m|"|')?$/.exec(text);
+  if (!m || m[3] === "0") return NaN;
   const n = (m[1] ? +m[1] : 0) + (m[3] ? +m[2] / +m[3] : +m[2]);
-  return n * PER[m[4] === '"' ? "in" : m[4] || units];
+  return n * PER[{ '"': "in", "'": "ft" }[m[4]] || m[4] || units];
 }
 
 /** What a person typed, as a job file takes it: a plain number stays a number. */

@@ -268,12 +268,17 @@ pub(crate) struct Code {
     code: String,
 }
 
-/// Lets a phone in.
+/// Lets a phone in; without a code, asks for it.
 pub(crate) async fn pair(State(app): State<App>, Query(asked): Query<Code>) -> Response {
-    match app.guard.pair(&asked.code) {
+    let code = asked.code.trim().to_lowercase();
+    if code.is_empty() {
+        return assets::pairing("").into_response();
+    }
+    match app.guard.pair(&code) {
         Some(cookie) => ([(header::SET_COOKIE, cookie)], Redirect::to("/")).into_response(),
         None => {
-            (StatusCode::UNAUTHORIZED, "that is not the code; read it again from the screen").into_response()
+            let why = "That is not the code, or another phone has used it: read the one on the screen now.";
+            (StatusCode::UNAUTHORIZED, assets::pairing(why)).into_response()
         }
     }
 }

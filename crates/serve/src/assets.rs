@@ -1,7 +1,7 @@
 //! The page's own files, as they lie in `page/`, inside the program.
 
 use axum::http::{StatusCode, Uri, header};
-use axum::response::{IntoResponse, Response};
+use axum::response::{Html, IntoResponse, Response};
 use rust_embed::RustEmbed;
 
 #[derive(RustEmbed)]
@@ -20,6 +20,12 @@ pub(crate) fn index(token: &str) -> Response {
     let Some(file) = Page::get("index.html") else { return StatusCode::NOT_FOUND.into_response() };
     let text = String::from_utf8_lossy(&file.data).replace("{{token}}", token);
     ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], text).into_response()
+}
+
+/// The small page on which a phone says its code; `why` the last one was wrong.
+pub(crate) fn pairing(why: &str) -> Html<String> {
+    let Some(file) = Page::get("pair.html") else { return Html(String::new()) };
+    Html(String::from_utf8_lossy(&file.data).replace("{{why}}", why))
 }
 
 /// A file of the page.

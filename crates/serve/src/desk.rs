@@ -134,6 +134,20 @@ impl Desk {
         Ok(self.seen(job, text))
     }
 
+    /// A job as it was last looked at, without asking the disk: for a hand that drags, many times a second. What
+    /// it lets go of is saved against the revision, so nothing rests on this.
+    ///
+    /// # Errors
+    /// As `look`, if it was never looked at.
+    pub fn at_hand(&self, name: &str) -> Result<Arc<Planned>, DeskError> {
+        let held = self.open(name);
+        let kept = lock(&held).planned.clone();
+        match kept {
+            Some(planned) => Ok(planned),
+            None => Ok(self.look(name)?.planned),
+        }
+    }
+
     /// Changes a job that is still at `revision`. Changes one after the other with one `merge` key, such as the
     /// letters of a word as it is typed, are taken back as one.
     ///

@@ -7,7 +7,7 @@ use axum::body::Body;
 use axum::extract::{ConnectInfo, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, Redirect, Response};
 use std::net::SocketAddr;
 use std::sync::atomic::{AtomicU32, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -89,7 +89,9 @@ impl Guard {
         {
             return Err(Refusal::Origin);
         }
-        if !from.ip().is_loopback() && path != "/pair" && !self.paired(headers) {
+        // The small page that asks for the code needs its looks.
+        let open = path == "/pair" || path == "/style.css" || path.starts_with("/faces/");
+        if !from.ip().is_loopback() && !open && !self.paired(headers) {
             return Err(Refusal::Unpaired);
         }
         if method == Method::GET || method == Method::HEAD {
@@ -144,6 +146,7 @@ pub(crate) async fn guard(
     let allowed = guard.allows(from, request.method(), request.uri().path(), request.headers());
     let mut response: Response<Body> = match allowed {
         Ok(()) => next.run(request).await,
+        Err(Refusal::Unpaired) if request.uri().path() == "/" => Redirect::to("/pair").into_response(),
         Err(refusal) => refusal.words().into_response(),
     };
     let headers = response.headers_mut();
@@ -159,7 +162,10 @@ pub(crate) async fn guard(
     );
     set("x-content-type-options", "nosniff");
     set("referrer-policy", "no-referrer");
-    set("cross-origin-opener-policy", "same-origin");
+    // Over plain http from elsewhere a browser ignores this one, and says so in its log.
+    if from.ip().is_loopback() {
+        set("cross-origin-opener-policy", "same-origin");
+    }
     set("cross-origin-resource-policy", "same-origin");
     set("cache-control", "no-store");
     response

@@ -2,7 +2,6 @@
 //! surface in space, what lies under it, and the rule packs there are.
 
 use crate::api::{Answer, App, aside};
-use crate::folder::FolderError;
 use axum::Json;
 use axum::extract::{Path, Query, State};
 use serde::Deserialize;
@@ -42,15 +41,16 @@ pub(crate) async fn skin_at(
     drawn(app, name, move |p| p.skin_at(&asked.surface, asked.flat_mm).map(|s| json!({ "skin_mm": s }))).await
 }
 
-/// Something of a plan that is drawn but in none of its files.
+/// Something of a plan that is drawn but in none of its files; null while there is no such thing, as when the job
+/// cannot be planned just now.
 async fn drawn(
     app: App,
     name: String,
     what: impl FnOnce(&plan::Plan) -> Option<Value> + Send + 'static,
 ) -> Answer {
     aside(move || {
-        let seen = app.desk.look(&name)?;
-        Ok(Json(seen.planned.plan.as_ref().and_then(what).ok_or(FolderError::NotThere)?))
+        let planned = app.desk.at_hand(&name)?;
+        Ok(Json(planned.plan.as_ref().and_then(what).unwrap_or(Value::Null)))
     })
     .await?
 }

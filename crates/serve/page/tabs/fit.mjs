@@ -11,14 +11,23 @@ import * as server from "../fetch.mjs";
 const WHY = { nearest: "Nearest to the aim", roomiest: "Roomiest", largest: "Largest that fits", easiest: "Easiest to paint", crossing: "Cleanest crossing", gap: "With another gap" };
 const STATUS = { placed: "found, and proved", given: "where you put it", none: "no place was found" };
 
+const VIEWS = [["all", "Whole surface"], ["mark", "The mark"], ["room", "The room"]];
+
+/** Round the mark's cross and the part of its room that is about it; at least a hand wide. */
+function roomBox(room, mark) {
+  const [x, y] = mark.centre_flat_mm;
+  const near = (room || []).map(box).filter(([a, b, c, d]) => a <= x + 1 && x - 1 <= c && b <= y + 1 && y - 1 <= d);
+  return widened(box([[x - 60, y - 60], [x + 60, y + 60], ...near.flatMap(([a, b, c, d]) => [[a, b], [c, d]])]), 0.15);
+}
+
 export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, notice, block }) {
   const [live, setLive] = useState(null);
   const [which, setWhich] = useState("");
   const [told, setTold] = useState("");
   const [room, setRoom] = useState(null);
-  const [close, setClose] = useState(false);
+  const [close, setClose] = useState("all");
   const [tall, setTall] = useState(0);
-  const [step, setStep] = useState(1 / 8);
+  const [size, setSize] = useState(1);
   const busy = useRef(false), queued = useRef(null);
   const under = useUnder(seen, shown);
   const plan = seen.plan;
@@ -60,7 +69,7 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
     } catch (e) { setTold(e.message); }
     setLive(null);
   };
-  if (!mark) return html`<section class="drawing"><${Drawing} surface=${shown} under=${under} marks=${[]} inch=${inch} /></section><section class="column" aria-label="Fit">${notice}<h1>Fit</h1><p>There is no mark on this surface. Add one under Marks.</p></section>${block}`;
+  if (!mark) return html`<section class="drawing"><${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${shown} under=${under} marks=${[]} inch=${inch} /></section><section class="column" aria-label="Fit">${notice}<h1>Fit</h1><p>There is no mark on this surface. Add one under Marks.</p></section>${block}`;
   const choose = async (a) => {
     const skin = await server.skinAt(seen.name, shown.id, a.centre_flat_mm);
     const more = Math.abs(a.height_mm - mark.height_mm) > 0.01 ? [{ path: ["mark", n, "height"], value: inUnits(a.height_mm, units) }] : [];
@@ -68,7 +77,8 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
     setTold(problems ? problems[0].message : "");
   };
   const set = (path, value) => edit([{ path: ["mark", n, path], value }]).then((p) => setTold(p ? p[0].message : ""));
-  const shove = (x, y) => onMark(mark.id, [mark.centre_flat_mm[0] + x * step * 25.4, mark.centre_flat_mm[1] + y * step * 25.4], true);
+  const sizes = inch ? [25.4 / 16, 25.4 / 8, 25.4] : [1, 2, 20], step = sizes[size];
+  const shove = (x, y) => onMark(mark.id, [mark.centre_flat_mm[0] + x * step, mark.centre_flat_mm[1] + y * step], true);
   const lie = live && live.id === mark.id ? live : mark.fit;
   const relations = Object.fromEntries(lie.features.map((f) => [f.id, { ...f }]));
   const inWay = lie.features.filter((f) => f.wall !== false && f.clearance_mm < -0.001);
@@ -80,10 +90,10 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
   const here = (a) => Math.hypot(a.centre_flat_mm[0] - mark.centre_flat_mm[0], a.centre_flat_mm[1] - mark.centre_flat_mm[1]) < 0.5 && Math.abs(a.height_mm - mark.height_mm) < 0.5;
   return html`
     <section class="drawing">
-      <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface}><button aria-pressed=${close} onclick=${() => setClose(!close)}>${close ? "Whole surface" : "Closer"}</button></${Surfaces}>
-      <${Drawing} surface=${shown} under=${under} marks=${marks} relations=${relations} onMark=${onMark} inch=${inch} room=${room} setScale=${setScale}
-        show=${close ? widened(box(ringsOf(mark).flat()), 0.08) : null} grown=${tall ? { id: mark.id, by: tall / mark.height_mm } : null} />
-      <p class="soft" style="margin:.3rem 0 0">Drag the mark, or move it with the arrow keys (1/8 in; with Shift 1 in). A figure at a feature is the distance beyond the clearance asked (the dashed line). ${room && room.length ? "Wherever its cross lies in the tinted room, every wall is kept." : ""}</p>
+      <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface}>${VIEWS.map(([v, words]) => html`<button aria-pressed=${close === v} onclick=${() => setClose(v)}>${words}</button>`)}</${Surfaces}>
+      <${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${shown} under=${under} marks=${marks} relations=${relations} onMark=${onMark} inch=${inch} room=${room} setScale=${setScale}
+        show=${close === "mark" ? widened(box(ringsOf(mark).flat()), 0.08) : close === "room" ? roomBox(room, mark) : null} grown=${tall ? { id: mark.id, by: tall / mark.height_mm } : null} />
+      <p class="soft" style="margin:.3rem 0 0">Drag the mark, or move it with the arrow keys (${inch ? "1/8 in; with Shift 1 in" : "2 mm; with Shift 20 mm"}). A figure at a feature is the distance beyond the clearance asked (the dashed line). ${room && room.length ? "Wherever its cross lies in the tinted room, every wall is kept." : ""}</p>
     </section>
     <section class="column" aria-label="Fit">
       ${notice}
@@ -97,12 +107,12 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
       ${lie.beyond_mm > 0.001 ? html`<p>It reaches ${both(lie.beyond_mm, inch)} beyond where it may go.</p>` : ""}
       ${room && !room.length ? html`<p>At this height no place keeps every wall with room to move.</p>` : ""}
       <p class="soft">${mark.text}: ${STATUS[mark.fit.status]}${mark.fit.certain === "re-measure" ? "; the distance is smaller than the error of the survey: measure again before you trust it" : ""}.</p>
-      <h2>Places, one tap</h2>
+      <h2 class="noprint">Places, one tap</h2>
       <div class="chips">${mark.fit.alternatives.map((a) => html`<button aria-pressed=${here(a)} onclick=${() => choose(a)}>${WHY[a.why] || a.why}<small>${one(a.height_mm, inch)} high${a.clearance_mm === null ? "" : `, ${a.clearance_mm < -0.001 ? "crosses by" : "clear by"} ${one(Math.abs(a.clearance_mm), inch)}`}</small></button>`)}</div>
       <div class="chips" role="group" aria-label="Keep its place">${[["nearest", "Keep it nearest"], ["roomiest", "Keep it roomiest"]].map(([p, words]) => html`<button aria-pressed=${asked === p} onclick=${() => set("place", p)}>${words}<small>found anew after each change</small></button>`)}</div>
-      <h2>Move it</h2>
-      <div class="pad">${[["←", -1, 0, "left"], ["↑", 0, 1, "up"], ["↓", 0, -1, "down"], ["→", 1, 0, "right"]].map(([sign, x, y, way]) => html`<button aria-label="Move it ${way} by ${one(step * 25.4, inch)}" onclick=${() => shove(x, y)}>${sign}</button>`)}</div>
-      <div class="chips" role="group" aria-label="Step of a move">${[1 / 16, 1 / 8, 1].map((s) => html`<button aria-pressed=${step === s} onclick=${() => setStep(s)}>${one(s * 25.4, inch)}</button>`)}</div>
+      <h2 class="noprint">Move it</h2>
+      <div class="pad">${[["←", -1, 0, "left"], ["↑", 0, 1, "up"], ["↓", 0, -1, "down"], ["→", 1, 0, "right"]].map(([sign, x, y, way]) => html`<button aria-label="Move it ${way} by ${one(step, inch)}" onclick=${() => shove(x, y)}>${sign}</button>`)}</div>
+      <div class="chips" role="group" aria-label="Step of a move">${sizes.map((s, k) => html`<button aria-pressed=${size === k} onclick=${() => setSize(k)}>${one(s, inch)}</button>`)}</div>
       <h2>Height</h2>
       <label class="figure" for="fit-height">${both(mm, inch)}</label>${typeof written === "string" && /largest|legal/.test(written) ? html` <span class="soft">(${written})</span>` : ""}
       <input id="fit-height" type="range" min="25.4" max=${top} step=${inch ? 25.4 / 8 : 2} value=${mm} list="fit-law" aria-valuetext=${both(mm, inch)}

@@ -47,8 +47,8 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
     <section class="drawing">
       <${Surfaces} seen=${seen} shown=${null} setSurface=${() => {}}>${VIEWS.map(([v, words]) => html`<button aria-pressed=${view === v} onclick=${() => setView(v)}>${words}</button>`)}</${Surfaces}>
       ${view === "space" && surface ? html`<${InSpace} seen=${seen} surface=${surface} marks=${here} inch=${inch} ground=${ground} colours=${Object.fromEntries(marks.map((k) => [k.id, colour(k.paint)]))} />`
-      : view === "letters" && planned ? html`<${Letters} mark=${planned} on=${on} ground=${ground} inch=${inch} setScale=${setScale} />`
-      : html`<${Drawing} surface=${surface} marks=${here} inch=${inch} under=${under} setScale=${setScale} />`}
+      : view === "letters" && planned ? html`<${Letters} mark=${planned} on=${on} ground=${ground} colour=${colour} inch=${inch} setScale=${setScale} />`
+      : html`<${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${surface} marks=${here} inch=${inch} under=${under} setScale=${setScale} />`}
       ${planned ? html`<p class="figure" style="margin:.3rem 0 0">${both(planned.height_mm, inch)} high, ${both(planned.length_mm, inch)} long; stroke ${both(planned.stroke_mm, inch)}, gap ${both(planned.gap_mm, inch)}</p>` : ""}
     </section>
     <section class="column" aria-label="Marks">
@@ -57,11 +57,11 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}<button onclick=${add}>Add a mark</button></div>
       ${m ? html`
-        <${Field} key=${`${m.id}t`} label="Text" path=${at("text")} value=${m.text} edit=${edit} required live />
+        <${Field} key=${`${m.id}t`} label="Text" path=${at("text")} value=${m.text} edit=${edit} required live words lines note=${/\s/.test(m.text || "") ? "Shift and Enter start a new line" : ""} />
         <${Field} key=${`${m.id}h`} label="Height" path=${at("height")} value=${m.height} edit=${edit} required live list=${["largest", "legal"]} note="a length, or “largest” that fits, or least “legal”" />
         <${Field} key=${`${m.id}l`} label="Letters" path=${at("letters")} value=${m.letters} choices=${["square", "clipped", "rounded"]} edit=${edit} />
         <h2>What the rule says</h2>
-        <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && !/^(fit|contrast|along)/.test(f.id))} none="No rule is held against it." />
+        <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && ["read", "quoted", "memory"].includes(f.basis) && !/^(fit|contrast|along)/.test(f.id))} none="No rule is held against it." report />
         <h2>Colours</h2>
         <${Field} key=${`${m.id}p`} label="Paint" path=${at("paint")} value=${m.paint} choices=${["", ...paints.map((p) => p.id)]} edit=${edit} />
         <${Field} key=${`${m.id}o`} label="Over" path=${at("over")} value=${m.over} choices=${["", ...grounds.map((g) => g.id), ...paints.map((p) => p.id)]} edit=${edit} />
@@ -79,7 +79,7 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
         <${Field} key=${`${m.id}u`} label="Tops" path=${at("tops")} value=${m.tops} choices=${["", "leading-edge", "trailing-edge", "up", "forward", "aft"]} edit=${edit} />
         <p><button onclick=${() => { setWhich(""); change([{ path: at(), value: null }]); }}>Take ${m.id} out</button></p>` : html`<p>Nothing is to be painted yet.</p>`}
       <h2>The rule</h2>
-      <${Field} label="Rule pack" path=${["rules"]} value=${job.rules} edit=${edit} list=${packs.map((p) => p.id)} note=${pack ? `${pack.title}; ${pack.edition}` : "a pack’s id, or a file of the folder"} />
+      <${Field} label="Rule pack" words path=${["rules"]} value=${job.rules} edit=${edit} list=${packs.map((p) => p.id)} note=${pack ? `${pack.title}; ${pack.edition}` : "a pack’s id, or a file of the folder"} />
       <${Says} findings=${findings.filter((f) => f.about === "" || f.about === "job").filter((f) => f.cite || /rule/.test(f.id))} none="" />
       <p class="soft">A rule report is help, not approval.</p>
     </section>
@@ -87,12 +87,15 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
 }
 
 /** The mark by itself in its colours on its ground, with height and length. */
-function Letters({ mark, on, ground, inch, setScale }) {
+function Letters({ mark, on, ground, colour, inch, setScale }) {
   // As it is read, whichever way its tops point on the surface.
-  const rings = ringsOf(mark).map((r) => turned(r, mark.centre_flat_mm, -mark.angle_deg));
-  const show = widened(box(rings.flat()), 0.06);
+  const upright = (r) => turned(r, mark.centre_flat_mm, -mark.angle_deg);
+  const rings = ringsOf(mark).map(upright);
+  const further = (mark.further || []).map((f) => ({ paint: f.paint, rings: f.rings_flat_mm.map(upright) }));
+  const show = widened(box([...rings, ...further.flatMap((f) => f.rings)].flat()), 0.06);
   return html`<${Sheet} show=${show} label="The letters of ${mark.text} in their colours" setScale=${setScale}>${(px) => html`
     <rect x=${show[0]} y=${-show[3]} width=${show[2] - show[0]} height=${show[3] - show[1]} style="fill:${ground || "none"}" />
+    ${further.map((f) => html`<path class="mark" style=${`cursor:default${colour(f.paint) ? `;fill:${colour(f.paint)}` : ""}`} fill-rule="evenodd" d=${path(f.rings)} />`)}
     <path class="mark" style=${`cursor:default${on ? `;fill:${on}` : ""}`} fill-rule="evenodd" d=${path(rings)} />
     ${ground ? "" : html`<${ScaleBar} show=${show} px=${px} inch=${inch} />`}`}</${Sheet}>`;
 }

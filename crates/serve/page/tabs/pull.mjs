@@ -1,33 +1,44 @@
 // Pull: one piece at a time, one huge target, times kept by the server's clock.
 
 import { html, useState, useEffect, useRef } from "../html.mjs";
+import { Sheet, box, path, turned, widened } from "../drawing.mjs";
+import { pullWay, tabAt, tabWhere, toPull } from "../pieces.mjs";
+import { steps, stands, windows } from "../clocks.mjs";
 import { clockText } from "../units.mjs";
 import * as server from "../fetch.mjs";
 
 const key = () => `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 10)}`;
-const TIMERS = [["Flash", 10], ["Tack-up", 45], ["Pull by", 20], ["Unmask from", 360], ["Unmask by", 720]];
+
+/** A glove that bounces must not pull two pieces, ms. chosen: nobody pulls a piece faster. */
+const BOUNCE = 700;
 
 /** What waits to be sent outlives a reload and a lost connection. */
 const WAITING = "maskwright-waiting";
 const waiting = () => { try { return JSON.parse(localStorage.getItem(WAITING)) || []; } catch { return []; } };
 
-export function Pull({ seen, shown, notice, block, recordNews }) {
+export function Pull({ seen, notice, block, recordNews }) {
   const [events, setEvents] = useState([]);
   const [skew, setSkew] = useState(0);
   const [now, setNow] = useState(Date.now());
   const [pending, setPending] = useState(waiting().length);
-  const sound = useRef(null), rung = useRef(new Set());
-  const take = (r) => { setEvents(r.events); setSkew(r.now_ms - Date.now()); };
+  const [told, setTold] = useState("");
+  const [heard, setHeard] = useState(false);
+  const tapped = useRef(0);
+  const sound = useRef(null), rung = useRef(new Set()), sending = useRef(false);
+  const take = (r) => { setEvents(withWaiting(r.events, seen.name)); setSkew(r.now_ms - Date.now()); };
   const flush = async () => {
+    if (sending.current) return;
+    sending.current = true;
     let list = waiting();
     while (list.length) {
       const [job, said] = list[0];
       try { const r = await server.say(job, said); if (job === seen.name) take(r); }
-      catch (e) { if (e.status === 0) break; }
-      list = waiting().slice(1);
+      catch (e) { if (e.status === 0) break; setTold(e.message); }
+      list = waiting().filter(([, s]) => s.key !== said.key);
       localStorage.setItem(WAITING, JSON.stringify(list));
     }
     setPending(list.length);
+    sending.current = false;
   };
   const say = (what, about, value = "") => {
     const said = { key: key(), what, about, value };
@@ -36,39 +47,120 @@ export function Pull({ seen, shown, notice, block, recordNews }) {
     setEvents((es) => [...es, { n: es.length, at_ms: Date.now() + skew, ...said }]);
     flush();
   };
-  useEffect(() => { server.record(seen.name).then(take).catch(() => {}); flush(); }, [seen.name, recordNews]);
-  useEffect(() => { const t = setInterval(() => { setNow(Date.now()); if (waiting().length) flush(); }, 1000); return () => clearInterval(t); }, [seen.name]);
+  const pulled = (about) => {
+    const t = performance.now();
+    if (t - tapped.current < BOUNCE) return;
+    tapped.current = t;
+    say("pulled", about);
+  };
+  const fresh = () => { server.record(seen.name).then(take).catch(() => {}); flush(); };
+  useEffect(() => { fresh(); }, [seen.name, recordNews]);
+  useEffect(() => {
+    const t = setInterval(() => { setNow(Date.now()); if (waiting().length) flush(); }, 1000);
+    // A phone that wakes asks what happened meanwhile.
+    const woke = () => { if (!document.hidden) { setNow(Date.now()); fresh(); } };
+    document.addEventListener("visibilitychange", woke);
+    addEventListener("online", woke);
+    return () => { clearInterval(t); document.removeEventListener("visibilitychange", woke); removeEventListener("online", woke); };
+  }, [seen.name]);
 
-  const plan = seen.plan;
-  const masks = plan ? (plan.masking || []) : [];
-  const pieces = masks.flatMap((m) => m.pieces.filter((p) => p.tab.at !== "none").map((p) => ({ ...p, of: m.of, about: `${m.of}/${m.paint}/${p.id}` }))).sort((a, b) => a.of === b.of ? a.pull - b.pull : 0);
+  // Where the browser lets a page hold the screen awake (not over plain http), it is held while this tab shows.
+  useEffect(() => {
+    let held = null, here = true;
+    const hold = async () => {
+      if (document.hidden || !navigator.wakeLock) return;
+      try { held = await navigator.wakeLock.request("screen"); if (!here) held.release(); } catch { /* The battery says no: the clocks go on. */ }
+    };
+    hold();
+    document.addEventListener("visibilitychange", hold);
+    return () => { here = false; document.removeEventListener("visibilitychange", hold); if (held) held.release(); };
+  }, []);
+
+  const plan = seen.plan, job = seen.job || {};
+  const pieces = toPull(plan);
   const done = new Map();
   for (const e of events) { if (e.what === "pulled") done.set(e.about, e.at_ms); if (e.what === "undone") done.delete(e.about); }
-  const next = pieces.find((p) => !done.has(p.about));
-  const last = [...done.entries()].sort((a, b) => b[1] - a[1])[0];
-  const timers = events.filter((e) => e.what === "timer").slice(-5).map((e) => ({ ...e, ends: e.at_ms + 60000 * Number(e.value) }));
-  const ring = () => { const c = sound.current; if (!c) return; for (let k = 0; k < 3; k++) { const o = c.createOscillator(), g = c.createGain(); o.frequency.value = 880; o.connect(g); g.connect(c.destination); g.gain.value = 0.4; o.start(c.currentTime + k * 0.4); o.stop(c.currentTime + k * 0.4 + 0.2); } };
-  for (const t of timers) { const left = t.ends - now - skew; if (left <= 0 && left > -5000 && !rung.current.has(t.key)) { rung.current.add(t.key); ring(); } }
+  const left = pieces.filter((p) => !done.has(p.about));
+  const [next, then] = left;
+  const last = [...done.entries()].filter(([about]) => pieces.some((p) => p.about === about)).sort((a, b) => b[1] - a[1])[0];
+  const paint = (job.paint || []).find((p) => next && p.id === next.paint) || (job.paint || [])[0];
+  const clocks = windows(events, paint).map((w) => ({ ...w, ...stands(w, now + skew) }));
+  const ring = (tones) => {
+    const c = sound.current;
+    if (!c) return;
+    if (navigator.vibrate) navigator.vibrate(Array(tones).fill(200));
+    for (let k = 0; k < tones; k++) { const o = c.createOscillator(), g = c.createGain(); o.frequency.value = 880; o.connect(g); g.connect(c.destination); g.gain.value = 0.4; o.start(c.currentTime + k * 0.4); o.stop(c.currentTime + k * 0.4 + 0.2); }
+  };
+  // Once each: as a window opens, two minutes before it closes, as it is over. Not for what passed long ago.
+  for (const c of clocks) {
+    const t = now + skew;
+    for (const [when, at, tones] of [["open", c.from_ms, 3], ["soon", c.by_ms - 120000, 5], ["over", c.by_ms, 8]]) {
+      const id = `${c.key} ${when}`;
+      if (at <= t && t < at + 5000 && !rung.current.has(id)) { rung.current.add(id); ring(tones); }
+    }
+  }
   const mark = next && plan.marks.find((m) => m.id === next.of);
   const char = next && next.glyph >= 0 && mark ? mark.glyphs[next.glyph].char : "";
+  const where = next ? tabWhere(mark, next) : "";
+  const shot = new Set(events.filter((e) => e.what === "shot").map((e) => e.about));
+  for (const e of events) if (e.what === "undone") shot.delete(e.about);
+  const list = steps(paint), lastShot = [...list].reverse().find((s) => shot.has(s));
+  const WORDS = { wait: "not before", open: "now", over: "late by" };
   return html`
-    <section class="drawing"><h1>Pull</h1><div class="pulling">
+    <section class="drawing"><h1 class="aside">Pull</h1><div class="pulling">
       ${notice}
-      ${pending ? html`<p role="status">${pending} kept here, sent when the connection is back</p>` : ""}
-      ${timers.length ? html`<div aria-live="off">${timers.map((t) => html`<div><span>${t.about}</span><div class="clock">${clockText(t.ends - now - skew)}</div></div>`)}</div>` : ""}
+      ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
+      ${pending ? html`<p role="status">${pending} kept on this phone, sent when the connection is back</p>` : ""}
+      ${clocks.length ? html`<div class="clocks">${clocks.map((c) => html`<div class="clock-box ${c.state}"><span>${c.state === "over" ? "⊗ " : c.state === "open" ? "✓ " : ""}${c.name}: ${WORDS[c.state]}${c.state === "open" && !Number.isNaN(c.by_ms) ? ", for" : ""}</span><div class="clock">${c.state === "open" && Number.isNaN(c.by_ms) ? clockText(c.ms) : clockText(Math.abs(c.ms))}</div></div>`)}</div>` : ""}
       ${next ? html`
-        <div class="way">${mark ? mark.text : next.of}${char ? html`, letter <b>${char}</b>` : ""}</div>
-        <div class="piece" aria-live="assertive">${next.id}</div>
-        <div class="way">${next.tab.kind === "flag" ? "flag in the middle" : `tab at the ${next.tab.at}`}; back over itself, away from the paint</div>
-        <button class="next" onclick=${() => say("pulled", next.about)}>Pulled</button>
-        <p>${done.size} of ${pieces.length} pulled</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>There is no tape plan: the job has no [masking] table.</p>`}
+        <div class="one">
+          <div><div class="way">${char ? html`letter <b>${char}</b>` : "whole mark"}</div><div>${mark ? mark.text.replace(/\n/g, " ") : next.of}</div>
+          <div class="piece" aria-live="assertive">${next.id}</div></div>
+          <${Look} piece=${next} mark=${mark} done=${done} pieces=${pieces} />
+        </div>
+        <div class="way">${next.tab.kind === "flag" ? "flag" : "tab"} <b>${where || next.tab.at}</b></div>
+        <button class="next" onclick=${() => pulled(next.about)}>Pulled</button>
+        <p>back over itself, away from the paint · ${done.size} of ${pieces.length} pulled${then ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>There is no tape plan: the job has no [masking] table.</p>`}
       ${last ? html`<button onclick=${() => say("undone", last[0])}>Not pulled after all: ${last[0].split("/").pop()}</button>` : ""}
     </div></section>
-    <section class="column" aria-label="Clocks">
-      <h2>Start a clock</h2>
-      <div class="cards">${TIMERS.map(([name, minutes]) => html`<button onclick=${() => { sound.current = sound.current || new AudioContext(); say("timer", name, String(minutes)); }}>${name}<small>${minutes} min</small></button>`)}</div>
-      <p><button onclick=${() => { sound.current = new AudioContext(); ring(); }}>Let it be heard</button></p>
-      <p class="soft">Sound needs one tap. The clocks run on the machine that serves this page and go on when the phone sleeps. Keep the phone out of the spray area.</p>
+    <section class="column" aria-label="Coats and clocks">
+      <h2>Done just now</h2>
+      <p class="soft">Each starts the clock of what follows: flash, tack-up, pull, unmask.</p>
+      <div class="chips">${list.map((s) => html`<button aria-pressed=${shot.has(s)} onclick=${() => say("shot", s)}>${s}${shot.has(s) ? " ✓" : ""}</button>`)}</div>
+      ${list.length ? "" : html`<p class="soft">The job's paint has no coats.</p>`}
+      ${lastShot ? html`<p><button onclick=${() => say("undone", lastShot)}>Not shot after all: ${lastShot}</button></p>` : ""}
+      <h2>A clock of your own</h2>
+      <div class="chips">${[5, 10, 20, 45].map((m) => html`<button onclick=${() => say("timer", `${m} min`, String(m))}>${m} min</button>`)}</div>
+      <p><button aria-pressed=${heard} onclick=${() => { sound.current = sound.current || new AudioContext(); setHeard(true); ring(2); }}>${heard ? "Sound is on: try it" : "Let it be heard"}</button></p>
+      <p class="soft">Sound needs one tap on each phone. The clocks go by the machine that serves this page and run on while a phone sleeps; the calendar file under Record is the back-up. Keep the phone out of the spray area: the wall card works alone.</p>
+      <p><a href=${server.fileAt(seen.name, "day.ics")} download>The day for the calendar</a></p>
     </section>
     ${block}`;
+}
+
+/** Events of the server, with those that still wait to be sent. */
+function withWaiting(events, name) {
+  const there = new Set(events.map((e) => e.key));
+  const more = waiting().filter(([job, said]) => job === name && !there.has(said.key)).map(([, said]) => ({ at_ms: Date.now(), ...said }));
+  return [...events, ...more];
+}
+
+/** The letter as it is read, the piece on it, and an arrow the way it is pulled. */
+function Look({ piece, mark, done, pieces }) {
+  if (!mark) return "";
+  const up = (pts) => turned(pts, mark.centre_flat_mm, -mark.angle_deg);
+  const glyph = mark.glyphs[piece.glyph];
+  const rings = (glyph ? glyph.rings_flat_mm : mark.glyphs.flatMap((g) => g.rings_flat_mm)).map(up);
+  const show = widened(box(rings.flat()), 0.2);
+  const tab = tabAt(piece), way = pullWay(piece);
+  const on = pieces.filter((p) => p.of === piece.of && p.paint === piece.paint && p.glyph === piece.glyph && !done.has(p.about) && p.about !== piece.about);
+  return html`<div class="look"><${Sheet} show=${show} label="Where ${piece.id} lies and which way it is pulled">${(px) => {
+    const [a, b] = up([tab, [tab[0] + way[0] * 70 * px, tab[1] + way[1] * 70 * px]]);
+    const turn = Math.atan2(-(b[1] - a[1]), b[0] - a[0]) * 180 / Math.PI;
+    return html`<path class="mark" style="cursor:default" fill-rule="evenodd" d=${path(rings)} />
+      ${on.map((p) => html`<path class="tape" d=${path(p.footprint_flat_mm.map(up))} />`)}
+      <path class="tape now" d=${path(piece.footprint_flat_mm.map(up))} />
+      ${piece.tab.area_flat_mm.length ? html`<path class="tab now" d=${path([up(piece.tab.area_flat_mm)])} />` : ""}
+      <g transform="translate(${a[0]} ${-a[1]}) rotate(${turn}) scale(${px})"><circle r="9" style="fill:var(--accent)" /><path d="M9 0H52" style="stroke:var(--accent);stroke-width:7px" /><path d="M48 -14L74 0L48 14Z" style="fill:var(--accent)" /></g>`;
+  }}</${Sheet}></div>`;
 }

@@ -1,48 +1,97 @@
-// Record: what was measured, counted and done, with the times; a draft entry; what to take away.
+// Record: what was measured, held against the limits; covers counted; what was done, with the times; a draft
+// entry; what to take away.
 
 import { html, useState, useEffect } from "../html.mjs";
-import { both, one } from "../units.mjs";
+import { Entry } from "../field.mjs";
+import { kept, limits } from "../limits.mjs";
+import { mmOf, one } from "../units.mjs";
 import * as server from "../fetch.mjs";
 
 const key = () => `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 10)}`;
-const COVERED = ["port", "drain", "vent", "filler", "data-plate"];
+const COVERED = ["port", "drain", "vent", "filler", "data-plate", "placard", "window"];
+const DID = { laid: "laid", pulled: "pulled", undone: "taken back", shot: "shot", measured: "measured", counted: "counted", note: "note", timer: "clock" };
 
 export function Record({ seen, inch, units, notice, block, recordNews }) {
   const [events, setEvents] = useState([]);
-  const [files, setFiles] = useState([]);
+  const [files, setFiles] = useState(null);
   const [note, setNote] = useState("");
   const [told, setTold] = useState("");
+  const [wrong, setWrong] = useState({});
   useEffect(() => { server.record(seen.name).then((r) => setEvents(r.events)).catch((e) => setTold(e.message)); }, [seen.name, recordNews]);
-  useEffect(() => { server.files(seen.name).then(setFiles).catch(() => {}); }, [seen.name, seen.revision]);
-  const say = async (what, about, value) => { try { setEvents((await server.say(seen.name, { key: key(), what, about, value })).events); setTold(""); } catch (e) { setTold(e.message); } };
-  const plan = seen.plan || { marks: [], surfaces: [] };
+  useEffect(() => { server.files(seen.name).then(setFiles).catch(() => setFiles([])); }, [seen.name, seen.revision]);
+  const say = async (what, about, value) => { try { setEvents((await server.say(seen.name, { key: key(), what, about, value })).events); setTold(""); return true; } catch (e) { setTold(`${e.message}; it is not kept yet, try again`); return false; } };
+  const plan = seen.plan || { marks: [], surfaces: [], findings: [], paint: [], labour: {} };
+  const job = seen.job || {};
+  const slackMm = mmOf(job.rule_tolerance || "1/16 in", units);
   const last = (what, about) => { const e = [...events].reverse().find((x) => x.what === what && x.about === about); return e ? e.value : ""; };
-  const covers = plan.surfaces.flatMap((s) => s.features.filter((f) => COVERED.includes(f.kind)).map((f) => f.id));
-  const when = (ms) => new Date(ms).toLocaleString([], { dateStyle: "short", timeStyle: "short" });
-  const measures = plan.marks.flatMap((m) => [[`${m.id} height`, m.height_mm], [`${m.id} stroke`, m.stroke_mm], [`${m.id} length`, m.length_mm]]);
+  const covers = plan.surfaces.flatMap((s) => s.features.filter((f) => COVERED.includes(f.kind)).map((f) => ({ id: f.id, kind: f.kind })));
+  const counted = (w) => covers.filter((c) => last("counted", `${c.id} ${w}`).trim()).length;
+  const when = (ms) => new Date(ms).toLocaleString("en-GB", { dateStyle: "short", timeStyle: "short" });
+  const measures = plan.marks.flatMap((m) => [["height", m.height_mm], ["stroke", m.stroke_mm], ["gap", m.gap_mm], ["length", m.length_mm]].map(([what, mm]) => ({ name: `${m.id} ${what}`, mark: m, what, mm })));
+  const judged = measures.map((m) => {
+    const text = last("measured", m.name), mm = text ? mmOf(text, units) : NaN;
+    const law = limits(plan, m.mark.id, m.what, inch);
+    const broken = law.filter((l) => l.bound !== "may" && !kept(mm, l, slackMm));
+    const off = mm - m.mm;
+    const words = !text ? "" : Number.isNaN(mm) ? "not a length" : broken.length ? `⊗ ${broken.map((l) => l.words).join("; ")}` : law.length ? `✓ within ${law.map((l) => l.words).join("; ")}` : Math.abs(off) <= slackMm ? "✓ as planned" : `▮ ${one(Math.abs(off), inch)} ${off > 0 ? "more" : "less"} than planned`;
+    return { ...m, planned: m.mm, text, words, cls: words.startsWith("⊗") ? "fail" : words.startsWith("▮") ? "caution" : "pass", law };
+  });
+  const measured = (m, value) => {
+    // What is no length is told at its field and not kept; what was typed stays.
+    const bad = value.trim() !== "" && Number.isNaN(mmOf(value, units));
+    setWrong({ ...wrong, [m.name]: bad ? `“${value}” is not a length such as 30 1/16 in or 763 mm` : "" });
+    return !bad && (value === m.text || say("measured", m.name, value));
+  };
+  const hours = Object.values((plan.labour || {}).minutes_by_phase || {}).reduce((a, b) => a + b, 0) / 60;
+  const shots = events.filter((e) => e.what === "shot"), pulls = events.filter((e) => e.what === "pulled");
+  const draft = [
+    `Painted ${plan.marks.map((m) => `“${m.text.replace(/\n/g, " / ")}”, ${one(m.height_mm, inch)} high, on ${m.surface}`).join("; ") || "…"}.`,
+    judged.filter((m) => m.text).length ? `Measured: ${judged.filter((m) => m.text).map((m) => `${m.name} ${m.text}`).join(", ")}.` : "",
+    plan.paint.length ? `Paint: ${plan.paint.map((p) => `${p.id}, ${p.dry_film_um} µm dry, about ${p.dry_mass_g.toFixed(0)} g on the skin`).join("; ")}.` : "",
+    shots.length ? `Shot ${when(shots[0].at_ms)} to ${when(shots[shots.length - 1].at_ms)}${pulls.length ? `, tape pulled by ${when(pulls[pulls.length - 1].at_ms)}` : ""}.` : "",
+    covers.length ? `Ports, drains and plates: ${counted("covered")} of ${covers.length} covered, ${counted("uncovered")} uncovered again.` : "",
+    hours ? `Work as planned: about ${hours.toFixed(1)} h.` : "",
+    (plan.parts || []).filter((p) => p.control).length ? `Control surface painted: ${plan.parts.filter((p) => p.control).map((p) => p.id).join(", ")}; balance to be checked by the maintenance manual.` : "",
+    "Date ________  Name ________  Certificate ________  Signature ________",
+  ].filter(Boolean).join("\n");
   return html`
-    <section class="drawing" style="overflow:auto">
+    <section class="drawing">
       ${notice}
       <h1>Record</h1>
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       <h2>As painted</h2>
-      <div class="scroll"><table><thead><tr><th>measure</th><th class="n">planned</th><th>as measured</th></tr></thead><tbody>
-        ${measures.map(([name, mm]) => html`<tr><td><label for=${`m-${name}`}>${name}</label></td><td class="n">${both(mm, inch)}</td><td><input id=${`m-${name}`} value=${last("measured", name)} onchange=${(e) => say("measured", name, e.target.value)} /></td></tr>`)}</tbody></table></div>
+      <div class="scroll" tabindex="0" role="region" aria-label="As painted"><table class="stack"><thead><tr><th>measure</th><th class="n">planned</th><th>as measured</th><th>against the limits</th></tr></thead><tbody>
+        ${judged.map((m) => html`<tr><td><label for=${`m-${m.name}`}>${m.name}</label></td><td class="n">${one(m.planned, inch)}</td>
+          <td><${Entry} id=${`m-${m.name}`} value=${m.text} aria-invalid=${wrong[m.name] ? "true" : "false"} style="min-width:7rem" save=${(v) => measured(m, v)} />${wrong[m.name] ? html`<p class="told" role="alert">${wrong[m.name]}</p>` : ""}</td>
+          <td class="all">${m.words ? html`<span class="word-${m.cls}">${m.words}</span>` : html`<span class="soft">${m.law.map((l) => l.words).join("; ") || "no limit"}</span>`}</td></tr>`)}</tbody></table></div>
+      <p class="soft">Exact figures may be off by the shop's own ${one(slackMm, inch)}.</p>
       <h2>Ports, drains and plates</h2>
-      ${covers.length ? html`<table><thead><tr><th>which</th><th>covered, initials</th><th>uncovered, initials</th></tr></thead><tbody>
-        ${covers.map((c) => html`<tr><td>${c}</td>${["covered", "uncovered"].map((w) => html`<td><input aria-label="${c} ${w}, initials" value=${last("counted", `${c} ${w}`)} onchange=${(e) => say("counted", `${c} ${w}`, e.target.value)} /></td>`)}</tr>`)}</tbody></table>` : html`<p class="soft">None on these surfaces.</p>`}
+      ${covers.length ? html`<p class="figure">${counted("covered")} of ${covers.length} covered, ${counted("uncovered")} of ${covers.length} uncovered</p>
+        <table><thead><tr><th>which</th><th>covered, initials</th><th>uncovered, initials</th></tr></thead><tbody>
+        ${covers.map((c) => html`<tr><td>${c.id}</td>${["covered", "uncovered"].map((w) => html`<td><${Entry} aria-label="${c.id} ${w}, initials" value=${last("counted", `${c.id} ${w}`)} save=${(v) => say("counted", `${c.id} ${w}`, v)} /></td>`)}</tr>`)}</tbody></table>
+        ${counted("uncovered") < counted("covered") ? html`<ul class="says"><li class="caution"><span class="word-caution">caution: </span>${counted("covered") - counted("uncovered")} still covered. A blocked port or drain can hurt someone.</li></ul>` : ""}` : html`<p class="soft">None on these surfaces.</p>`}
       <h2>Notes</h2>
       <textarea rows="3" aria-label="Note" value=${note} oninput=${(e) => setNote(e.target.value)}></textarea>
-      <p><button onclick=${() => { if (note.trim()) { say("note", "note", note); setNote(""); } }}>Keep the note</button></p>
+      <p><button onclick=${async () => { if (note.trim() && await say("note", "note", note)) setNote(""); }}>Keep the note</button></p>
       <h2>What was done (${events.length})</h2>
-      <div class="scroll"><table><tbody>${[...events].reverse().slice(0, 200).map((e) => html`<tr><td>${when(e.at_ms)}</td><td>${e.what}</td><td>${e.about}</td><td>${e.value}</td></tr>`)}</tbody></table></div>
+      <div class="scroll" tabindex="0" role="region" aria-label="What was done"><table><thead><tr><th>when</th><th>what</th><th>about</th><th>value</th></tr></thead><tbody>${[...events].reverse().slice(0, 200).map((e) => html`<tr><td>${when(e.at_ms)}</td><td>${DID[e.what] || e.what}</td><td>${e.about}</td><td>${e.value}</td></tr>`)}</tbody></table></div>
     </section>
     <section class="column" aria-label="To take away">
-      <h2>Draft entry</h2>
-      <p>Painted ${plan.marks.map((m) => `“${m.text}”, ${one(m.height_mm, inch)} high, on ${m.surface}`).join("; ") || "…"}. Date ________ Name ________ Certificate ________ Signature ________</p>
-      <p class="soft">A draft: a licensed person decides what is entered and signs it.</p>
       <h2>To take away</h2>
-      <ul class="says">${files.map((f) => html`<li class="note"><a href=${server.fileAt(seen.name, f)} download>${f}</a></li>`)}</ul>
+      <${Files} files=${files} name=${seen.name} />
+      <h2>Draft entry</h2>
+      <textarea rows="9" readonly aria-label="Draft entry" value=${draft}></textarea>
+      <p class="soft">A draft: a licensed person decides what is entered and signs it.</p>
+      <p><a download="draft-entry.txt" href=${`data:text/plain;charset=utf-8,${encodeURIComponent(draft)}`}>Take the draft away</a></p>
     </section>
     ${block}`;
+}
+
+/** Files of the plan in the order they go to the wing. */
+function Files({ files, name }) {
+  if (!files) return html`<p class="soft" role="status">Setting the book …</p>`;
+  /** @type {[string, RegExp][]} */
+  const order = [["The book", /^book/], ["For the calendar", /\.ics$/], ["Patterns and sticks", /^patterns\//], ["Drawings", /^layout\//], ["For other programs", /json$/]];
+  const of = (f) => order.findIndex(([, like]) => like.test(f));
+  return order.map(([title], i) => { const here = files.filter((f) => of(f) === i); return here.length ? html`<h3>${title}</h3><ul class="says">${here.map((f) => html`<li class="note"><a href=${server.fileAt(name, f)} download>${f.split("/").pop()}</a></li>`)}</ul>` : ""; });
 }

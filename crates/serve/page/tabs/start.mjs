@@ -1,26 +1,48 @@
 // The start: the sample, a job of the folder, or a new one from few questions.
 
 import { html, useState, useEffect } from "../html.mjs";
+import { typed } from "../units.mjs";
 import * as server from "../fetch.mjs";
 
 const KINDS = [["wing", "A wing or tail surface", "span, chord and section; unrolls true"], ["flat", "A flat panel", "a fin, a side, a bow, a truck door"],
   ["demo", "The sample job", "a parasol floatplane's right wing panel; invented"]];
+const CRAFT = ["fixed-wing", "glider", "rotorcraft", "balloon", "airship", "weight-shift", "powered-parachute", "boat", "truck"];
+const EMPTY = { title: "", text: "", height: "largest", units: "in", rules: "us-14cfr45", category: "fixed-wing", long: "", high: "", section: "naca2412", half: "right", face: "upper", side: "left" };
 
 export function Start({ go }) {
   const [there, setThere] = useState(null);
-  const [name, setName] = useState("");
   const [kind, setKind] = useState("wing");
+  const [says, setSays] = useState(EMPTY);
+  const [packs, setPacks] = useState([]);
   const [told, setTold] = useState("");
+  const look = () => server.jobs().then((t) => { setThere(t); setTold(""); return t; }).catch((e) => setTold(e.message));
   useEffect(() => {
-    server.jobs().then((t) => { setThere(t); if (t.first && !sessionStorage.getItem("opened")) { sessionStorage.setItem("opened", "1"); go(t.first); } })
-      .catch((e) => setTold(e.message));
+    look().then((t) => { if (t && t.first && !sessionStorage.getItem("opened")) { sessionStorage.setItem("opened", "1"); go(t.first); } });
+    server.packs().then(setPacks).catch(() => {});
+    // A code is used up by the phone that shows it: the next phone needs the next one.
+    const t = setInterval(() => { if (!document.hidden) look(); }, 5000);
+    return () => clearInterval(t);
   }, []);
   const make = async (e) => {
     e.preventDefault();
-    const file = (name.trim() || (kind === "demo" ? "parasol-wing" : "my-first-mark")).replace(/\.toml$/, "").replace(/[^A-Za-z0-9._-]+/g, "-") + ".toml";
-    try { await server.make(file, kind); go(file); } catch (why) { setTold(why.message); }
+    const named = (says.title.trim() || (kind === "demo" ? "parasol-wing" : "my-first-mark")).toLowerCase().replace(/[^a-z0-9._-]+/g, "-").replace(/^[.-]+|-+$/g, "").slice(0, 60) || "job";
+    const taken = new Set((there ? there.jobs : []).map((j) => j.name));
+    let file = `${named}.toml`;
+    for (let n = 2; taken.has(file); n++) file = `${named}-${n}.toml`;
+    try {
+      const made = await server.make(file, kind);
+      if (kind !== "demo") await server.edit(file, made.revision, answers(made.job, kind, says));
+      go(file, kind === "demo" ? "Survey" : "Survey");
+    } catch (why) {
+      // Made, but a figure cannot be: it is told on the sheet's own fields.
+      setTold([why.message, ...(why.problems || []).map((p) => p.hint).filter(Boolean)].join("; "));
+      look();
+    }
   };
-  return html`<div class="board"><main class="paper"><div class="wide">
+  const ask = (name, label, more = {}) => html`<div class="field" style="max-width:34rem"><label for="new-${name}">${label}</label>
+    ${more.choices ? html`<select id="new-${name}" value=${says[name]} onchange=${(e) => setSays({ ...says, [name]: e.target.value })}>${more.choices.map((c) => html`<option value=${c} selected=${c === says[name]}>${c || "none"}</option>`)}</select>`
+      : html`<input id="new-${name}" value=${says[name]} placeholder=${more.hint || ""} autocomplete="off" required=${!!more.required} oninput=${(e) => { setSays({ ...says, [name]: e.target.value }); setTold(""); }} />`}</div>`;
+  return html`<div class="board start"><main class="paper"><div class="wide">
     <h1>Maskwright</h1>
     <p>Sizes the law allows, a place that crosses nothing, every piece of tape in its order, paint, and a day on which every window is met.</p>
     ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
@@ -30,10 +52,47 @@ export function Start({ go }) {
     <h2>A new job</h2>
     <form onsubmit=${make}>
       <div class="cards" role="radiogroup" aria-label="What is painted on">${KINDS.map(([k, title, small]) => html`<button type="button" role="radio" aria-checked=${kind === k} class=${kind === k ? "chosen" : ""} onclick=${() => setKind(k)}>${title}<small>${small}</small></button>`)}</div>
-      <div class="field" style="max-width:34rem"><label for="new-name">Name of its file</label><input id="new-name" value=${name} oninput=${(e) => { setName(e.target.value); setTold(""); }} placeholder=${kind === "demo" ? "parasol-wing" : "my-first-mark"} autocomplete="off" /></div>
+      ${kind === "demo" ? "" : html`
+        ${ask("title", "What is the job called", { hint: "Right wing, upper face" })}
+        ${ask("units", "You measure in", { choices: ["in", "ft", "mm", "cm", "m"] })}
+        ${kind === "wing" ? html`${ask("long", "Span, root rib to tip", { required: true, hint: says.units === "in" ? "168" : "4200 mm" })}${ask("high", "Chord", { required: true, hint: says.units === "in" ? "60" : "1500 mm" })}${ask("section", "Wing section", { hint: "naca2412" })}${ask("half", "Which half, as the pilot sees it", { choices: ["left", "right"] })}${ask("face", "Which face", { choices: ["upper", "lower"] })}`
+          : html`${ask("long", "Length of the panel", { required: true, hint: says.units === "in" ? "60" : "1500 mm" })}${ask("high", "Height of the panel", { required: true, hint: says.units === "in" ? "20" : "500 mm" })}${ask("side", "Which side of the craft", { choices: ["left", "right"] })}`}
+        ${ask("category", "It is a", { choices: CRAFT })}
+        ${ask("text", "What is to be painted", { required: true, hint: "N417RW" })}
+        ${ask("height", "How high", { hint: "a length, or largest, or legal" })}
+        ${ask("rules", "Which rule", { choices: ["", ...packs.map((p) => p.id)] })}`}
       <p><button type="submit">Make it</button></p>
     </form>
-    ${there && there.lan ? html`<h2>On the phone</h2><p>Point its camera here, on the same network:</p><img src="/pair.svg" alt="Square code with the address for a phone" width="220" height="220" />
-      <p class="soft">Plain http: others on the network could listen, and the phone may fall asleep. The clocks run on this machine and go on; the calendar file is the back-up.</p>` : ""}
+    ${there && there.lan ? html`<h2>On the phone</h2><p>On the same network, point its camera here, or type <b>${there.lan}/pair</b> and the code <b>${there.code}</b>. A code lets one phone in; then there is a new one.</p><img src=${`/pair.svg?${there.code}`} alt="Square code with the address and code for a phone" width="220" height="220" style="background:#fff" />
+      <p class="soft">Plain http: others on the network could listen, and the phone may fall asleep. The clocks run on this machine and go on; the calendar file is the back-up.</p>` : html`<p class="soft">For a phone in the hangar start with --lan: an address and a square code then stand here.</p>`}
   </div></main></div>`;
+}
+
+/** The answers as edits of the template; what it invents of doors and rings goes. */
+function answers(job, kind, says) {
+  const value = (text) => typed(text.trim());
+  const edits = [];
+  const put = (path, v) => edits.push({ path, value: v });
+  put(["title"], says.title.trim() || "A new job");
+  if (says.units !== job.units) put(["units"], says.units);
+  put(["rules"], says.rules || null);
+  put(["craft", "category"], says.category);
+  const s = job.surface[0];
+  for (const list of ["part", "feature"]) if (s[list]) put(["surface", 0, list], null);
+  if (kind === "wing") {
+    put(["surface", 0, "span"], value(says.long));
+    put(["surface", 0, "chord"], [value(says.high), value(says.high)]);
+    put(["surface", 0, "section"], says.section.trim() || "naca2412");
+    put(["surface", 0, "half"], says.half);
+    put(["surface", 0, "side"], says.face);
+    put(["surface", 0, "ribs"], null);
+  } else {
+    put(["surface", 0, "corners"], [[0, 0], [value(says.long), 0], [value(says.long), value(says.high)], [0, value(says.high)]]);
+    put(["surface", 0, "side"], says.side);
+  }
+  put(["mark", 0, "text"], says.text.trim());
+  put(["mark", 0, "height"], value(says.height || "largest"));
+  put(["mark", 0, "place"], "roomiest");
+  for (const k of ["aim", "within", "location"]) if (job.mark[0][k] !== undefined) put(["mark", 0, k], null);
+  return edits;
 }

@@ -12,7 +12,7 @@ import * as server from "../fetch.mjs";
 const FEATURES = ["ring", "plate", "cap", "step", "patch", "rivets", "port", "drain", "vent", "filler", "placard", "data-plate", "window", "keep-out", "hinge", "gap", "seam", "lap"];
 const LINES = ["rivets", "hinge", "gap", "seam", "lap"];
 
-export function Survey({ seen, edit, inch, units, shown, setSurface, setScale, notice, block }) {
+export function Survey({ seen, edit, retype, inch, units, shown, setSurface, setScale, notice, block }) {
   const [chosen, setChosen] = useState("");
   const [kind, setKind] = useState("ring");
   const [told, setTold] = useState("");
@@ -60,14 +60,14 @@ export function Survey({ seen, edit, inch, units, shown, setSurface, setScale, n
   return html`
     <section class="drawing">
       <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface} />
-      <${Drawing} surface=${shown} marks=${marks} onFeature=${onFeature} onChoose=${setChosen} chosen=${chosen} inch=${inch} under=${under} setScale=${setScale} />
+      <${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${shown} marks=${marks} onFeature=${onFeature} onChoose=${setChosen} chosen=${chosen} inch=${inch} under=${under} setScale=${setScale} />
       <p class="soft" style="margin:.3rem 0 0">Seen facing the skin. Drag a feature to move it, or reach it with Tab and use the arrow keys; choose one to type its figures.</p>
       ${wing ? html`<${Section} seen=${seen} shown=${shown} inch=${inch} />` : ""}
     </section>
     <section class="column" aria-label="Survey">
       ${notice}
       <h1>Survey</h1>
-      <${Field} label="Title" path=${["title"]} value=${job.title} edit=${edit} required />
+      <${Field} label="Title" path=${["title"]} value=${job.title} edit=${edit} required words />
       <${Field} label="Units" path=${["units"]} value=${job.units} choices=${["in", "ft", "mm", "cm", "m"]} edit=${edit} />
       <${Field} label="Error of survey" path=${["survey", "error"]} value=${(job.survey || {}).error} edit=${edit} note="a clearance smaller than this is “measure again”, not “sure”" />
       <h2>Surface ${surface.id}</h2>
@@ -78,11 +78,15 @@ export function Survey({ seen, edit, inch, units, shown, setSurface, setScale, n
         <${Field} label="Chord, root" path=${at("chord", 0)} value=${(surface.chord || [])[0]} edit=${edit} required live />
         <${Field} label="Chord, tip" path=${at("chord", 1)} value=${(surface.chord || [])[1]} edit=${edit} required live />
         <${Field} label="Sweep" path=${at("sweep")} value=${surface.sweep} edit=${edit} live />
-        <${Field} label="Section" path=${at("section")} value=${surface.section} edit=${edit} live required />
+        <${Field} label="Section" words=${!Array.isArray(surface.section)} path=${at("section")} value=${surface.section} edit=${edit} live required />
         <${Field} label="Girth as measured" path=${at("girth")} value=${surface.girth} edit=${edit} note="root and tip, in brackets; empty = the section's own" />
         <${Field} label="Ribs every" path=${at("ribs", "every")} value=${(surface.ribs || {}).every} edit=${edit} live />
         <${Field} label="Tape over a rib" path=${at("ribs", "tape")} value=${(surface.ribs || {}).tape} edit=${edit} />
         ${under && under.girths.length ? html`<p>${under.girths.map((g, k) => html`${k ? "at the tip" : "At the root"} a girth of ${both(g.used_mm, inch)} over a chord of ${both(g.chord_mm, inch)}${Math.abs(g.used_mm - g.computed_mm) > 0.01 ? `, ${both(g.used_mm - g.computed_mm, inch)} from the section’s own` : ""}${k ? "." : "; "}`)}</p>` : ""}`
+      : surface.kind === "body" || surface.kind === "mesh" ? html`
+        <${Field} label="Side" path=${at("side")} value=${surface.side} choices=${["left", "right", "upper", "lower"]} edit=${edit} />
+        ${surface.kind === "mesh" ? html`<${Field} label="File of the scan" path=${at("file")} value=${surface.file} edit=${edit} required /><${Field} label="Its unit" path=${at("unit")} value=${surface.unit} choices=${["mm", "cm", "m", "in", "ft"]} edit=${edit} />`
+          : html`<${Field} label="Waterline" path=${at("waterline")} value=${surface.waterline} edit=${edit} live />${(surface.stations || []).map((x, k) => html`<${Field} key=${`${surface.id}${k}`} label="Station ${k + 1}" path=${at("stations", k)} value=${x} edit=${edit} required />`)}`}`
       : html`<${Field} label="Corners" path=${at("corners")} value=${surface.corners} edit=${edit} required note="x and y of each, in brackets" />
         <${Field} label="Side" path=${at("side")} value=${surface.side} choices=${["left", "right", "upper", "lower"]} edit=${edit} />`}
       <${Field} label="Material" path=${at("material")} value=${surface.material} choices=${["fabric", "metal", "composite", "wood", "other"]} edit=${edit} />
@@ -102,6 +106,18 @@ export function Survey({ seen, edit, inch, units, shown, setSurface, setScale, n
         <${Field} key=${`${f.id}l`} label="Clearance" path=${at("feature", i, "clearance")} value=${f.clearance} edit=${edit} note="empty = 1/4 in" />
         <${Field} key=${`${f.id}x`} label="May be crossed" path=${at("feature", i, "cross")} value=${f.cross} choices=${["", "never", "square", "any"]} edit=${edit} />
         <p><button onclick=${async () => { setChosen(""); await edit([{ path: at("feature", i), value: null }]); }}>Take ${f.id} out</button></p>` : ""}
+      <${File} seen=${seen} retype=${retype} />
     </section>
     ${block}`;
+}
+
+/** The job file itself, for what has no field here. */
+function File({ seen, retype }) {
+  const [open, setOpen] = useState(false);
+  const [text, setText] = useState("");
+  const [kept, setKept] = useState("");
+  return html`<h2>The job file itself</h2>
+    ${open ? html`<textarea rows="18" aria-label="Text of ${seen.name}" spellcheck=${false} style="font-family:monospace;white-space:pre;overflow:auto" value=${text} oninput=${(e) => { setText(e.target.value); setKept(""); }}></textarea>
+      <div class="row"><button onclick=${async () => { if (await retype(text)) setKept("Saved."); }}>Save the text</button><button onclick=${() => { setOpen(false); setKept(""); }}>Close it</button></div><p role="status">${kept}</p>`
+    : html`<p class="soft">Whatever has no field here stands in it; edits by hand show at once.</p><p><button onclick=${() => { setText(seen.text); setOpen(true); }}>Open it</button></p>`}`;
 }

@@ -1,0 +1,2 @@
+// What the page uses of preact, for the check of types only.
+export const h: any, render: any, Fragment: any, createContext: any;
