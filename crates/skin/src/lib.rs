@@ -1,0 +1,10 @@
+//! Skins that curve both ways: fuselages, cowls, fairings, hulls and scans of them.
+//!
+//! Nothing on such a skin unrolls. Each letter gets a patch of its own round its centre, laid flat with the least
+//! error of length, and says how large that error is. Millimetres and radians; no aircraft, no paint, no files.
+//! Modules in reading order.
+
+pub mod mesh;
+pub mod read;
+
+pub use mesh::Mesh;
