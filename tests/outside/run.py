@@ -122,6 +122,9 @@ def main() -> int:
         run("patterns.py", build),
         # The same sheets printed half a per mille too large.
         run("patterns.py", build, "--stretch", "1.0005", fails=True),
+        run("skin.py", examples / "flat_patch"),
+        # The same patterns half a per mille too large.
+        run("skin.py", examples / "flat_patch", "--stretch", "1.0005", fails=True),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
     if shutil.which("npm") or os.environ.get("CI") == "true":

@@ -6,5 +6,12 @@
 
 pub mod mesh;
 pub mod read;
+pub mod spot;
+
+pub mod around;
+pub mod flatten;
+pub mod surface;
+pub mod windows;
 
 pub use mesh::Mesh;
+pub use spot::Spot;

@@ -76,8 +76,9 @@ fn near(points: &[Point3], distinct: &[u32], weld: f64, name: &mut [u32]) {
         let beside = scaled.map(|v| if v - v.floor() < 0.5 { -1 } else { 1 });
         let mut first = k;
         for n in 0..8 {
-            let at: [i64; 3] =
-                std::array::from_fn(|i| cell[i].saturating_add(if (n >> i) & 1 == 1 { beside[i] } else { 0 }));
+            let at: [i64; 3] = std::array::from_fn(|i| {
+                cell[i].saturating_add(if (n >> i) & 1 == 1 { beside[i] } else { 0 })
+            });
             for &other in cells.get(&at).into_iter().flatten() {
                 if other < first && points[other as usize].distance(p) <= weld {
                     first = other;

@@ -91,7 +91,12 @@ pub(super) fn read(bytes: &[u8]) -> Result<Soup, ReadError> {
     }
     let corners = soup.points.len();
     if let Some(k) = soup.triangles.iter().flatten().find(|k| corners <= **k as usize) {
-        return Err(error(Place::File, format!("a face at corner {k}"), format!("0 to {}", corners.max(1) - 1), ""));
+        return Err(error(
+            Place::File,
+            format!("a face at corner {k}"),
+            format!("0 to {}", corners.max(1) - 1),
+            "",
+        ));
     }
     Ok(soup)
 }
@@ -171,8 +176,9 @@ fn head(bytes: &[u8]) -> Result<(Vec<Element>, String, usize, usize), ReadError>
                     ["list", count, kind, name] => Type::named(count)
                         .zip(Type::named(kind))
                         .map(|(c, k)| Property { name: (*name).to_owned(), count: Some(c), kind: k }),
-                    [kind, name] => Type::named(kind)
-                        .map(|k| Property { name: (*name).to_owned(), count: None, kind: k }),
+                    [kind, name] => {
+                        Type::named(kind).map(|k| Property { name: (*name).to_owned(), count: None, kind: k })
+                    }
                     _ => None,
                 };
                 let property = property.ok_or_else(|| wrong("property, a type and a name"))?;

@@ -63,8 +63,9 @@ fn binary(bytes: &[u8]) -> Result<Soup, ReadError> {
         normals: Vec::with_capacity(count),
     };
     for (n, record) in bytes[HEAD..].chunks_exact(RECORD).take(count).enumerate() {
-        let value =
-            |k: usize| f64::from(f32::from_le_bytes([record[k], record[k + 1], record[k + 2], record[k + 3]]));
+        let value = |k: usize| {
+            f64::from(f32::from_le_bytes([record[k], record[k + 1], record[k + 2], record[k + 3]]))
+        };
         let at = |k: usize| Point3::new(value(12 * k), value(12 * k + 4), value(12 * k + 8));
         for k in 1..4 {
             if !at(k).is_finite() {

@@ -127,9 +127,12 @@ fn what_is_wrong_is_said_with_its_place() {
     assert_eq!(said(b" \n"), "found an empty file, expected a scan; copy the file again");
     assert!(said(b"v 1 2 3\nf 1 2 3\n").starts_with("line 2: found corner 3, expected one of the 1 corners"));
     assert!(said(b"v 1 2 x\n").starts_with("line 1: found \"x\", expected a number"));
-    assert!(said(b"solid\nfacet normal 0 0 1\nouter loop\nvertex 1 2\n").starts_with("line 4: found the end"));
+    assert!(
+        said(b"solid\nfacet normal 0 0 1\nouter loop\nvertex 1 2\n").starts_with("line 4: found the end")
+    );
     assert!(said(b"solid\nbanana\n").starts_with("line 2: found \"banana\", expected facet or endsolid"));
-    let huge = b"ply\nformat binary_little_endian 1.0\nelement vertex 99999999999\nproperty float x\nend_header\n";
+    let huge =
+        b"ply\nformat binary_little_endian 1.0\nelement vertex 99999999999\nproperty float x\nend_header\n";
     assert!(said(huge).contains("the copy is cut short"));
     let mut many = stl_binary(&cube(), b"");
     many[80..84].copy_from_slice(&u32::MAX.to_le_bytes());

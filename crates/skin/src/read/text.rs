@@ -58,10 +58,7 @@ pub(super) fn number(word: Option<&str>, line: usize) -> Result<f64, ReadError> 
     }
 }
 
-pub(super) fn point<'a>(
-    words: &mut impl Iterator<Item = &'a str>,
-    line: usize,
-) -> Result<Point3, ReadError> {
+pub(super) fn point<'a>(words: &mut impl Iterator<Item = &'a str>, line: usize) -> Result<Point3, ReadError> {
     Ok(Point3::new(number(words.next(), line)?, number(words.next(), line)?, number(words.next(), line)?))
 }
 
