@@ -9,7 +9,11 @@ pub mod read;
 pub mod spot;
 
 pub mod around;
+pub mod body;
+pub mod cut;
+pub mod denoise;
 pub mod flatten;
+pub mod straight;
 pub mod surface;
 pub mod windows;
 

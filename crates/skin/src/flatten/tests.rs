@@ -37,7 +37,7 @@ fn a_ball_strains_as_the_closed_forms_say() {
         let (mesh, flat) = patch(&ball, Vec2::ZERO, (w, h), (40, 60));
         assert!((flat.strain.max / max - 1.0).abs() < 0.08, "{:?}", flat.strain);
         assert!((flat.strain.rms / rms - 1.0).abs() < 0.08, "{:?}", flat.strain);
-        let worst = flat.worst_stroke(&mesh, 0.9 * h * INCH, 2000).unwrap() / INCH;
+        let worst = flat.worst_stroke(&mesh, 0.9 * h * INCH, 40_000).unwrap() / INCH;
         // The paper's are the worst of 300 strokes at random; ours lie along the rim too, where it is worst.
         assert!(0.95 * stroke < worst && worst < 1.5 * stroke, "{worst}");
         // No map of the disc inside can do better than K R^2 / 12.
