@@ -7,13 +7,14 @@
 //! the patch is laid out again from a map that cannot fold and relaxed with a barrier.
 
 use crate::flatten::shape::Shapes;
-use crate::flatten::sparse::Factors;
+use crate::flatten::sparse::{Factors, Rows};
 use crate::flatten::strain::stretches;
 use crate::{Mesh, Spot};
 use geom::{Point3, Vec2};
 
 mod barrier;
 mod mix;
+mod net;
 mod shape;
 pub(crate) mod sparse;
 mod strain;
@@ -26,6 +27,12 @@ const MOST_STEPS: usize = 200;
 
 /// A step that lowers the error by less than this share is the last.
 const AT_REST: f64 = 0.00001;
+
+/// The same where a net gave the start: what it left is rough and goes in a few steps.
+const NEAR_REST: f64 = 0.0002;
+
+/// Corners from which a net under the patch is quicker than factors.
+const NETTED: usize = 700;
 
 /// A patch laid flat.
 #[derive(Clone, Debug)]
@@ -54,16 +61,19 @@ pub enum FlattenError {
 /// # Errors
 /// [`FlattenError`].
 pub fn flatten(mesh: &Mesh, first: &[Vec2]) -> Result<Flat, FlattenError> {
-    let shapes = Shapes::of(mesh);
-    let factors = Factors::new(&shapes.laplacian(mesh)).ok_or(FlattenError::TooThin)?;
-    let mut places = first.to_vec();
-    let mut steps = relax(mesh, &shapes, &factors, &mut places);
+    if !in_one_piece(mesh) {
+        return Err(FlattenError::NotADisc);
+    }
+    let (mut places, mut steps, shapes) = rested(mesh, first)?;
     let mut turned_over = shapes.turned_over(mesh, &places);
     if turned_over != 0 {
+        let exact = Solver::Factored(Factors::new(&shapes.laplacian(mesh)).ok_or(FlattenError::TooThin)?);
         let mut unfolded = barrier::disc(mesh, &shapes)?;
-        steps += barrier::relax(mesh, &shapes, &factors, &mut unfolded);
+        if let Solver::Factored(factors) = &exact {
+            steps += barrier::relax(mesh, &shapes, factors, &mut unfolded);
+        }
         let mut lower = unfolded.clone();
-        steps += relax(mesh, &shapes, &factors, &mut lower);
+        steps += relax(mesh, &shapes, &exact, &mut lower);
         let folds = shapes.turned_over(mesh, &lower);
         places = if folds == 0 { lower } else { unfolded };
         turned_over = shapes.turned_over(mesh, &places);
@@ -72,12 +82,73 @@ pub fn flatten(mesh: &Mesh, first: &[Vec2]) -> Result<Flat, FlattenError> {
     Ok(Flat { places, strain, turned_over, steps })
 }
 
+/// How each step's system is solved.
+enum Solver {
+    /// Exactly, by factors made once.
+    Factored(Factors),
+    /// Nearly, by sweeps and a net under the patch.
+    Netted(Rows, net::Net),
+}
+
+/// From a first map to rest: small patches by factors; large ones start from the flattened net and go on with it.
+fn rested(mesh: &Mesh, first: &[Vec2]) -> Result<(Vec<Vec2>, usize, Shapes), FlattenError> {
+    let shapes = Shapes::of(mesh);
+    let rows = shapes.laplacian(mesh);
+    let mut places = first.to_vec();
+    let mut steps = 0;
+    let mut solver = None;
+    if NETTED <= first.len()
+        && let Some(mut net) = net::Net::under(mesh, first)
+    {
+        if let Some((laid, flat, knots)) = net.laid(mesh, first)
+            && in_one_piece(&laid)
+            && let Ok((coarse, taken, _)) = rested(&laid, &flat)
+        {
+            let start = net.carried(first, &knots, &coarse);
+            steps += taken;
+            // A net laid over folds may lead astray.
+            if shapes.turned_over(mesh, &start) <= shapes.turned_over(mesh, first) {
+                places = start;
+            }
+        }
+        if net.prepare(&rows) {
+            solver = Some(Solver::Netted(rows, net));
+        }
+    }
+    let solver = match solver {
+        Some(solver) => solver,
+        None => Solver::Factored(Factors::new(&shapes.laplacian(mesh)).ok_or(FlattenError::TooThin)?),
+    };
+    steps += relax(mesh, &shapes, &solver, &mut places);
+    Ok((places, steps, shapes))
+}
+
+/// Whether all triangles hang together side by side.
+fn in_one_piece(mesh: &Mesh) -> bool {
+    let mut met = vec![false; mesh.triangles().len()];
+    let mut queue = vec![0_u32];
+    let mut count = 0;
+    while let Some(t) = queue.pop() {
+        if !std::mem::replace(&mut met[t as usize], true) {
+            count += 1;
+            queue.extend(
+                (3 * t..3 * t + 3)
+                    .filter_map(|s| mesh.across(s))
+                    .map(|s| s / 3)
+                    .filter(|t| !met[*t as usize]),
+            );
+        }
+    }
+    count == met.len()
+}
+
 /// Steps until the error rests.
-fn relax(mesh: &Mesh, shapes: &Shapes, factors: &Factors, places: &mut Vec<Vec2>) -> usize {
+fn relax(mesh: &Mesh, shapes: &Shapes, solver: &Solver, places: &mut Vec<Vec2>) -> usize {
     let mut sides = vec![[0.0; 2]; places.len()];
     let mut mix = mix::Mix::new(places.len());
     let mut best: Option<(f64, Vec<Vec2>)> = None;
     let mut last = f64::INFINITY;
+    let rest = if matches!(solver, Solver::Netted(..)) { NEAR_REST } else { AT_REST };
     for step in 1..=MOST_STEPS {
         // The error of the places the step starts from comes for free.
         let error = shapes.wanted(mesh, places, &mut sides);
@@ -91,13 +162,28 @@ fn relax(mesh: &Mesh, shapes: &Shapes, factors: &Factors, places: &mut Vec<Vec2>
         } else {
             let gained = last - error;
             last = error;
-            best = Some((error, places.clone()));
-            if gained <= AT_REST * error || error <= shapes.noise() {
+            match &mut best {
+                Some((least, before)) => {
+                    *least = error;
+                    before.clone_from(places);
+                }
+                None => best = Some((error, places.clone())),
+            }
+            if gained <= rest * error || error <= shapes.noise() {
                 return step;
             }
         }
-        factors.solve(&mut sides);
-        mix.next(places, &sides);
+        match solver {
+            Solver::Factored(factors) => {
+                factors.solve(&mut sides);
+                mix.next(places, &sides);
+            }
+            Solver::Netted(rows, net) => {
+                let mut to: Vec<[f64; 2]> = places.iter().map(|p| [p.x, p.y]).collect();
+                net.nearer(rows, &sides, &mut to);
+                mix.next(places, &to);
+            }
+        }
     }
     if let Some((_, places_of_least)) = best {
         *places = places_of_least;

@@ -34,6 +34,7 @@ impl Shape {
 /// All triangles of a patch.
 pub(super) struct Shapes {
     pub(super) shapes: Vec<Shape>,
+    weights: Vec<[f64; 3]>,
     pub(super) area: f64,
     /// Weight that holds the first corner.
     first: f64,
@@ -59,7 +60,8 @@ impl Shapes {
             (0..3).filter(|k| t[*k] == corner || t[(k + 1) % 3] == corner).map(|k| w[k]).sum::<f64>()
         };
         let first = shapes.iter().zip(mesh.triangles()).map(at_first).sum();
-        Shapes { shapes, area, first }
+        let weights = shapes.iter().map(|s| s.weights()).collect();
+        Shapes { shapes, weights, area, first }
     }
 
     /// Error, mm2, under which lengths agree to rounding.
@@ -72,29 +74,41 @@ impl Shapes {
     /// its own that holds it where it is.
     pub(super) fn laplacian(&self, mesh: &Mesh) -> Rows {
         let n = mesh.points().len();
-        let mut start = vec![0_u32; n + 1];
-        // Corners beside each, then the two halves of every side in place.
-        let mut beside: Vec<Vec<(u32, f64)>> = vec![Vec::with_capacity(8); n];
-        let mut diagonal = vec![0.0; n];
-        for (shape, t) in self.shapes.iter().zip(mesh.triangles()) {
-            let w = shape.weights();
+        // Room for each corner: itself and two neighbours a triangle; then what is said twice is joined.
+        let mut room = vec![0_u32; n + 1];
+        mesh.triangles().iter().flatten().for_each(|k| room[*k as usize + 1] += 2);
+        for k in 0..n {
+            room[k + 1] += room[k] + 1;
+        }
+        let mut end: Vec<u32> = room[..n].iter().map(|s| s + 1).collect();
+        let mut entries = vec![(0_u32, 0.0_f64); room[n] as usize];
+        (0..n).for_each(|k| entries[room[k] as usize].0 = k as u32);
+        for (w, t) in self.weights.iter().zip(mesh.triangles()) {
             for k in 0..3 {
                 let (a, b) = (t[k], t[(k + 1) % 3]);
                 for (from, to) in [(a, b), (b, a)] {
-                    diagonal[from as usize] += w[k];
-                    match beside[from as usize].iter_mut().find(|(other, _)| *other == to) {
+                    let (first, last) = (room[from as usize] as usize, end[from as usize] as usize);
+                    entries[first].1 += w[k];
+                    match entries[first + 1..last].iter_mut().find(|(other, _)| *other == to) {
                         Some((_, sum)) => *sum -= w[k],
-                        None => beside[from as usize].push((to, -w[k])),
+                        None => {
+                            entries[last] = (to, -w[k]);
+                            end[from as usize] += 1;
+                        }
                     }
                 }
             }
         }
-        let first = mesh.triangles()[0][0] as usize;
-        diagonal[first] *= 2.0;
+        let corner = mesh.triangles()[0][0] as usize;
+        entries[room[corner] as usize].1 *= 2.0;
+        let mut start = vec![0_u32; n + 1];
         let (mut column, mut value) = (Vec::with_capacity(8 * n), Vec::with_capacity(8 * n));
-        for (k, row) in beside.iter_mut().enumerate() {
-            // A corner no triangle uses stays where it is.
-            row.push((k as u32, if diagonal[k] == 0.0 { 1.0 } else { diagonal[k] }));
+        for k in 0..n {
+            let row = &mut entries[room[k] as usize..end[k] as usize];
+            if row.len() == 1 {
+                // A corner no triangle uses stays where it is.
+                row[0].1 = 1.0;
+            }
             row.sort_unstable_by_key(|entry| entry.0);
             column.extend(row.iter().map(|entry| entry.0));
             value.extend(row.iter().map(|entry| entry.1));
@@ -108,9 +122,9 @@ impl Shapes {
     pub(super) fn wanted(&self, mesh: &Mesh, places: &[Vec2], sides: &mut [[f64; 2]]) -> f64 {
         sides.fill([0.0; 2]);
         let mut error = 0.0;
-        for (shape, t) in self.shapes.iter().zip(mesh.triangles()) {
+        for ((shape, w), t) in self.shapes.iter().zip(&self.weights).zip(mesh.triangles()) {
             let u = t.map(|k| places[k as usize]);
-            let (w, x) = (shape.weights(), shape.sides());
+            let x = shape.sides();
             let (mut re, mut im, mut square) = (0.0, 0.0, 0.0);
             let mut turned = [Vec2::ZERO; 3];
             for k in 0..3 {
