@@ -3,6 +3,8 @@
 //! `flat_patch FILE FROM TO [FILE FROM TO ...]` prints a line of JSON for each: the pattern's places, the shortest
 //! distances from the corner FROM, and the corners of the way to TO. Lengths in the file's unit.
 
+#![allow(clippy::print_stdout, reason = "printing is what this example is for")]
+
 use skin::around::around;
 use skin::flatten::flatten;
 use skin::windows::Distances;

@@ -33,7 +33,7 @@ pub struct Station {
 /// The ring at a station.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Ring {
-    /// |y / half_width|^power + |(z - middle) / half height|^power = 1; power 2 is an ellipse.
+    /// `|y / half_width|^power + |(z - middle) / half_height|^power = 1`; power 2 is an ellipse.
     Superellipse {
         /// Greatest half width, mm.
         half_width: f64,
@@ -82,7 +82,7 @@ pub enum Side {
 
 /// A lofted body: x along it aft from the datum, y to the pilot's right, z up (right-handed). As a [`Surface`] its first number is the station in
 /// mm, its second the share of girth round the ring from the top over the right side to the bottom and back over the
-/// left, times [`SHARES`]; so it faces out.
+/// left, from 0 to 96; so it faces out.
 #[derive(Clone, Debug)]
 pub struct Body {
     stations: Vec<f64>,

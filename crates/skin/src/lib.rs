@@ -4,6 +4,12 @@
 //! error of length, and says how large that error is. Millimetres and radians; no aircraft, no paint, no files.
 //! Modules in reading order.
 
+#![allow(
+    clippy::neg_cmp_op_on_partial_ord,
+    reason = "written so that a number that is none counts as out of range"
+)]
+#![allow(clippy::needless_range_loop, reason = "one number names a corner in several lists at once")]
+
 pub mod mesh;
 pub mod read;
 pub mod spot;

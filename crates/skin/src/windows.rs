@@ -362,8 +362,8 @@ impl<'a> Spread<'a> {
         let tip = apex(mesh, behind);
         let tip = Vec2::new(long - tip.x, -tip.y);
         let far = known(mesh.facing(behind));
-        let end = if crossed_left(w.source, tip, w.from, w.to) { w.from } else { w.to };
-        let to_end = if end == w.from { to_from } else { to_to };
+        let left = crossed_left(w.source, tip, w.from, w.to);
+        let (end, to_end) = if left { (w.from, to_from) } else { (w.to, to_to) };
         longer(to_end, far + (tip - Vec2::new(end, 0.0)).hypot())
     }
 }

@@ -11,7 +11,7 @@ use skin::surface::{Grid, Surface, triangles};
 const INCH: f64 = 25.4;
 
 /// A fuselage of an invented small aircraft.
-pub fn body() -> Body {
+pub(crate) fn body() -> Body {
     let ring = |s: f64, half_width: f64, top: f64, bottom: f64, power: f64| Station {
         s,
         ring: Ring::Superellipse { half_width, top, bottom, power },
@@ -26,7 +26,7 @@ pub fn body() -> Body {
 }
 
 /// Half of an egg 240 in long and 48 in through, its ends cut, as a grid of about so many triangles.
-pub fn egg_patch(count: usize) -> Grid {
+pub(crate) fn egg_patch(count: usize) -> Grid {
     let egg = Egg { half_length: 120.0 * INCH, radius: 24.0 * INCH };
     let up = (count as f64 / 5.2).sqrt().round() as usize;
     let across = count / 2 / up;
@@ -45,10 +45,10 @@ pub fn egg_patch(count: usize) -> Grid {
 }
 
 /// Even draws from 0 to 1, the same every time.
-pub struct Draws(pub u64);
+pub(crate) struct Draws(pub(crate) u64);
 
 impl Draws {
-    pub fn even(&mut self) -> f64 {
+    pub(crate) fn even(&mut self) -> f64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 11) as f64 / (1_u64 << 53) as f64
     }
@@ -56,7 +56,7 @@ impl Draws {
 
 /// A quarter of a body of 48 in tapering by 5 degrees, 70 in long, dented by up to 0.15 in, with 0.004 in of noise and
 /// corners off their grid by up to a third of a square, its corners and triangles in no order.
-pub fn scan(count: usize) -> Mesh {
+pub(crate) fn scan(count: usize) -> Mesh {
     let mut draw = Draws(7);
     let (long, girth) = (70.0 * INCH, 12.0 * std::f64::consts::PI * INCH);
     let up = (count as f64 / 2.0 * girth / long).sqrt().round() as usize;
@@ -99,6 +99,6 @@ pub fn scan(count: usize) -> Mesh {
 }
 
 /// Mean of the corners.
-pub fn middle(mesh: &Mesh) -> Point3 {
+pub(crate) fn middle(mesh: &Mesh) -> Point3 {
     mesh.points().iter().sum::<Point3>() / mesh.points().len() as f64
 }

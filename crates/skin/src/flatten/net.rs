@@ -41,7 +41,7 @@ impl Net {
             for k in 0..3 {
                 let d = first[t[(k + 1) % 3] as usize] - first[t[k] as usize];
                 longest = f64::max(longest, d.x.abs().max(d.y.abs()));
-                sum += d.hypot();
+                sum += d.hypot2().sqrt();
             }
         }
         let mean = sum / (3 * mesh.triangles().len()) as f64;

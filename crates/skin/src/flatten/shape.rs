@@ -133,7 +133,7 @@ impl Shapes {
                 im += w[k] * x[k].cross(d);
                 square += w[k] * d.hypot2();
             }
-            let long = re.hypot(im);
+            let long = (re * re + im * im).sqrt();
             // Area times the sum of (s - 1)^2: squares of the flat sides, less twice the turn, plus the own shape.
             error += square - 2.0 * long + 2.0 * shape.area();
             let (cos, sin) = if 0.0 < long { (re / long, im / long) } else { (1.0, 0.0) };

@@ -42,8 +42,8 @@ pub(super) fn stretches(mesh: &Mesh, shapes: &Shapes, places: &[Vec2]) -> Vec<(f
         let [p, q, r] = t.map(|k| places[k as usize]);
         let along = (q - p) / shape.b;
         let across = ((r - p) - along * shape.c.x) / shape.c.y;
-        let turn = Vec2::new(along.x + across.y, along.y - across.x).hypot() / 2.0;
-        let skew = Vec2::new(along.x - across.y, along.y + across.x).hypot() / 2.0;
+        let turn = Vec2::new(along.x + across.y, along.y - across.x).hypot2().sqrt() / 2.0;
+        let skew = Vec2::new(along.x - across.y, along.y + across.x).hypot2().sqrt() / 2.0;
         (turn + skew, turn - skew)
     });
     each.collect()
