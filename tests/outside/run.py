@@ -129,6 +129,9 @@ def main() -> int:
         # One piece of each plan moved by a tenth of a millimetre; two places of pulling swapped.
         run("tape.py", build, fonts, "--fault", "shift", fails=True),
         run("tape.py", build, fonts, "--fault", "order", fails=True),
+        run("skin.py", examples / "flat_patch"),
+        # The same patterns half a per mille too large.
+        run("skin.py", examples / "flat_patch", "--stretch", "1.0005", fails=True),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
     if shutil.which("npm") or os.environ.get("CI") == "true":

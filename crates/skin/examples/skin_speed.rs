@@ -1,0 +1,45 @@
+//! How long each step takes on patches of a chosen size, once, with the most memory held.
+//!
+//! `skin_speed [TRIANGLES [short]]` prints a table; `short` leaves out the exact distances, which take seconds.
+
+#![allow(clippy::print_stdout, reason = "printing is what this example is for")]
+
+mod skins;
+
+use skin::around::around;
+use skin::flatten::flatten;
+use skin::windows::Distances;
+use skin::{Spot, denoise};
+use std::error::Error;
+
+#[allow(clippy::disallowed_methods, reason = "this example reads the clock to show times; no plan does")]
+fn timed<T>(what: &str, run: impl FnOnce() -> T) -> T {
+    let before = std::time::Instant::now();
+    let result = run();
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let most = status.lines().find_map(|l| l.strip_prefix("VmHWM:")).unwrap_or("-").trim().to_owned();
+    println!("{what:40} {:9.2} ms   most memory so far {most}", before.elapsed().as_secs_f64() * 1000.0);
+    result
+}
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let count = std::env::args().nth(1).map_or(Ok(200_000), |n| n.parse())?;
+    let scan = timed("scan made", || skins::scan(count));
+    let (spot, _) = Spot::nearest(&scan, skins::middle(&scan));
+    let (normals, firsts) = (scan.normals(), scan.first_sides());
+    let map = timed("scan: first map", || around(&scan, &normals, &firsts, spot, geom::Point3::X, |_| true));
+    let flat = timed("scan: flatten", || flatten(&scan, &map.flat)).map_err(|e| format!("{e:?}"))?;
+    println!("    {:?}, {} steps, {} turned over", flat.strain, flat.steps, flat.turned_over);
+    let egg = timed("grid made", || skins::egg_patch(count));
+    let flat = timed("grid: flatten", || flatten(&egg.mesh, &egg.flat)).map_err(|e| format!("{e:?}"))?;
+    println!("    {:?}, {} steps, {} turned over", flat.strain, flat.steps, flat.turned_over);
+    timed("scan: smooth to 1 in", || denoise::smoothed(&scan, 25.4));
+    if std::env::args().len() > 2 {
+        return Ok(());
+    }
+    let all = timed("scan: exact distances to 12 in", || {
+        Distances::from(&scan, spot, 12.0 * 25.4, &[]).all().to_vec()
+    });
+    println!("    {} corners reached", all.iter().filter(|d| d.is_finite()).count());
+    Ok(())
+}

@@ -1,0 +1,104 @@
+//! Straight lines of the pattern followed across the skin, triangle by triangle.
+
+use crate::mesh::NONE;
+use crate::{Mesh, Spot};
+use geom::Vec2;
+
+/// Directions a stroke is tried in from each middle: letters have strokes at all of these.
+const DIRECTIONS: usize = 12;
+
+pub(super) fn worst(mesh: &Mesh, places: &[Vec2], length: f64, count: usize) -> Option<f64> {
+    let triangles = mesh.triangles().len();
+    // Every so-many-th triangle; the step shares no divisor with a row of a grid as a rule.
+    let middles = count.div_ceil(DIRECTIONS).clamp(1, triangles);
+    let mut worst = None;
+    for n in 0..middles {
+        let t = (n * triangles / middles) as u32;
+        let corners = mesh.triangles()[t as usize].map(|k| places[k as usize]);
+        let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
+        for d in 0..DIRECTIONS {
+            let (sin, cos) = (std::f64::consts::PI * d as f64 / DIRECTIONS as f64).sin_cos();
+            let half = Vec2::new(cos, sin) * (length / 2.0);
+            let ahead = followed(mesh, places, t, middle, half).filter(|way| way.whole);
+            let back = followed(mesh, places, t, middle, -half).filter(|way| way.whole);
+            if let Some((ahead, back)) = ahead.zip(back) {
+                let off = (ahead.on_skin + back.on_skin - length).abs();
+                worst = Some(f64::max(worst.unwrap_or(0.0), off));
+            }
+        }
+    }
+    worst
+}
+
+/// How far a straight line of the pattern went.
+struct Way {
+    /// Triangle it ended in.
+    triangle: u32,
+    /// Length on the skin, mm.
+    on_skin: f64,
+    /// It did not leave the pattern.
+    whole: bool,
+}
+
+/// Follows `step` from a point of a triangle of the pattern.
+fn followed(mesh: &Mesh, places: &[Vec2], start: u32, from: Vec2, step: Vec2) -> Option<Way> {
+    let (mut t, mut came, mut gone) = (start, NONE, 0.0);
+    let mut on_skin = 0.0;
+    // A straight line meets a triangle once.
+    for _ in 0..mesh.triangles().len() {
+        let corners = mesh.triangles()[t as usize].map(|k| places[k as usize]);
+        let (mut leave, mut by) = (1.0, NONE);
+        for k in 0..3 {
+            let (a, b) = (corners[k], corners[(k + 1) % 3]);
+            let out = (b - a).cross(step);
+            // Outwards is to the right of a side.
+            if 3 * t + k as u32 != came && out < 0.0 {
+                let at = (b - a).cross(a - from) / out;
+                if at < leave {
+                    (leave, by) = (at.max(gone), 3 * t + k as u32);
+                }
+            }
+        }
+        on_skin += length_in(mesh, t, corners, step) * (leave - gone);
+        gone = leave;
+        if by == NONE {
+            return Some(Way { triangle: t, on_skin, whole: true });
+        }
+        match mesh.across(by) {
+            Some(other) => (t, came) = (other / 3, other),
+            None => return Some(Way { triangle: t, on_skin, whole: false }),
+        }
+    }
+    None
+}
+
+/// Length on the skin of a step of the pattern within a triangle.
+fn length_in(mesh: &Mesh, t: u32, [p, q, r]: [Vec2; 3], step: Vec2) -> f64 {
+    let all = (q - p).cross(r - p);
+    let (s, w) = (step.cross(r - p) / all, (q - p).cross(step) / all);
+    let [a, b, c] = mesh.corners(t);
+    ((b - a) * s + (c - a) * w).length()
+}
+
+/// Spots under points: each found by walking from the last one found, else by looking at every triangle.
+pub(super) fn spots(mesh: &Mesh, places: &[Vec2], points: &[Vec2]) -> Vec<Option<Spot>> {
+    let mut near = 0_u32;
+    let look = |point: &Vec2| {
+        let corners = mesh.triangles()[near as usize].map(|k| places[k as usize]);
+        let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
+        let walked = followed(mesh, places, near, middle, *point - middle).map(|way| way.triangle);
+        let inside =
+            |t: &u32| shares(mesh, places, *t, *point).iter().all(|s| -geom::tolerance::NOISE_UNIT <= *s);
+        let found = walked.filter(inside).or_else(|| (0..mesh.triangles().len() as u32).find(inside))?;
+        near = found;
+        Some(Spot { triangle: found, shares: shares(mesh, places, found, *point) })
+    };
+    points.iter().map(look).collect()
+}
+
+fn shares(mesh: &Mesh, places: &[Vec2], t: u32, point: Vec2) -> [f64; 3] {
+    let [p, q, r] = mesh.triangles()[t as usize].map(|k| places[k as usize]);
+    let all = (q - p).cross(r - p);
+    let (b, c) = ((point - p).cross(r - p) / all, (q - p).cross(point - p) / all);
+    [1.0 - b - c, b, c]
+}
