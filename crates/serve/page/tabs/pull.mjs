@@ -23,7 +23,7 @@ export function Pull({ seen, notice, block, recordNews }) {
   const [pending, setPending] = useState(waiting().length);
   const [told, setTold] = useState("");
   const [heard, setHeard] = useState(false);
-  const tapped = useRef(0);
+  const tapped = useRef(-BOUNCE);
   const sound = useRef(null), rung = useRef(new Set()), sending = useRef(false);
   const take = (r) => { setEvents(withWaiting(r.events, seen.name)); setSkew(r.now_ms - Date.now()); };
   const flush = async () => {
