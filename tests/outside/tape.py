@@ -83,19 +83,6 @@ def polygons(rings):
     return area
 
 
-def way_at_end(walk):
-    """Way along the tape at the first point of a path of chords: that of the curve they follow, not of the first
-    chord, which a bent tape leaves by half of what it turns from one to the next."""
-    ways = [math.atan2(q[1] - p[1], q[0] - p[0]) for p, q in itertools.pairwise(walk[:3])]
-    runs = [math.dist(p, q) for p, q in itertools.pairwise(walk[:3])]
-    if len(ways) < 2:
-        return ways[0]
-    turn = (ways[1] - ways[0] + math.pi) % (2 * math.pi) - math.pi
-    # A corner is no bend, and a chord much longer than the next is straight.
-    bent = abs(turn) < 0.3 and runs[0] < 2 * runs[1]
-    return ways[0] - (turn * runs[0] / (runs[0] + runs[1]) if bent else 0.0)
-
-
 def strip(piece, tab=0.0):
     """The strip that path, width and ends describe, ends cut along lines at their angle; wider at no place."""
     path, width = piece["path_flat_mm"], piece["tape_width_mm"]
@@ -129,7 +116,7 @@ def strip(piece, tab=0.0):
         if end["end"] != "pre-cut" or end["cut_deg"] == 0 or end["past_mm"] > 0:
             continue
         # The cut: from the paint line into the tape, at its angle from the way along the tape.
-        along = way_at_end(walk)
+        along = math.atan2(walk[1][1] - p[1], walk[1][0] - p[0])
         cut = along - side * math.radians(end["cut_deg"])
         # No farther than the cut is long: a tape that curls comes near its own end again.
         far = 1.05 * width / math.sin(math.radians(end["cut_deg"])) + 0.5
@@ -190,8 +177,7 @@ class Trial:
         for end, p in ((piece["start"], piece["path_flat_mm"][0]), (piece["finish"], piece["path_flat_mm"][-1])):
             if end["exact"] and len(piece["path_flat_mm"]) > 2:
                 beyond = beyond.difference(Point(p).buffer(4 * piece["tape_width_mm"]))
-        # Where a cut meets a bend its angle is read off chords: a sliver of a tenth of a millimetre by a few.
-        if beyond.area > 1.5 * TOUCH and not (lap or closed):
+        if beyond.area > TOUCH and not (lap or closed):
             self.fail("shape", f"{piece['id']} covers {beyond.area:.2f} mm2 that its path, width and ends do not tell")
         lacks = told.difference(shape.buffer(0.03)).difference(paint)
         touching = [p for p in getattr(lacks, "geoms", [lacks]) if p.distance(shape) < 0.05 and p.area > max(TOUCH, 0.03 * told.area)]
@@ -255,8 +241,8 @@ class Trial:
         if not tack.is_empty:
             lapped = tack.intersection(paint.buffer(gap + overlap - 0.05)).difference(cover.buffer(KEPT))
             # Where straight bridges turn round a bend a lap may be a hair short over a few millimetres, more so on
-            # the tight bends of a small font; that no skin is open there is asked above.
-            hair = 10.0 if "ttf 3 in" in self.name or "ttf 4 in" in self.name else 3.0
+            # the tight bends of small letters; that no skin is open there is asked above.
+            hair = 10.0 if " 3 in " in self.name or " 4 in " in self.name else 3.0
             parts = [p for p in getattr(lapped, "geoms", [lapped]) if p.area > hair]
             for part in parts[:3]:
                 at = part.representative_point()

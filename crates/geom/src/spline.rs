@@ -86,13 +86,14 @@ impl Spline {
     }
 }
 
-/// Second derivatives that make the first ones continuous, free at the ends: a system with three diagonals,
-/// solved in one pass down and one up (it is diagonally dominant, so no pivoting is needed).
-fn bends(knots: &[f64], points: &[Point]) -> Vec<Vec2> {
+/// Second derivatives of the cubic through `points` at increasing `knots` that make the first ones continuous, free
+/// at the ends: a system with three diagonals, solved in one pass down and one up (it is diagonally dominant, so no
+/// pivoting is needed).
+pub fn bends(knots: &[f64], points: &[Point]) -> Vec<Vec2> {
     let n = points.len();
     let mut bends = vec![Vec2::ZERO; n];
     let mut above = vec![0.0; n];
-    for i in 1..n - 1 {
+    for i in 1..n.saturating_sub(1) {
         let (h0, h1) = (knots[i] - knots[i - 1], knots[i + 1] - knots[i]);
         let right = ((points[i + 1] - points[i]) / h1 - (points[i] - points[i - 1]) / h0) * 6.0;
         let pivot = 2.0 * (h0 + h1) - h0 * above[i - 1];

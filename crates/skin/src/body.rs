@@ -7,13 +7,13 @@
 
 use crate::surface::{Heading, Jet, Surface};
 use geom::quadrature::gauss;
-use geom::spline::Spline;
+use geom::spline::{Spline, bends};
 use geom::{Point, Point3, Vec2};
 use std::fmt;
 
 mod ring;
 
-use ring::{natural, periodic};
+use ring::periodic;
 
 /// Shares of girth on a ring, both sides together. Even, so that top and bottom are among them.
 const SHARES: usize = 96;
@@ -113,8 +113,8 @@ impl Body {
         }
         // Bend lengthwise of the values, then bend round of both.
         for share in 0..SHARES {
-            let column: Vec<Vec2> = (0..at.len()).map(|k| nets[k * SHARES + share][0]).collect();
-            for (k, bend) in natural(&at, &column).into_iter().enumerate() {
+            let column: Vec<Point> = (0..at.len()).map(|k| nets[k * SHARES + share][0].to_point()).collect();
+            for (k, bend) in bends(&at, &column).into_iter().enumerate() {
                 nets[k * SHARES + share][1] = bend;
             }
         }

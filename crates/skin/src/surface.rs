@@ -158,22 +158,23 @@ pub fn grid(
 ) -> Grid {
     let (nu, nv) = (across.max(1), up.max(1));
     let at = |k: usize, n: usize, size: f64| size * (k as f64 / n as f64 - 0.5);
+    // The places of one side of the middle, from the middle outwards.
+    let outwards = |n: usize, after: bool| -> Vec<usize> {
+        let side = (0..=n).filter(|k| (0.0 <= at(*k, n, 1.0)) == after);
+        if after { side.collect() } else { side.rev().collect() }
+    };
     let mut points = vec![Point3::ZERO; (nu + 1) * (nv + 1)];
     let mut flat = vec![Vec2::ZERO; points.len()];
     for right in [false, true] {
         let (mut base, mut gone) = (centre, 0.0);
-        let columns: Vec<usize> = (0..=nu).filter(|i| (0.0 <= at(*i, nu, width)) == right).collect();
-        let outwards: Vec<usize> = if right { columns } else { columns.into_iter().rev().collect() };
-        for i in outwards {
+        for i in outwards(nu, right) {
             let x = at(i, nu, width);
             base = base.ahead(surface, x - gone);
             gone = x;
             let upright = base.turned(surface, std::f64::consts::FRAC_PI_2);
             for above in [false, true] {
                 let (mut spot, mut climbed) = (upright, 0.0);
-                let rows: Vec<usize> = (0..=nv).filter(|j| (0.0 <= at(*j, nv, height)) == above).collect();
-                let outwards: Vec<usize> = if above { rows } else { rows.into_iter().rev().collect() };
-                for j in outwards {
+                for j in outwards(nv, above) {
                     let y = at(j, nv, height);
                     spot = spot.ahead(surface, y - climbed);
                     climbed = y;

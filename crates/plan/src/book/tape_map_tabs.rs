@@ -3,7 +3,7 @@
 use super::tape_map_pieces::{Lie, Shown};
 use super::tape_map_place::{Floor, Segment, wide};
 use super::tape_map_table::degrees;
-use crate::mask::{EndKind, Kind, Piece, TabAt, TabKind};
+use crate::mask::{EndKind, Kind, Piece, TabAt, TabKind, along};
 use geom::point::left_of;
 use geom::{Point, Ring, Vec2};
 use sheet::symbols::arrowhead;
@@ -319,22 +319,4 @@ fn inside(p: Point, room: Room) -> bool {
 fn middle(points: &[Point]) -> Option<Point> {
     let sum = points.iter().fold(Vec2::ZERO, |s, p| s + p.to_vec2());
     (!points.is_empty()).then(|| (sum / points.len() as f64).to_point())
-}
-
-/// The point and direction `s` mm along a line.
-fn along(path: &[Point], s: f64) -> (Point, Vec2) {
-    let mut left = s;
-    let mut last = (path[0], Vec2::new(1.0, 0.0));
-    for w in path.windows(2) {
-        let d = w[0].distance(w[1]);
-        if d > 0.0 {
-            let way = (w[1] - w[0]) / d;
-            if left <= d {
-                return (w[0] + way * left, way);
-            }
-            last = (w[1], way);
-        }
-        left -= d;
-    }
-    last
 }

@@ -3,8 +3,8 @@
 //! Works on the whole mark: what is laid for one letter must lie on no other. In reading order: the paint edge cut
 //! into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
 //! and its ends (`ends`), then the pieces: `lines` and `between` (shared ones), `plug`, `edge` (with its bridges),
-//! `tack`, `layout_tape`; `tab`, `order`, and `check`, which looks at the result by another road. Beside the mask:
-//! `cut_mask`, `paper`, `rolls`, `minutes`, `cautions`. It sprays nothing and knows no day.
+//! `tack`; `tab`, `order`, and `check`, which looks at the result by another road. It sprays nothing and knows no
+//! day.
 
 pub mod plan;
 
@@ -32,4 +32,5 @@ mod say;
 mod whole;
 
 pub use plan::{End, EndKind, Kind, Mask, MaskPlan, Piece, Tab, TabAt, TabKind, Totals};
+pub(crate) use tab::along;
 pub use whole::mask_marks;

@@ -96,7 +96,7 @@ fn enters(area: &[Point], a: Point, b: Point) -> bool {
 }
 
 /// The point and direction `s` mm along a line.
-pub(super) fn along(path: &[Point], s: f64) -> (Point, Vec2) {
+pub(crate) fn along(path: &[Point], s: f64) -> (Point, Vec2) {
     let mut left = s;
     let mut last = (path[0], Vec2::new(1.0, 0.0));
     for w in path.windows(2) {

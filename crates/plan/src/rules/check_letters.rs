@@ -100,19 +100,9 @@ fn check_heights(check: Check<'_>) -> Vec<Finding> {
         let what = format!("height of {} is", listed(names));
         let mut finding = check.length(codes::HEIGHTS_DIFFER, &what, item.found, &figure, item.required);
         finding.message += &format!(": {}", rule.say);
-        let over = item.found - item.required;
-        if finding.severity == Severity::Fail && over > 0.0 && over <= OVERSHOOT * item.required {
-            finding.severity = Severity::Caution;
-            finding.message += "; round letters of a font reach over the flat ones so that they look as tall";
-            return finding.hint("ask your inspector whether that is one height, or take letters without it");
-        }
         finding.hint("take letters whose round characters and figures are as tall as the others")
     })
 }
-
-/// How far, as a share of the height, round letters may reach over flat ones above and below together and be no
-/// more than drawn that way. From memory: type designers use one to two per cent either way.
-const OVERSHOOT: f64 = 0.04;
 
 /// The widths, told rule by rule.
 fn check_widths(check: Check<'_>, lettering: &Lettering) -> Vec<Finding> {

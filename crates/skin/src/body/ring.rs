@@ -81,25 +81,6 @@ fn half_of_points(points: &[Point]) -> Result<Vec<Vec2>, &'static str> {
     Ok(half)
 }
 
-/// Second derivatives of the curve of least bend through values at increasing places, free at both ends.
-pub(super) fn natural(at: &[f64], values: &[Vec2]) -> Vec<Vec2> {
-    let n = at.len();
-    let mut bends = vec![Vec2::ZERO; n];
-    // Row k: h0 m[k-1] + 2 (h0 + h1) m[k] + h1 m[k+1] = 6 (slope after - slope before).
-    let (mut upper, mut right) = (vec![0.0; n], vec![Vec2::ZERO; n]);
-    for k in 1..n.saturating_sub(1) {
-        let (h0, h1) = (at[k] - at[k - 1], at[k + 1] - at[k]);
-        let wanted = ((values[k + 1] - values[k]) / h1 - (values[k] - values[k - 1]) / h0) * 6.0;
-        let diagonal = 2.0 * (h0 + h1) - h0 * upper[k - 1];
-        upper[k] = h1 / diagonal;
-        right[k] = (wanted - right[k - 1] * h0) / diagonal;
-    }
-    for k in (1..n.saturating_sub(1)).rev() {
-        bends[k] = right[k] - bends[k + 1] * upper[k];
-    }
-    bends
-}
-
 /// Second derivatives of the closed curve through values one apart.
 pub(super) fn periodic(values: &[Vec2]) -> Vec<Vec2> {
     let n = values.len();
