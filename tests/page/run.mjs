@@ -133,6 +133,7 @@ for (const [name, size] of Object.entries(SIZES)) {
   const first = readFileSync(join(folder, file), "utf8");
 
   // A figure typed in Survey changes one line; a bad one is told at its field and loses nothing.
+  assert.equal(await page.locator(".field", { hasText: "Span" }).locator(".unit").innerText(), "in", "a bare figure has its unit");
   await type(page, "Span", "170");
   await saved(page, folder, file, (t) => /span = 170/.test(t));
   assert.equal(first.split("\n").filter((l, i) => l !== readFileSync(join(folder, file), "utf8").split("\n")[i]).length, 1);

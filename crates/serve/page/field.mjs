@@ -8,8 +8,11 @@ let count = 0;
 /** How long a hand rests before what it types is tried, ms. */
 const REST = 350;
 
-/** @param {any} p label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions], words?: stays text whatever it looks like, lines?: may have several */
-export function Field({ label, path, value, edit, choices, note, required, live, list, words, lines }) {
+/** Figures alone, as in 5, 1.5, 3/8, 1 3/8 or [60, 48]: their unit is the job's. */
+const BARE = /^[[\]\d.,/\s-]*\d[[\]\d.,/\s]*$/;
+
+/** @param {any} p label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions], words?: stays text whatever it looks like, lines?: may have several, unit?: what a bare figure is measured in */
+export function Field({ label, path, value, edit, choices, note, required, live, list, words, lines, unit }) {
   const shown = value === undefined || value === null ? "" : Array.isArray(value) || typeof value === "object" ? JSON.stringify(value) : String(value);
   const [text, setText] = useState(shown);
   const [told, setTold] = useState("");
@@ -43,8 +46,9 @@ export function Field({ label, path, value, edit, choices, note, required, live,
     ${choices ? html`<select id=${id.current} value=${text} onchange=${(e) => { put(e.target.value); send(e.target.value); }}>
         ${choices.includes(text) ? "" : html`<option value=${text}>${text || "not said"}</option>`}
         ${choices.map((c) => html`<option value=${c} selected=${c === text}>${c || "not said"}</option>`)}</select>`
-      : html`<${lines ? "textarea" : "input"} id=${id.current} rows=${lines ? text.split("\n").length : undefined} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
+      : html`<${lines ? "textarea" : "input"} id=${id.current} rows=${lines ? text.split("\n").length : undefined} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t ${id.current}-u" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
         oninput=${(e) => put(e.target.value)} onblur=${(e) => send(e.target.value)} onkeydown=${(e) => { if (e.key === "Enter" && !(lines && e.shiftKey)) { if (lines) e.preventDefault(); send(e.target.value); } if (e.key === "Escape") { typing.current = null; setText(shown); setTold(""); } }} />`}
+    ${unit && BARE.test(text) ? html`<span class="unit" id="${id.current}-u">${unit}</span>` : ""}
     ${list ? html`<datalist id="${id.current}-l">${list.map((l) => html`<option value=${l} />`)}</datalist>` : ""}
     ${told ? html`<p class="told" role="alert" id="${id.current}-t">${told}</p>` : ""}
     ${note && !told ? html`<p class="soft" style="grid-column:1/3;margin:0">${note}</p>` : ""}

@@ -58,7 +58,7 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
       <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}<button onclick=${add}>Add a mark</button></div>
       ${m ? html`
         <${Field} key=${`${m.id}t`} label="Text" path=${at("text")} value=${m.text} edit=${edit} required live words lines note=${/\s/.test(m.text || "") ? "Shift and Enter start a new line" : ""} />
-        <${Field} key=${`${m.id}h`} label="Height" path=${at("height")} value=${m.height} edit=${edit} required live list=${["largest", "legal"]} note="a length, or “largest” that fits, or least “legal”" />
+        <${Field} key=${`${m.id}h`} label="Height" unit=${job.units || "in"} path=${at("height")} value=${m.height} edit=${edit} required live list=${["largest", "legal"]} note="a length, or “largest” that fits, or least “legal”" />
         <${Field} key=${`${m.id}l`} label="Letters" path=${at("letters")} value=${m.letters} choices=${["square", "clipped", "rounded"]} edit=${edit} />
         <h2>What the rule says</h2>
         <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && ["read", "quoted", "memory"].includes(f.basis) && !/^(fit|contrast|along)/.test(f.id))} none="No rule is held against it." report />

@@ -69,25 +69,25 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
       <h1>Survey</h1>
       <${Field} label="Title" path=${["title"]} value=${job.title} edit=${edit} required words />
       <${Field} label="Units" path=${["units"]} value=${job.units} choices=${["in", "ft", "mm", "cm", "m"]} edit=${edit} />
-      <${Field} label="Error of survey" path=${["survey", "error"]} value=${(job.survey || {}).error} edit=${edit} note="a clearance smaller than this is “measure again”, not “sure”" />
+      <${Field} label="Error of survey" unit=${job.units || "in"} path=${["survey", "error"]} value=${(job.survey || {}).error} edit=${edit} note="a clearance smaller than this is “measure again”, not “sure”" />
       <h2>Surface ${surface.id}</h2>
       ${wing ? html`
         <${Field} label="Half" path=${at("half")} value=${surface.half} choices=${["left", "right"]} edit=${edit} />
         <${Field} label="Side" path=${at("side")} value=${surface.side} choices=${["upper", "lower"]} edit=${edit} />
-        <${Field} label="Span" path=${at("span")} value=${surface.span} edit=${edit} required live />
-        <${Field} label="Chord, root" path=${at("chord", 0)} value=${(surface.chord || [])[0]} edit=${edit} required live />
-        <${Field} label="Chord, tip" path=${at("chord", 1)} value=${(surface.chord || [])[1]} edit=${edit} required live />
-        <${Field} label="Sweep" path=${at("sweep")} value=${surface.sweep} edit=${edit} live />
+        <${Field} label="Span" unit=${job.units || "in"} path=${at("span")} value=${surface.span} edit=${edit} required live />
+        <${Field} label="Chord, root" unit=${job.units || "in"} path=${at("chord", 0)} value=${(surface.chord || [])[0]} edit=${edit} required live />
+        <${Field} label="Chord, tip" unit=${job.units || "in"} path=${at("chord", 1)} value=${(surface.chord || [])[1]} edit=${edit} required live />
+        <${Field} label="Sweep" unit=${job.units || "in"} path=${at("sweep")} value=${surface.sweep} edit=${edit} live />
         <${Field} label="Section" words=${!Array.isArray(surface.section)} path=${at("section")} value=${surface.section} edit=${edit} live required />
-        <${Field} label="Girth as measured" path=${at("girth")} value=${surface.girth} edit=${edit} note="root and tip, in brackets; empty = the section's own" />
-        <${Field} label="Ribs every" path=${at("ribs", "every")} value=${(surface.ribs || {}).every} edit=${edit} live />
-        <${Field} label="Tape over a rib" path=${at("ribs", "tape")} value=${(surface.ribs || {}).tape} edit=${edit} />
+        <${Field} label="Girth as measured" unit=${job.units || "in"} path=${at("girth")} value=${surface.girth} edit=${edit} note="root and tip, in brackets; empty = the section's own" />
+        <${Field} label="Ribs every" unit=${job.units || "in"} path=${at("ribs", "every")} value=${(surface.ribs || {}).every} edit=${edit} live />
+        <${Field} label="Tape over a rib" unit=${job.units || "in"} path=${at("ribs", "tape")} value=${(surface.ribs || {}).tape} edit=${edit} />
         ${under && under.girths.length ? html`<p>${under.girths.map((g, k) => html`${k ? "at the tip" : "At the root"} a girth of ${both(g.used_mm, inch)} over a chord of ${both(g.chord_mm, inch)}${Math.abs(g.used_mm - g.computed_mm) > 0.01 ? `, ${both(g.used_mm - g.computed_mm, inch)} from the section’s own` : ""}${k ? "." : "; "}`)}</p>` : ""}`
       : surface.kind === "body" || surface.kind === "mesh" ? html`
         <${Field} label="Side" path=${at("side")} value=${surface.side} choices=${["left", "right", "upper", "lower"]} edit=${edit} />
         ${surface.kind === "mesh" ? html`<${Field} label="File of the scan" path=${at("file")} value=${surface.file} edit=${edit} required /><${Field} label="Its unit" path=${at("unit")} value=${surface.unit} choices=${["mm", "cm", "m", "in", "ft"]} edit=${edit} />`
-          : html`<${Field} label="Waterline" path=${at("waterline")} value=${surface.waterline} edit=${edit} live />${(surface.stations || []).map((x, k) => html`<${Field} key=${`${surface.id}${k}`} label="Station ${k + 1}" path=${at("stations", k)} value=${x} edit=${edit} required />`)}`}`
-      : html`<${Field} label="Corners" path=${at("corners")} value=${surface.corners} edit=${edit} required note="x and y of each, in brackets" />
+          : html`<${Field} label="Waterline" unit=${job.units || "in"} path=${at("waterline")} value=${surface.waterline} edit=${edit} live />${(surface.stations || []).map((x, k) => html`<${Field} key=${`${surface.id}${k}`} label="Station ${k + 1}" path=${at("stations", k)} value=${x} edit=${edit} required />`)}`}`
+      : html`<${Field} label="Corners" unit=${job.units || "in"} path=${at("corners")} value=${surface.corners} edit=${edit} required note="x and y of each, in brackets" />
         <${Field} label="Side" path=${at("side")} value=${surface.side} choices=${["left", "right", "upper", "lower"]} edit=${edit} />`}
       <${Field} label="Material" path=${at("material")} value=${surface.material} choices=${["fabric", "metal", "composite", "wood", "other"]} edit=${edit} />
       <${Says} findings=${about} none="" />
@@ -97,13 +97,13 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
       <div class="chips">${features.map((x) => html`<button aria-pressed=${x.id === chosen} onclick=${() => setChosen(x.id)}>${x.id}</button>`)}</div>
       ${f ? html`<h3>${f.id}</h3>
         <${Field} key=${`${f.id}k`} label="Kind" path=${at("feature", i, "kind")} value=${f.kind} choices=${FEATURES} edit=${edit} />
-        ${f.at ? html`<${Field} key=${`${f.id}s`} label=${wing ? "s, along the span" : "x"} path=${at("feature", i, "at", 0)} value=${f.at[0]} edit=${edit} required live />
-          <${Field} key=${`${f.id}t`} label=${wing ? "t, round the skin" : "y"} path=${at("feature", i, "at", 1)} value=${f.at[1]} edit=${edit} required live />
-          <${Field} key=${`${f.id}d`} label="Diameter" path=${at("feature", i, "diameter")} value=${f.diameter} edit=${edit} required live />` : ""}
-        ${f.corners ? html`<${Field} key=${`${f.id}c`} label="Corners" path=${at("feature", i, "corners")} value=${f.corners} edit=${edit} required />` : ""}
-        ${f.path ? html`<${Field} key=${`${f.id}p`} label="Path" path=${at("feature", i, "path")} value=${f.path} edit=${edit} required />
-          <${Field} key=${`${f.id}w`} label="Width" path=${at("feature", i, "width")} value=${f.width} edit=${edit} />` : ""}
-        <${Field} key=${`${f.id}l`} label="Clearance" path=${at("feature", i, "clearance")} value=${f.clearance} edit=${edit} note="empty = 1/4 in" />
+        ${f.at ? html`<${Field} key=${`${f.id}s`} label=${wing ? "s, along the span" : "x"} unit=${job.units || "in"} path=${at("feature", i, "at", 0)} value=${f.at[0]} edit=${edit} required live />
+          <${Field} key=${`${f.id}t`} label=${wing ? "t, round the skin" : "y"} unit=${job.units || "in"} path=${at("feature", i, "at", 1)} value=${f.at[1]} edit=${edit} required live />
+          <${Field} key=${`${f.id}d`} label="Diameter" unit=${job.units || "in"} path=${at("feature", i, "diameter")} value=${f.diameter} edit=${edit} required live />` : ""}
+        ${f.corners ? html`<${Field} key=${`${f.id}c`} label="Corners" unit=${job.units || "in"} path=${at("feature", i, "corners")} value=${f.corners} edit=${edit} required />` : ""}
+        ${f.path ? html`<${Field} key=${`${f.id}p`} label="Path" unit=${job.units || "in"} path=${at("feature", i, "path")} value=${f.path} edit=${edit} required />
+          <${Field} key=${`${f.id}w`} label="Width" unit=${job.units || "in"} path=${at("feature", i, "width")} value=${f.width} edit=${edit} />` : ""}
+        <${Field} key=${`${f.id}l`} label="Clearance" unit=${job.units || "in"} path=${at("feature", i, "clearance")} value=${f.clearance} edit=${edit} note="empty = 1/4 in" />
         <${Field} key=${`${f.id}x`} label="May be crossed" path=${at("feature", i, "cross")} value=${f.cross} choices=${["", "never", "square", "any"]} edit=${edit} />
         <p><button onclick=${async () => { setChosen(""); await edit([{ path: at("feature", i), value: null }]); }}>Take ${f.id} out</button></p>` : ""}
       <${File} seen=${seen} retype=${retype} />
