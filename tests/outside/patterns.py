@@ -14,6 +14,7 @@ import re
 import shutil
 import subprocess
 import sys
+import tempfile
 import xml.etree.ElementTree as ElementTree
 
 import ezdxf
@@ -313,9 +314,11 @@ def check_plan(folder: pathlib.Path, paper: tuple | None, title: str, shown: str
 def main() -> int:
     build = pathlib.Path(sys.argv[1]).resolve()
     stretch = float(sys.argv[sys.argv.index("--stretch") + 1]) if "--stretch" in sys.argv else 1.0
-    work = build / "outside" / "patterns"
-    shutil.rmtree(work, ignore_errors=True)
-    work.mkdir(parents=True)
+    with tempfile.TemporaryDirectory() as folder:
+        return measured(build, pathlib.Path(folder), stretch)
+
+
+def measured(build: pathlib.Path, work: pathlib.Path, stretch: float) -> int:
     jobs = [
         (ROOT / "hangar" / "02-flat-rudder" / "job.toml", "letter"),
         (ROOT / "hangar" / "03-tapered-swept-wing" / "job.toml", "a4"),

@@ -5,6 +5,7 @@ use crate::book::plan_file::{mm, tried_json};
 use crate::fit::{self, placed::Placed};
 use crate::run::Plan;
 use crate::surface::{Skin, SkinShape};
+use geom::tolerance::NOISE_MM;
 use geom::winding::contains;
 use geom::{Point, Region, Ring};
 use serde_json::{Value, json};
@@ -157,18 +158,27 @@ fn drawn(ring: &Ring) -> Vec<[f64; 2]> {
     ring.flattened(DRAWN_MM).into_iter().map(pair).collect()
 }
 
-/// Stretches of t at station `s` that a mark paints, asked at every thousandth of its girth.
+/// Stretches of t at station `s` that a mark paints: looked for at every thousandth of its girth, each end then
+/// halved down to where paint begins. What is narrower than a thousandth may be missed.
 fn spans(mark: &Placed, skin: &Skin, s: f64, girth: f64) -> Vec<(f64, f64)> {
     const ASKED: u32 = 1000;
     let rings = mark.all_rings();
+    let painted = |t: f64| contains(&rings, skin.flat_from_skin([s, t]));
     let t_at = |k: u32| girth * f64::from(k) / f64::from(ASKED);
+    // The edge between a place with paint and one without.
+    let edge = |mut on: f64, mut off: f64| {
+        while (on - off).abs() > NOISE_MM {
+            let middle = f64::midpoint(on, off);
+            if painted(middle) { on = middle } else { off = middle }
+        }
+        on
+    };
     let (mut found, mut since) = (Vec::new(), None);
     for k in 0..=ASKED {
-        let painted = contains(&rings, skin.flat_from_skin([s, t_at(k)]));
-        match (painted, since) {
-            (true, None) => since = Some(t_at(k)),
+        match (painted(t_at(k)), since) {
+            (true, None) => since = Some(if k == 0 { 0.0 } else { edge(t_at(k), t_at(k - 1)) }),
             (false, Some(from)) => {
-                found.push((from, t_at(k)));
+                found.push((from, edge(t_at(k - 1), t_at(k))));
                 since = None;
             }
             _ => (),

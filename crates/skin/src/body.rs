@@ -15,7 +15,7 @@ mod ring;
 
 use ring::periodic;
 
-/// Shares of girth on a ring, both sides together. Even, so that top and bottom are among them.
+/// Shares of girth on a ring, both sides together. chosen: even, so that top and bottom are among them.
 const SHARES: usize = 96;
 
 /// Steps of Newton's method for a place by girth; four are usual.

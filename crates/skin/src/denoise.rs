@@ -10,7 +10,7 @@ use geom::Point3;
 /// Most pairs of steps; beyond it the length is far above the scan's spacing and the scan is better saved coarser.
 const MOST_PAIRS: usize = 400;
 
-/// Share of the way to the mean of its neighbours that a step goes.
+/// Share of the way to the mean of its neighbours that a step goes. chosen.
 const STEP: f64 = 0.66;
 
 /// A smoothed scan.

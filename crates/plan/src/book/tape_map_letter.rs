@@ -60,7 +60,8 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
     let title = title(card, glyph, &pieces, scale, Point::new(room.hi.x, room.lo.y));
     let table_room = Room {
         lo: Point::new(right.lo.x, title.room.hi.y + 4.0),
-        hi: Point::new(right.hi.x - 2.0, room.hi.y - 2.0),
+        // Clear of the strokes at the middle of the border.
+        hi: Point::new(right.hi.x - 5.0, room.hi.y - 5.0),
     };
     let (mut list, held, end) = table(&rows, &rows, table_room);
     let mut rest = &rows[held..];

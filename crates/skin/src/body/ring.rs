@@ -3,7 +3,7 @@
 use super::{Ring, measured};
 use geom::{Point, Vec2};
 
-/// Points of a fine polygon round a superellipse from which its shares are read.
+/// Points of a fine polygon round a superellipse from which its shares are read. chosen.
 const FINE: usize = 4096;
 
 /// The ring from the top over the right side (y above 0) to the bottom and back, at equal shares of girth.

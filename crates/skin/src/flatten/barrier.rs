@@ -10,13 +10,13 @@ use super::sparse::{Factors, Rows};
 use crate::Mesh;
 use geom::Vec2;
 
-/// Most steps downhill.
+/// Most steps downhill. chosen.
 const MOST_STEPS: usize = 400;
 
-/// Most halvings of one step.
+/// Most halvings of one step. chosen.
 const MOST_HALVINGS: usize = 30;
 
-/// Share of the way to the first turned triangle that a step may go.
+/// Share of the way to the first turned triangle that a step may go. chosen.
 const SHORT_OF_TURNING: f64 = 0.8;
 
 /// The patch on a disc of its own area.

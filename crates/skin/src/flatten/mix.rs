@@ -5,7 +5,7 @@
 
 use geom::Vec2;
 
-/// Steps remembered.
+/// Steps remembered. chosen.
 const DEPTH: usize = 5;
 
 /// The last steps: where they led, and by how much they moved.

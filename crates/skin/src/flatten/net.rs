@@ -16,7 +16,7 @@ const WIDE: f64 = 4.0;
 /// A patch whose longest side is this many times the mean has no net: it would be too wide to help.
 const UNEVEN: f64 = 12.0;
 
-/// Sweeps before and after the net's turn.
+/// Sweeps before and after the net's turn. chosen.
 const SWEEPS: usize = 2;
 
 /// The net, and where each corner lies in it.
