@@ -110,8 +110,8 @@ impl Room {
     ) -> (Vec<(u32, u32)>, Vec<Border>) {
         let (mut about, mut half, mut around) = (Vec2::ZERO, half, borders.to_vec());
         for part in 0..=MOST_PARTS {
-            let pairs = self.pairs_about(short, about, half, &most);
-            if pairs.len() <= MOST_PAIRS || part == MOST_PARTS {
+            let enough = if part == MOST_PARTS { usize::MAX } else { MOST_PAIRS };
+            if let Some(pairs) = self.pairs_about(short, about, half, &most, enough) {
                 return (pairs, around);
             }
             (about, half) = (from, half / 2.0);
@@ -121,27 +121,32 @@ impl Room {
         (Vec::new(), around)
     }
 
+    /// The edges and solids that may be under `most` in a box round `about`; `None` if they are more than `enough`.
     fn pairs_about(
         &self,
         short: &Short,
         about: Vec2,
         half: Vec2,
         most: impl Fn(&Contact) -> f64,
-    ) -> Vec<(u32, u32)> {
+        enough: usize,
+    ) -> Option<Vec<(u32, u32)>> {
         let (m, reach) = (short.middle + about, half.hypot());
-        let mut pairs = Vec::with_capacity(short.contacts.len());
+        let mut pairs = Vec::with_capacity(short.contacts.len().min(enough));
         for c in &short.contacts {
+            if pairs.len() > enough {
+                return None;
+            }
             let most = most(c);
             if c.state == State::Unmeasured {
-                self.edges_under(c.node, &self.bulks[c.solid as usize], m, half, most, |edge| {
+                self.edges_under(c.node, &self.bulks[c.solid as usize], m, half, most, &mut |edge| {
                     pairs.push((edge, c.solid));
-                    most
+                    if pairs.len() > enough { f64::NEG_INFINITY } else { most }
                 });
             } else if (Contact { value: c.low_at(about), ..*c }).low_over(half, reach) < most {
                 pairs.push((self.nodes[c.node as usize].first, c.solid));
             }
         }
-        pairs
+        (pairs.len() <= enough).then_some(pairs)
     }
 }
 
