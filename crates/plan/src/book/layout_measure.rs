@@ -16,6 +16,8 @@ use sheet::{Item, Room, Text};
 const RAIL: f64 = 9.0;
 /// Readings nearer to each other than this, mm on the skin, are one.
 const SAME: f64 = 0.05;
+/// Share of the cap height up to which neighbours stand on one line.
+const LINE: f64 = 0.1;
 /// Leaning less than this, degrees, a mark keeps its chains. chosen: beyond it the lines run into each other.
 const LEVEL_DEG: f64 = 10.0;
 /// Stations nearer to each other than this, mm on the skin (1/64 in), read the same on the tape.
@@ -98,10 +100,15 @@ pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item
 
 /// Where zero is, in words, for the sheet's upper left corner.
 pub(super) fn zero_words(view: &View<'_>, corner: Point) -> Item {
-    let words = match view.skin.shape {
+    let words = match &view.skin.shape {
         SkinShape::Wing(_) => {
             "ring: zero, the leading edge at the root rib. Lay the tape along the skin, not across it"
         }
+        SkinShape::Body(_) | SkinShape::Chart(_) => {
+            "ring: zero, station 0 at the waterline. Up is girth, with a tape laid round the skin; lengths between \
+             are not to scale"
+        }
+        SkinShape::Scan(_) => "the scan seen from straight out; not lengths over its skin",
         SkinShape::Flat => "ring: zero, the datum corner",
     };
     Item::Text(Text::new(corner + Vec2::new(3.0, -4.0), words, TYPE_LABEL))
@@ -196,7 +203,8 @@ fn cap_stations(mark: &Placed, station: &dyn Fn(Point) -> f64) -> Vec<String> {
 fn lines(mark: &Placed) -> Vec<&[PlacedGlyph]> {
     let same = |a: &PlacedGlyph, b: &PlacedGlyph| {
         let along = b.corners[1] - b.corners[0];
-        (b.corners[0] - a.corners[0]).cross(along).abs() <= SAME * along.hypot()
+        // On a body a baseline straight on the skin bends a little in its readings; lines are a height apart.
+        (b.corners[0] - a.corners[0]).cross(along).abs() <= LINE * mark.height * along.hypot()
     };
     mark.glyphs.chunk_by(same).collect()
 }

@@ -99,7 +99,7 @@ fn mark_lines(mark: &Placed, plan: &Plan) -> Vec<String> {
         inches(mark.stroke),
         inches(mark.gap)
     )];
-    if let Some(skin) = plan.skins.iter().find(|s| s.id == mark.surface) {
+    if let Some(skin) = mark.skin(&plan.skins) {
         let [s, t] = skin.skin_from_flat(mark.centre);
         let clear = match (mark.fit.clearance, mark.fit.certain) {
             (None, _) => "nothing in the way".to_owned(),

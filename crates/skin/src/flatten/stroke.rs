@@ -8,6 +8,9 @@ use geom::Vec2;
 /// Directions a stroke is tried in from each middle: letters have strokes at all of these.
 const DIRECTIONS: usize = 12;
 
+/// The golden section.
+const GOLDEN: f64 = 0.618_033_988_749_895;
+
 pub(super) fn worst(
     mesh: &Mesh,
     shapes: &[Shape],
@@ -16,11 +19,11 @@ pub(super) fn worst(
     count: usize,
 ) -> Option<f64> {
     let triangles = mesh.triangles().len();
-    // Every so-many-th triangle; the step shares no divisor with a row of a grid as a rule.
+    // Spread by the golden section, so that no row of a grid is met again and again.
     let middles = count.div_ceil(DIRECTIONS).clamp(1, triangles);
     let mut worst = None;
     for n in 0..middles {
-        let t = (n * triangles / middles) as u32;
+        let t = ((n as f64 * GOLDEN).fract() * triangles as f64) as u32;
         let corners = mesh.triangles()[t as usize].map(|k| places[k as usize]);
         let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
         for d in 0..DIRECTIONS {
