@@ -25,6 +25,10 @@ const READS_ALIKE: f64 = INCH_MM / 64.0;
 
 /// The two chains of every mark that stands level with the datum lines.
 pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
+    // On the view of a scan no length can be read.
+    if matches!(view.skin.shape, SkinShape::Scan(_)) {
+        return Vec::new();
+    }
     let level: Vec<&Placed> = view.marks.iter().copied().filter(|m| is_level(m)).collect();
     let skin = view.skin;
     let mut items = Vec::new();
@@ -123,7 +127,23 @@ pub(super) fn corner_lines(view: &View<'_>, on: &OnSheet) -> Vec<String> {
         format!("{} / {}", length(s), length(t))
     };
     for mark in &view.marks {
-        if !is_level(mark) {
+        if let (SkinShape::Scan(_), Some(charts)) = (&skin.shape, &mark.charts) {
+            found.push(format!(
+                "{}: from its middle, along its baseline and up, with a tape on the skin",
+                mark.words()
+            ));
+            for (glyph, chart) in mark.glyphs.iter().zip(&charts.letters) {
+                let (off, half) = (chart.offset(), chart.size() / 2.0);
+                found.push(format!(
+                    "{}: left {}, right {}, foot {}, top {}",
+                    glyph.char,
+                    length(off.x - half.x),
+                    length(off.x + half.x),
+                    length(off.y - half.y),
+                    length(off.y + half.y)
+                ));
+            }
+        } else if !is_level(mark) {
             for g in &mark.glyphs {
                 found.push(format!(
                     "{}: baseline {} to {}, caps {} to {}",

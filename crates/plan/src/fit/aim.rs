@@ -20,7 +20,7 @@ pub fn aim(
     design: Option<&Design>,
 ) -> Point {
     if let Some(chart) = skin.chart() {
-        return chart.pose().0;
+        return chart.aim();
     }
     match (&mark.place.value, mark.aim) {
         (Place::At(at), _) => return skin.flat_from_skin(*at),

@@ -14,7 +14,7 @@ use geom::{Point, Point3, Region, Ring, Vec2};
 
 /// Features up to this far from a letter, mm, are measured in the letter's own chart: beyond it what a chart errs by
 /// is far less than what a tape reads. chosen.
-const REACH_MM: f64 = 60.0;
+pub const REACH_MM: f64 = 60.0;
 
 /// Strain from which smaller letters or split patterns are advised (facts of the geometry sheet, B2).
 const ADVISE: f64 = 0.01;
@@ -45,7 +45,11 @@ impl Charts {
         let mut letters = Vec::with_capacity(glyphs.len());
         let mut lost = Vec::new();
         for glyph in glyphs {
-            match own_chart(round, glyph) {
+            let on_it = |chart: &Chart| {
+                let points = |r: &Ring| chart.ring_in_space(&r.flattened(geom::tolerance::FLATTEN_MM));
+                !chart.is_scan() || glyph.rings.iter().all(|r| points(r).is_some())
+            };
+            match own_chart(round, glyph).filter(on_it) {
                 Some(chart) => letters.push(chart),
                 None => lost.push(glyph.char.to_string()),
             }

@@ -5,7 +5,7 @@ use super::allowed::allowed;
 use super::find::{Found, find};
 use super::given::{Pose, full_size, place_given};
 use super::placed::Placed;
-use super::sheets::{round_size, sheets};
+use super::sheets::{closer, round_size, sheets};
 use super::wanted::{Wanted, slack};
 use super::{law, recheck};
 use crate::finding::{Finding, Severity};
@@ -16,6 +16,7 @@ use crate::marks::settle::year_of;
 use crate::problem::Problem;
 use crate::rules::{self, MarkFacts, Pack};
 use crate::surface::{Chart, Skin};
+use crate::words::length;
 use geom::Ring;
 use geom::tolerance::KEPT_MM;
 
@@ -29,31 +30,23 @@ pub fn place_marks(
     skins: &[Skin],
     designs: &[Design],
 ) -> Result<(Vec<Placed>, Vec<Finding>), Vec<Problem>> {
-    let (mut wanted, mut problems) = (Vec::new(), Vec::new());
-    let sheets = sheets(job, pack, skins, designs)?;
-    for ((mark, design), sheet) in job.marks.iter().zip(designs).zip(&sheets) {
-        // The job reader has refused marks on surfaces that are not there.
-        let surface = job.surfaces.iter().find(|s| s.id == mark.surface);
-        let skin = sheet.as_ref().or_else(|| skins.iter().find(|s| s.id == mark.surface));
-        let (Some(surface), Some(skin)) = (surface, skin) else { continue };
-        match Wanted::of(job, pack, mark, surface, skin, design) {
-            Ok(one) => wanted.push(one),
-            Err(problem) => problems.push(problem),
+    let mut sheets = sheets(job, pack, skins, designs)?;
+    // Bodies are searched on wide sheets first, then close round what was found there.
+    if sheets.iter().flatten().any(|s| s.chart().is_some_and(Chart::is_wide)) {
+        let near = {
+            let (wanted, found) = seek(job, pack, skins, &sheets, designs)?;
+            closer(skins, &wanted, &found)
+        };
+        for (sheet, near) in sheets.iter_mut().zip(near.into_iter().flatten()) {
+            if near.is_some() {
+                *sheet = near;
+            }
         }
     }
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    let mut found: Vec<Option<Found>> = vec![None; wanted.len()];
-    for group in groups(job, &wanted) {
-        for (k, one) in alike(job, &mut wanted, &group) {
-            found[k] = Some(one);
-        }
-    }
+    let (wanted, found) = seek(job, pack, skins, &sheets, designs)?;
     let (mut marks, mut findings) = (Vec::new(), Vec::new());
     let mut all_facts: Vec<MarkFacts> = Vec::new();
     for (wanted, found) in wanted.iter().zip(found) {
-        let found = found.unwrap_or_else(|| find(wanted));
         let design = &found.design;
         let own = skins.iter().find(|s| s.id == wanted.mark.surface);
         // A mark that moved is laid flat again round its place.
@@ -71,7 +64,10 @@ pub fn place_marks(
         placed.fit.aim = wanted.aim;
         placed.fit.allowed = if moved.is_some() { allowed_there } else { wanted.searched.clone() };
         placed.fit.alternatives = found.alternatives;
-        if let (Some(own), Some(_)) = (own, wanted.skin.chart()) {
+        if skin.chart().is_some_and(Chart::is_scan) {
+            // A mark on a scan goes where it is put; nothing on it is known to be in the way.
+            placed.fit.alternatives.clear();
+        } else if let (Some(own), Some(_)) = (own, wanted.skin.chart()) {
             // Places found on the chart, as the body's own flat has them.
             for other in &mut placed.fit.alternatives {
                 other.centre = own.flat_from_skin(wanted.skin.skin_from_flat(other.centre));
@@ -79,6 +75,7 @@ pub fn place_marks(
         }
         placed.fit.certificate = found.certificate;
         findings.extend(found.said);
+        findings.extend(looked_at(wanted));
         findings.extend(two_edges(wanted.mark, wanted.surface));
         findings.extend(said);
         findings.extend(design.said.iter().cloned());
@@ -105,6 +102,57 @@ pub fn place_marks(
         findings.extend(rules::check_job(pack, &job.craft, year_of(job), &all_facts, job.rule_tolerance));
     }
     Ok((marks, findings))
+}
+
+/// Every mark's place, each sought on its skin or on the sheet round it.
+fn seek<'a>(
+    job: &'a Job,
+    pack: Option<&Pack>,
+    skins: &'a [Skin],
+    sheets: &'a [Option<Skin>],
+    designs: &[Design],
+) -> Result<(Vec<Wanted<'a>>, Vec<Found>), Vec<Problem>> {
+    let (mut wanted, mut problems) = (Vec::new(), Vec::new());
+    for ((mark, design), sheet) in job.marks.iter().zip(designs).zip(sheets) {
+        // The job reader has refused marks on surfaces that are not there.
+        let surface = job.surfaces.iter().find(|s| s.id == mark.surface);
+        let skin = sheet.as_ref().or_else(|| skins.iter().find(|s| s.id == mark.surface));
+        let (Some(surface), Some(skin)) = (surface, skin) else { continue };
+        match Wanted::of(job, pack, mark, surface, skin, design) {
+            Ok(one) => wanted.push(one),
+            Err(problem) => problems.push(problem),
+        }
+    }
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let mut found: Vec<Option<Found>> = vec![None; wanted.len()];
+    for group in groups(job, &wanted) {
+        for (k, one) in alike(job, &mut wanted, &group) {
+            found[k] = Some(one);
+        }
+    }
+    let found = wanted.iter().zip(found).map(|(wanted, found)| found.unwrap_or_else(|| find(wanted)));
+    let found = found.collect();
+    Ok((wanted, found))
+}
+
+/// How true the sheet is that a place was looked for on.
+fn looked_at(wanted: &Wanted) -> Option<Finding> {
+    let chart = wanted.skin.chart().filter(|_| !wanted.is_given())?;
+    let (size, off) = (chart.size(), slack(wanted.skin));
+    Some(Finding::new(
+        Severity::Note,
+        "searched-flat",
+        &wanted.mark.id,
+        format!(
+            "its place was looked for on the skin laid flat {} by {} round it, where lengths are off by up to {}; \
+                 every clearance was asked with that on top, then measured over the skin itself",
+            length(size.x),
+            length(size.y),
+            length(off)
+        ),
+    ))
 }
 
 /// The skin of a body laid flat anew round the place that was found on a first sheet; `None` where it lies there

@@ -3,6 +3,7 @@
 //! Shares no code with the placement: outlines are compared by area and winding as a string of points,
 //! clearances by triangle heights over the flattened paint edges.
 
+use super::charts::REACH_MM;
 use super::placed::Placed;
 use crate::finding::{Bound, Finding, Severity};
 use crate::marks::design::FurtherShape;
@@ -52,6 +53,10 @@ pub fn recheck(
             continue;
         }
         let Some(sampled) = sampled_clearance(&outlines, feature) else { continue };
+        // Far from a chart's middle flat is no plane of true lengths.
+        if placed.charts.is_some() && REACH_MM < sampled + feature.clearance {
+            continue;
+        }
         // Samples can only miss the nearest point, by less than one step.
         let agree = AGREE_MM + slack;
         if sampled < fit.clearance - agree || (sampled > fit.clearance + agree && fit.clearance > 0.0) {

@@ -2,6 +2,9 @@
 
 use super::aim::aim;
 use super::allowed::allowed;
+use super::find::Found;
+use super::placed::FitStatus;
+use super::wanted::Wanted;
 use crate::job::{Height, Job, Mark, Place};
 use crate::marks::design::Design;
 use crate::problem::Problem;
@@ -137,7 +140,24 @@ fn on_body(mark: &Mark, skin: &Skin, design: &Design, at: Point) -> Result<Skin,
         )
         .hint("make the mark smaller, or put it where the body is wider")
     })?;
-    Ok(skin.sheet(chart))
+    let given = matches!(mark.place.value, Place::At(_));
+    Ok(skin.sheet(if given { chart } else { chart.to_look_in() }))
+}
+
+/// For each mark that was placed on a wide sheet a closer one round that place; `None` if there is none such.
+pub fn closer(skins: &[Skin], wanted: &[Wanted], found: &[Found]) -> Option<Vec<Option<Skin>>> {
+    let one = |(wanted, found): (&Wanted, &Found)| {
+        let chart = wanted.skin.chart().filter(|c| c.is_wide())?;
+        let own = skins.iter().find(|s| s.id == wanted.mark.surface)?;
+        if found.status != FitStatus::Placed {
+            return None;
+        }
+        // Far enough round it for what the wide sheet may have been off by.
+        let size = round_size(&found.design) + Vec2::new(2.0, 2.0) * (2.0 * chart.figures.stroke_error);
+        Some(own.sheet(chart.moved(found.centre, size)?.aimed_as(chart)))
+    };
+    let all: Vec<Option<Skin>> = wanted.iter().zip(found).map(one).collect();
+    all.iter().any(Option::is_some).then_some(all)
 }
 
 fn on_scan(mark: &Mark, skin: &Skin, design: &Design) -> Result<Skin, Problem> {

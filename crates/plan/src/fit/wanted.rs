@@ -118,9 +118,10 @@ impl<'a> Wanted<'a> {
     }
 }
 
-/// What the lengths of a chart err by where a letter lies to a feature, mm; 0 on a skin that unrolls.
+/// What the lengths of a chart err by where a letter lies to a feature, mm; 0 on a skin that unrolls, and on a wide
+/// sheet, whose places are looked at again.
 pub fn slack(skin: &Skin) -> f64 {
-    skin.chart().map_or(0.0, |chart| 2.0 * chart.figures.stroke_error)
+    skin.chart().filter(|chart| !chart.is_wide()).map_or(0.0, |chart| 2.0 * chart.figures.stroke_error)
 }
 
 /// Where a mark is wanted, before it is designed.

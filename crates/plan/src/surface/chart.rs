@@ -70,6 +70,10 @@ pub struct Chart {
     size: Vec2,
     /// What laying it flat did.
     pub figures: Figures,
+    /// Where the mark is wanted, if that is not its middle: a reading.
+    aim: Option<SkinPair>,
+    /// Laid wide to look for a place in; what is found there is looked at again on a closer one.
+    wide: bool,
     /// Charts of the mark's characters: within their boxes theirs are the readings and places in space.
     letters: Arc<Vec<Chart>>,
 }
@@ -133,7 +137,17 @@ impl Chart {
         };
         let net = Arc::new(Net { grid, shifts });
         let ground = Ground::Body { body: body.clone(), bearing, net };
-        Some(Chart { ground, middle, angle, off, size, figures, letters: Arc::default() })
+        Some(Chart {
+            ground,
+            middle,
+            angle,
+            off,
+            size,
+            figures,
+            aim: None,
+            wide: false,
+            letters: Arc::default(),
+        })
     }
 
     /// The same on a scan round a spot.
@@ -149,7 +163,10 @@ impl Chart {
         off: Vec2,
         size: Vec2,
     ) -> Option<Chart> {
-        let whole = size * (1.0 + 2.0 * SPARE);
+        // The patch ends in whole triangles: a ring of them round what is asked for.
+        let t = bearing.spot.triangle;
+        let side = (3 * t..3 * t + 3).map(|s| scan.mesh().length(s)).fold(0.0, f64::max);
+        let whole = size * (1.0 + 2.0 * SPARE) + Vec2::new(2.0, 2.0) * side;
         let cut = Cutter::new(scan.mesh()).patch(bearing, Shape::Rectangle(whole.x, whole.y));
         let flat = flatten(&cut.mesh, &cut.flat).ok()?.aligned(&cut.mesh, cut.centre, bearing.along);
         if flat.turned_over > 0 {
@@ -166,7 +183,17 @@ impl Chart {
             flat: Arc::new(flat),
             short: cut.short,
         };
-        Some(Chart { ground, middle, angle, off, size, figures, letters: Arc::default() })
+        Some(Chart {
+            ground,
+            middle,
+            angle,
+            off,
+            size,
+            figures,
+            aim: None,
+            wide: false,
+            letters: Arc::default(),
+        })
     }
 
     /// A small chart of `size` for one character whose middle is at a flat point of this one: reached up square off
@@ -199,6 +226,26 @@ impl Chart {
                 Chart::round_spot(scan, go(line, way.x)?, place, off, size)
             }
         }
+    }
+
+    /// The same, to look for a place in.
+    pub fn to_look_in(self) -> Chart {
+        Chart { wide: true, ..self }
+    }
+
+    /// The same with the mark wanted at the aim of another chart.
+    pub fn aimed_as(self, other: &Chart) -> Chart {
+        Chart { aim: Some(other.reading(other.aim())), ..self }
+    }
+
+    /// True if it was laid wide to look for a place in.
+    pub fn is_wide(&self) -> bool {
+        self.wide
+    }
+
+    /// Where the mark is wanted, flat.
+    pub fn aim(&self) -> Point {
+        self.aim.map_or(self.middle, |reading| self.at_reading(reading))
     }
 
     /// The same with the charts of the mark's characters, each for its own box.
@@ -379,13 +426,17 @@ impl Chart {
         let corners = [(-w, -h), (w, -h), (w, h), (-w, h)];
         let ring = match &self.ground {
             Ground::Body { body, net, .. } => {
+                let edges = net.edges(body);
+                if edges.iter().flatten().all(|inside| 0.0 <= *inside) {
+                    return Ring::from_points(corners.map(|c| self.flat(Vec2::from(c))));
+                }
                 let mut border: Vec<Vec2> = Vec::new();
                 for k in 0..4 {
                     let (a, b) = (Vec2::from(corners[k]), Vec2::from(corners[(k + 1) % 4]));
                     let n = if k % 2 == 0 { net.grid.across } else { net.grid.up };
                     border.extend((0..n).map(|i| a + (b - a) * (i as f64 / n as f64)));
                 }
-                for edge in net.edges(body) {
+                for edge in edges {
                     border = net.cut_off(&border, &edge);
                 }
                 border.into_iter().map(|p| self.flat(p)).collect::<Vec<_>>()

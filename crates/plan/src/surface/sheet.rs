@@ -12,6 +12,9 @@ use geom::{Point, Ring};
 /// Longest step, mm, of a line that is carried over: on a body of 24 in its bend is then below 0.02 mm.
 const STEP_MM: f64 = 12.0;
 
+/// The same of the edge of where a mark must stay: a bend of a millimetre is less than anyone asks there.
+const EDGE_STEP_MM: f64 = 150.0;
+
 impl Skin {
     /// The skin round one mark: `chart` with this surface's features, parts and frames.
     pub fn sheet(&self, chart: Chart) -> Skin {
@@ -20,11 +23,11 @@ impl Skin {
         let features =
             self.features.iter().map(|f| FlatFeature { region: carry.region(&f.region), ..f.clone() });
         let part = |p: &FlatPart| FlatPart {
-            outline: carry.ring(&p.outline),
-            hinge: carry.path(&p.hinge, false),
+            outline: carry.ring(&p.outline, STEP_MM),
+            hinge: carry.path(&p.hinge, false, STEP_MM),
             ..p.clone()
         };
-        let rib = |r: &FlatRib| FlatRib { line: carry.path(&r.line, false), ..r.clone() };
+        let rib = |r: &FlatRib| FlatRib { line: carry.path(&r.line, false, STEP_MM), ..r.clone() };
         Skin {
             id: self.id.clone(),
             side: self.side,
@@ -43,7 +46,9 @@ impl Skin {
             SkinShape::Chart(chart) if let Some(body) = chart.body() => {
                 let corners: Vec<Point> = corners.iter().map(|c| body.flat(*c)).collect();
                 let all =
-                    path(&corners, true, &|p| chart.at_reading(body.reading(p)), &|a, b| near(chart, a, b));
+                    path(&corners, true, EDGE_STEP_MM, &|p| chart.at_reading(body.reading(p)), &|a, b| {
+                        near(chart, a, b)
+                    });
                 Ring::from_points(all)
             }
             _ => Ring::from_points(corners.iter().map(|c| self.flat_from_user(*c)).collect::<Vec<_>>()),
@@ -63,12 +68,16 @@ impl Carry<'_> {
         self.chart.at_reading(self.from.skin_from_flat(p))
     }
 
-    fn path(&self, points: &[Point], closed: bool) -> Vec<Point> {
-        path(points, closed, &|p| self.point(p), &|a, b| near(self.chart, a, b))
+    fn path(&self, points: &[Point], closed: bool, step: f64) -> Vec<Point> {
+        path(points, closed, step, &|p| self.point(p), &|a, b| near(self.chart, a, b))
     }
 
-    fn ring(&self, ring: &Ring) -> Ring {
-        super::features::counter_clockwise(self.path(&ring.flattened(geom::tolerance::FLATTEN_MM), true))
+    fn ring(&self, ring: &Ring, step: f64) -> Ring {
+        super::features::counter_clockwise(self.path(
+            &ring.flattened(geom::tolerance::FLATTEN_MM),
+            true,
+            step,
+        ))
     }
 
     fn region(&self, region: &Region) -> Region {
@@ -76,12 +85,14 @@ impl Carry<'_> {
             Region::Disc { centre, radius } => Region::Disc { centre: self.point(*centre), radius: *radius },
             Region::Area { rings } => {
                 let carried = rings.iter().map(|r| {
-                    let ring = self.ring(r);
+                    let ring = self.ring(r, STEP_MM);
                     if r.area() < 0.0 { ring.reversed() } else { ring }
                 });
                 Region::Area { rings: carried.collect() }
             }
-            Region::Band { path, width } => Region::Band { path: self.path(path, false), width: *width },
+            Region::Band { path, width } => {
+                Region::Band { path: self.path(path, false, STEP_MM), width: *width }
+            }
         }
     }
 }
@@ -98,6 +109,7 @@ fn near(chart: &Chart, a: Point, b: Point) -> bool {
 fn path(
     points: &[Point],
     closed: bool,
+    step: f64,
     carry: &dyn Fn(Point) -> Point,
     near: &dyn Fn(Point, Point) -> bool,
 ) -> Vec<Point> {
@@ -106,7 +118,7 @@ fn path(
     for k in 0..if closed { n } else { n.saturating_sub(1) } {
         let (a, b) = (points[k], points[(k + 1) % n]);
         all.push(carry(a));
-        let parts = (a.distance(b) / STEP_MM).ceil().max(1.0) as usize;
+        let parts = (a.distance(b) / step).ceil().max(1.0) as usize;
         for i in 1..parts {
             let (from, to) =
                 (a.lerp(b, (i - 1) as f64 / parts as f64), a.lerp(b, (i + 1) as f64 / parts as f64));
