@@ -2,8 +2,8 @@
 
 use super::plan_file::{mm, pair, six_digits};
 use crate::mask::{End, EndKind, Kind, Mask, MaskPlan, Piece, TabAt, TabKind};
-use geom::Ring;
 use geom::tolerance::FLATTEN_MM;
+use geom::{Affine, Point, Ring};
 use serde::Serialize;
 
 /// One mask.
@@ -69,11 +69,13 @@ struct TotalsOut {
 }
 
 /// All masks.
-pub(super) fn masking_out(plan: &MaskPlan) -> Vec<MaskOut> {
-    plan.masks.iter().map(mask_out).collect()
+/// `axes` tells for a mark's id from flat to what its outlines are given in.
+pub(super) fn masking_out(plan: &MaskPlan, axes: impl Fn(&str) -> Affine) -> Vec<MaskOut> {
+    plan.masks.iter().map(|mask| mask_out(mask, axes(&mask.of))).collect()
 }
 
-fn mask_out(mask: &Mask) -> MaskOut {
+fn mask_out(mask: &Mask, axes: Affine) -> MaskOut {
+    let pair = |p: Point| pair(axes * p);
     let t = &mask.totals;
     MaskOut {
         of: mask.of.clone(),
@@ -81,7 +83,7 @@ fn mask_out(mask: &Mask) -> MaskOut {
         method: if mask.tape { "tape" } else { "cut-mask" },
         glyph_gaps_mm: mask.glyph_gaps.iter().map(|g| mm(*g)).collect(),
         tack_rings_flat_mm: mask.tack_rings.iter().map(|r| r.iter().map(|p| pair(*p)).collect()).collect(),
-        pieces: mask.pieces.iter().map(|p| piece_out(p, mask)).collect(),
+        pieces: mask.pieces.iter().map(|p| piece_out(p, mask, axes)).collect(),
         totals: TotalsOut {
             edge_mm: mm(t.edge),
             bridge_mm: mm(t.bridge),
@@ -94,7 +96,8 @@ fn mask_out(mask: &Mask) -> MaskOut {
     }
 }
 
-fn piece_out(p: &Piece, mask: &Mask) -> PieceOut {
+fn piece_out(p: &Piece, mask: &Mask, axes: Affine) -> PieceOut {
+    let pair = |p: Point| pair(axes * p);
     let ring = |r: &Ring| r.flattened(FLATTEN_MM).into_iter().map(pair).collect();
     PieceOut {
         id: p.id.clone(),

@@ -220,12 +220,13 @@ fn reach_count(mm: f64) -> usize {
 }
 
 fn stand(plan: &Plan, card: &Card<'_>) -> &'static str {
-    let skin = plan.skins.iter().find(|s| s.id == card.mark.surface);
+    let skin = card.mark.skin(&plan.skins);
     match skin.map(|s| &s.shape) {
         Some(SkinShape::Wing(_)) if card.mark.angle.cos() < 0.0 => {
             "before the leading edge, tops of the letters away from you"
         }
         Some(SkinShape::Wing(_)) => "behind the trailing edge, tops of the letters away from you",
+        Some(SkinShape::Chart(_)) => "facing the skin, letters upright before you",
         _ => "facing the panel, letters upright before you",
     }
 }

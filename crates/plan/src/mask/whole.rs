@@ -115,7 +115,9 @@ fn tape_mask(
     };
     let looks: Vec<(Vec<Across>, f64)> = (0..out.runs.len()).map(|k| across(&g, k)).collect();
     let mut tale = Tale::default();
-    let lots = share_out(&g, &out, &lay, &looks, &mut tale);
+    // Where charts of neighbours do not fit one plane, no tape runs along several letters.
+    let alone = mark.charts.as_ref().is_some_and(|c| !c.one_plane(mark.height));
+    let lots = share_out(&g, &out, &lay, &looks, alone, &mut tale);
     let order = pull_order(&out.rings, &out.runs, &lay, &lots.of);
 
     let place: Vec<usize> =
@@ -192,6 +194,7 @@ fn share_out(
     out: &Outlines,
     lay: &Lay,
     looks: &[(Vec<Across>, f64)],
+    alone: bool,
     tale: &mut Tale,
 ) -> Lots {
     let mut of: Vec<Lot> = (0..out.runs.len()).map(Lot::Run).collect();
@@ -212,14 +215,17 @@ fn share_out(
     let any_straight = out.runs.iter().find(|r| r.straight());
     let width =
         any_straight.and_then(|r| choose(g.shelf, r, g.m.reach(), f64::INFINITY)).map_or(0.0, |c| c.width);
-    let lines = shared_lines(&out.runs, g.field, lay, width, g.m.longest);
+    let lines = if alone { Vec::new() } else { shared_lines(&out.runs, g.field, lay, width, g.m.longest) };
     for (i, line) in lines.iter().enumerate() {
         for k in &line.members {
             of[*k] = Lot::Line(i);
             taken[*k] = true;
         }
     }
-    let between = strips_between(&out.runs, looks, &taken, g.shelf, &g.m);
+    let mut between = strips_between(&out.runs, looks, &taken, g.shelf, &g.m);
+    if alone {
+        between.retain(|b| out.runs[b.runs[0]].glyph == out.runs[b.runs[1]].glyph);
+    }
     for (i, b) in between.iter().enumerate() {
         for k in b.runs {
             of[k] = Lot::Between(i);
