@@ -7,6 +7,7 @@ use super::plan_masking::{MaskOut, masking_out};
 use super::plan_spray::{
     CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
 };
+use super::plan_stripes::{StripeOut, stripes_out};
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::{
     Asked, Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why,
@@ -27,7 +28,7 @@ pub struct PlanFile {
     findings: Vec<FindingOut>,
     surfaces: Vec<SurfaceOut>,
     marks: Vec<MarkOut>,
-    stripes: Vec<Value>,
+    stripes: Vec<StripeOut>,
     masking: Vec<MaskOut>,
     paint: Vec<PaintOut>,
     parts: Vec<LoadOut>,
@@ -128,7 +129,7 @@ struct AlternativeOut {
 }
 
 #[derive(Debug, Serialize)]
-struct FeatureFitOut {
+pub(super) struct FeatureFitOut {
     id: String,
     relation: &'static str,
     clearance_mm: f64,
@@ -143,7 +144,7 @@ struct DevelopmentOut {
 /// The plan file of finished skins, marks and findings.
 pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
     let (skins, marks) = (&plan.skins, &plan.marks);
-    let spray = spray_out(&plan.spray, marks);
+    let spray = spray_out(&plan.spray, &plan.painted());
     PlanFile {
         schema: "maskwright-plan/1",
         verdict: verdict(findings),
@@ -153,7 +154,7 @@ pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
             .iter()
             .filter_map(|m| skins.iter().find(|s| s.id == m.surface).map(|skin| mark_out(m, skin)))
             .collect(),
-        stripes: vec![],
+        stripes: stripes_out(plan),
         masking: masking_out(&plan.masking),
         paint: spray.paint,
         parts: spray.parts,
@@ -409,16 +410,7 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                 Certain::ReMeasure => "re-measure",
                 Certain::No => "no",
             },
-            features: m
-                .fit
-                .features
-                .iter()
-                .map(|f| FeatureFitOut {
-                    id: f.id.clone(),
-                    relation: relation_word(f.relation),
-                    clearance_mm: mm(f.clearance),
-                })
-                .collect(),
+            features: feature_fits(m),
             alternatives: m
                 .fit
                 .alternatives
@@ -452,6 +444,16 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
         // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape.
         development: DevelopmentOut { max_strain: 0.0, max_length_error_mm: 0.0 },
     }
+}
+
+/// How a mark or stripe lies to each feature.
+pub(super) fn feature_fits(m: &Placed) -> Vec<FeatureFitOut> {
+    let out = |f: &FeatureFit| FeatureFitOut {
+        id: f.id.clone(),
+        relation: relation_word(f.relation),
+        clearance_mm: mm(f.clearance),
+    };
+    m.fit.features.iter().map(out).collect()
 }
 
 fn glyph_out(g: &PlacedGlyph, skin: &Skin) -> GlyphOut {
