@@ -9,8 +9,9 @@ use crate::job::{Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
 use crate::spray::{self, SprayPlan};
+use crate::stripe::Laid;
 use crate::surface::{self, Skin};
-use crate::{book, fit, marks, mask};
+use crate::{book, fit, marks, mask, stripe};
 use std::sync::OnceLock;
 
 /// A finished plan.
@@ -22,6 +23,8 @@ pub struct Plan {
     pub skins: Vec<Skin>,
     /// The marks in their places.
     pub marks: Vec<Placed>,
+    /// The stripes, laid.
+    pub stripes: Vec<Laid>,
     /// How they are taped; empty without a `[masking]` table.
     pub masking: mask::MaskPlan,
     /// Paint and day.
@@ -83,9 +86,12 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
     findings.extend(said);
     findings.extend(fit::contrast::findings(job, pack.as_ref()));
-    let (mut masking, said) = mask::mask_marks(job, &marks);
+    let (stripes, said) = stripe::lay_stripes(job, &skins, &marks);
     findings.extend(said);
-    masking.paper = mask::paper::paper(job, &skins, &marks, &masking);
+    let painted: Vec<Placed> = marks.iter().chain(stripes.iter().map(|s| &s.painted)).cloned().collect();
+    let (mut masking, said) = mask::mask_marks(job, &painted);
+    findings.extend(said);
+    masking.paper = mask::paper::paper(job, &skins, &painted, &masking);
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(
@@ -97,9 +103,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
             .hint("set `rules`, for example rules = \"us-14cfr45\"; `maskwright rules` lists the packs"),
         );
     }
-    let spray = spray::plan_spray(job, &skins, &marks, &masking, files)?;
+    let spray = spray::plan_spray(job, &skins, &painted, &masking, files)?;
     findings.extend(spray.findings.iter().cloned());
-    Ok(Plan { job: job.clone(), skins, marks, masking, spray, findings, drawn: OnceLock::new() })
+    Ok(Plan { job: job.clone(), skins, marks, stripes, masking, spray, findings, drawn: OnceLock::new() })
 }
 
 /// The path, or one with a number where another mark's file has it: `reg` has sticks in `reg-sticks.pdf`, and a
@@ -131,6 +137,11 @@ impl Plan {
     /// True if anything in the plan must not be painted as it is.
     pub fn fails(&self) -> bool {
         self.findings.iter().any(|f| f.severity == Severity::Fail)
+    }
+
+    /// What is painted: the marks, then the stripes, as the spray plan counts them.
+    pub fn painted(&self) -> Vec<Placed> {
+        self.marks.iter().chain(self.stripes.iter().map(|s| &s.painted)).cloned().collect()
     }
 
     /// The plan's files, as far as they are wanted, each pattern read back. `tell` hears what is made just now.
@@ -207,14 +218,26 @@ impl Plan {
         let mut views = Vec::new();
         for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
             let marks: Vec<&Placed> = self.drawn().iter().filter(|m| m.surface == skin.id).collect();
-            let about = |f: &&Finding| f.about == skin.id || marks.iter().any(|m| m.id == f.about);
+            let stripes: Vec<&Laid> = self.stripes.iter().filter(|s| s.surface == skin.id).collect();
+            let of_stripe =
+                |f: &Finding| self.job.stripes.iter().any(|s| s.surface == skin.id && s.id == f.about);
+            let about =
+                |f: &&Finding| f.about == skin.id || marks.iter().any(|m| m.id == f.about) || of_stripe(f);
             let mut findings: Vec<&Finding> = self.findings.iter().filter(about).collect();
             findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
             let (job_title, surface_words) = (self.job.title.as_str(), surface.in_words());
             let on_it = self.marks.iter().filter(|m| m.surface == skin.id);
             let rooms = show_room
                 .then(|| on_it.map(|m| fit::tried::room(m, m.skin(&self.skins).unwrap_or(skin))).collect());
-            views.push(book::layout::View { job_title, skin, surface_words, marks, findings, rooms });
+            views.push(book::layout::View {
+                job_title,
+                skin,
+                surface_words,
+                marks,
+                stripes,
+                findings,
+                rooms,
+            });
         }
         views
     }

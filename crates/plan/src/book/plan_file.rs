@@ -7,6 +7,7 @@ use super::plan_masking::{MaskOut, PaperOut, masking_out, paper_out};
 use super::plan_spray::{
     CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
 };
+use super::plan_stripes::{StripeOut, stripes_out};
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::{
     Asked, Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why,
@@ -27,7 +28,7 @@ pub struct PlanFile {
     findings: Vec<FindingOut>,
     surfaces: Vec<SurfaceOut>,
     marks: Vec<MarkOut>,
-    stripes: Vec<Value>,
+    stripes: Vec<StripeOut>,
     masking: Vec<MaskOut>,
     #[serde(skip_serializing_if = "Option::is_none")]
     paper: Option<PaperOut>,
@@ -145,7 +146,7 @@ struct AlternativeOut {
 }
 
 #[derive(Debug, Serialize)]
-struct FeatureFitOut {
+pub(super) struct FeatureFitOut {
     id: String,
     relation: &'static str,
     clearance_mm: f64,
@@ -160,14 +161,14 @@ struct DevelopmentOut {
 /// The plan file of finished skins, marks and findings.
 pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
     let (skins, marks) = (&plan.skins, &plan.marks);
-    let spray = spray_out(&plan.spray, marks);
+    let spray = spray_out(&plan.spray, &plan.painted());
     PlanFile {
         schema: "maskwright-plan/1",
         verdict: verdict(findings),
         findings: findings_out(findings),
         surfaces: skins.iter().map(surface_out).collect(),
         marks: marks.iter().filter_map(|m| m.skin(skins).map(|skin| mark_out(m, skin))).collect(),
-        stripes: vec![],
+        stripes: stripes_out(plan),
         masking: masking_out(&plan.masking, |id| {
             let skin = marks.iter().find(|m| m.id == id).and_then(|m| m.skin(skins));
             skin.map_or(Affine::IDENTITY, axes)
@@ -432,16 +433,7 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                 Certain::ReMeasure => "re-measure",
                 Certain::No => "no",
             },
-            features: m
-                .fit
-                .features
-                .iter()
-                .map(|f| FeatureFitOut {
-                    id: f.id.clone(),
-                    relation: relation_word(f.relation),
-                    clearance_mm: mm(f.clearance),
-                })
-                .collect(),
+            features: feature_fits(m),
             alternatives: m
                 .fit
                 .alternatives
@@ -479,6 +471,16 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
             max_length_error_mm: mm(stroke_error),
         },
     }
+}
+
+/// How a mark or stripe lies to each feature.
+pub(super) fn feature_fits(m: &Placed) -> Vec<FeatureFitOut> {
+    let out = |f: &FeatureFit| FeatureFitOut {
+        id: f.id.clone(),
+        relation: relation_word(f.relation),
+        clearance_mm: mm(f.clearance),
+    };
+    m.fit.features.iter().map(out).collect()
 }
 
 fn glyph_out(m: &Placed, k: usize, g: &PlacedGlyph, skin: &Skin) -> GlyphOut {

@@ -20,6 +20,18 @@ pub fn summary(plan: &Plan, folder: &str) -> String {
     if plan.marks.len() > most_marks {
         head.push(format!("  and {} more marks", plan.marks.len() - most_marks));
     }
+    for stripe in plan.stripes.iter().take(most_marks) {
+        head.push(format!(
+            "stripe {} on {}: {} wide, {} long",
+            stripe.id,
+            stripe.surface,
+            inches(stripe.width),
+            length(stripe.length)
+        ));
+    }
+    if plan.stripes.len() > most_marks {
+        head.push(format!("  and {} more stripes", plan.stripes.len() - most_marks));
+    }
     head.extend(super::summary_spray::spray_lines(&plan.spray));
     let mut tail = vec![format!("verdict {}: {}", verdict(&plan.findings), counts(&plan.findings))];
     tail.push(format!(

@@ -64,7 +64,8 @@ pub(super) fn check(runs: &[Run], across: &[(Vec<Across>, f64)], pieces: &[Piece
         let covers = Covers { pieces: near.collect() };
         for look in &across[k].0 {
             // Not in the very corner, where a hair to the side is a hair past the end.
-            let at = look.at.clamp(2.0 * TAPE_KEPT_MM, run.length - 2.0 * TAPE_KEPT_MM);
+            let [from, to] = run.turns.map(corner_hair);
+            let at = look.at.clamp(from, (run.length - to).max(from));
             let (p, way) = run.at(at);
             let right = -left_of(way);
             if look.any.is_some_and(|met| met.far < 4.0 * TAPE_KEPT_MM) {
@@ -87,4 +88,12 @@ pub(super) fn check(runs: &[Run], across: &[(Vec<Across>, f64)], pieces: &[Piece
     found.on_paint.sort_unstable();
     found.on_paint.dedup();
     found
+}
+
+/// How far from a corner of so much turn the paint edge is asked, mm: two hairs, or, at a tip so sharp that a hair inside
+/// one edge is beyond the other there, to where it is not.
+fn corner_hair(turn: f64) -> f64 {
+    let inside = std::f64::consts::PI - turn;
+    let sharp = if turn > std::f64::consts::FRAC_PI_2 { 1.1 * TAPE_KEPT_MM / inside.tan() } else { 0.0 };
+    sharp.max(2.0 * TAPE_KEPT_MM)
 }

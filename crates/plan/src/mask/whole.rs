@@ -8,7 +8,7 @@ use super::ends::{Side, edge_end};
 use super::layout_tape::layout_tape;
 use super::lines::{Lay, Line, shared_lines};
 use super::order::{Lot, RingRuns, lay_and_pull, pull_order};
-use super::outline::{Run, runs_of_ring};
+use super::outline::{Cuts, Run, runs_from};
 use super::plan::{EndKind, Kind, Mask, MaskPlan, Piece, TabKind, Totals};
 use super::plug::{shape, widest};
 use super::say::{Tale, findings};
@@ -20,6 +20,8 @@ use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
 use crate::job::types::{Masking, Tape};
+use crate::stripe::SIGN;
+use crate::stripe::way::BEND;
 use geom::tolerance::KEPT_MM;
 use geom::{Point, Ring, Vec2};
 
@@ -32,7 +34,7 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
     let mut said = Vec::new();
     let Some(masking) = &job.masking else { return (plan, said) };
     for mark in placed {
-        let paint = job.marks.iter().find(|m| m.id == mark.id).map_or("", |m| m.paint.as_str());
+        let paint = job.painted_with(&mark.id).map_or("", |p| p.0);
         if masking.tape {
             if masking.edge_tapes.is_empty() {
                 said.push(
@@ -66,13 +68,13 @@ pub(super) struct Outlines {
 
 impl Outlines {
     /// The runs of some outlines, a glyph at a time.
-    pub(super) fn new(outlines: &[(i32, &[Ring])], height: f64) -> Outlines {
+    pub(super) fn new(outlines: &[(i32, &[Ring])], height: f64, cuts: Cuts) -> Outlines {
         let (mut runs, mut rings, mut paint) = (Vec::new(), Vec::new(), Vec::new());
         for (glyph, shapes) in outlines {
             let mut painted = Vec::new();
             for (k, ring) in shapes.iter().enumerate() {
                 let first = runs.len();
-                runs_of_ring(ring, *glyph, k as i32, &mut runs);
+                runs_from(ring, *glyph, k as i32, cuts, &mut runs);
                 let own: Vec<usize> = (first..runs.len()).collect();
                 if own.is_empty() {
                     continue;
@@ -100,8 +102,15 @@ fn tape_mask(
     paint: &str,
     outlines: &[(i32, &[Ring])],
 ) -> (Mask, Vec<Finding>) {
-    let m = Measures::new(masking);
-    let out = Outlines::new(outlines, mark.height);
+    let mut m = Measures::new(masking);
+    let stripe = mark.glyphs.iter().all(|g| g.char == SIGN);
+    let mut cuts = Cuts::LETTER;
+    if stripe {
+        // A stripe's tape is pulled in one run from end to end, and its long edges show a turn that a letter hides.
+        m.longest = f64::INFINITY;
+        cuts = Cuts { corner: BEND, at_arcs: true };
+    }
+    let out = Outlines::new(outlines, mark.height, cuts);
     let lay = lay_of(mark);
     let bridging: Vec<Tape> = masking.edge_tapes.iter().copied().chain(masking.tack_tape).collect();
     let step = (mark.height * LOOKS.0).clamp(LOOKS.1, LOOKS.2);
@@ -158,7 +167,8 @@ fn tape_mask(
     pieces.reverse();
     pieces.extend(drafts.into_iter().map(|d| d.piece));
     let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
-    let (strip, tack_rings) = tack_strip(&out.rings, plugged, &out.runs, &out.field, masking.tack_tape, &m);
+    let (strip, tack_rings) =
+        tack_strip(&out.rings, plugged, &out.runs, &out.field, masking.tack_tape, &m, stripe);
     pieces.extend(strip);
     lay_and_pull(&mut pieces);
     for p in &mut pieces {
@@ -300,7 +310,7 @@ fn strip_between(g: &Ground<'_>, b: &Between, place: &[usize], n: usize) -> Draf
     draft(g, piece, footprint, [start.free, finish.free], b.width)
 }
 
-/// Names a piece: `2A-3`, third piece of the second character; `cap-1`, `gap-2-3`.
+/// Names a piece: `2A-3`, third piece of the second character; `cap-1`, `gap-2-3`; of the stripe red `red-1`.
 fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed, before: &[Draft]) {
     let stem = match lot {
         Lot::Line(i) => lots.lines[*i].name.to_owned(),
@@ -309,6 +319,11 @@ fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed
             of.sort_unstable();
             format!("gap-{}-{}", of[0], of[1])
         }
+        _ if mark.glyphs.iter().all(|g| g.char == SIGN) => match mark.id.as_str() {
+            // Tack strips are called so.
+            "tack" => "tack-edge".to_owned(),
+            id => id.to_owned(),
+        },
         _ => {
             let char =
                 usize::try_from(piece.glyph).ok().and_then(|i| mark.glyphs.get(i)).map_or('?', |g| g.char);

@@ -65,7 +65,7 @@ fn bounds(rings: &[Ring]) -> Option<(Point, Point)> {
 pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
     let mut all = Vec::new();
     for (m, mark) in marks.iter().enumerate() {
-        let Some(asked) = job.marks.iter().find(|a| a.id == mark.id) else { continue };
+        let Some((own_paint, own_over)) = job.painted_with(&mark.id) else { continue };
         let Some(skin) = skins.iter().position(|s| s.id == mark.surface) else { continue };
         let paint = |id: &str| job.paints.iter().position(|p| p.id == id);
         let mut order: Vec<usize> = (0..mark.glyphs.len()).collect();
@@ -90,9 +90,9 @@ pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
                 mark.glyphs[glyph].corners[0].distance(mark.glyphs[glyph].corners[3]),
             ],
         };
-        if let Some(p) = paint(&asked.paint) {
+        if let Some(p) = paint(own_paint) {
             for g in &order {
-                all.push(own(*g, p, false, &asked.over, mark.glyphs[*g].rings.clone()));
+                all.push(own(*g, p, false, own_over, mark.glyphs[*g].rings.clone()));
             }
         }
         for further in &mark.further {
@@ -101,7 +101,7 @@ pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
                 let rings: Vec<Ring> =
                     further.rings.iter().filter(|r| nearest_glyph(mark, r) == Some(*g)).cloned().collect();
                 if !rings.is_empty() {
-                    all.push(own(*g, p, true, &asked.paint, rings));
+                    all.push(own(*g, p, true, own_paint, rings));
                 }
             }
         }
