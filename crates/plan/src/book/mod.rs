@@ -10,6 +10,7 @@ mod layout_notes;
 mod layout_numbers;
 mod layout_room;
 mod layout_skin;
+pub(crate) mod layout_strain;
 pub mod mixing_card;
 pub mod pages;
 mod pages_mark;

@@ -93,6 +93,8 @@ struct Net {
     grid: Grid,
     /// By how much each corner is moved from its first place.
     shifts: Vec<Vec2>,
+    /// Greatest strain of each triangle.
+    strains: Vec<f64>,
 }
 
 impl Chart {
@@ -135,7 +137,8 @@ impl Chart {
             stroke_error: stroke_error(&flat, &grid.mesh, size),
             ..figures(flat.strain, &bends, whole)
         };
-        let net = Arc::new(Net { grid, shifts });
+        let strains = flat.strains(&grid.mesh);
+        let net = Arc::new(Net { grid, shifts, strains });
         let ground = Ground::Body { body: body.clone(), bearing, net };
         Some(Chart {
             ground,
@@ -301,6 +304,21 @@ impl Chart {
     /// The scan it lies on.
     pub fn scan(&self) -> Option<&ScanSkin> {
         if let Ground::Scan { scan, .. } = &self.ground { Some(scan) } else { None }
+    }
+
+    /// Strain over it: each triangle about its own middle (x along the baseline, mm) with its greatest strain.
+    pub fn strains(&self) -> Vec<([Vec2; 3], f64)> {
+        match &self.ground {
+            Ground::Body { net, .. } => {
+                let place = |k: u32| net.grid.flat[k as usize] + net.shifts[k as usize];
+                let corners = net.grid.mesh.triangles().iter().map(|t| t.map(place));
+                corners.zip(net.strains.iter().copied()).collect()
+            }
+            Ground::Scan { patch, flat, .. } => {
+                let corners = patch.triangles().iter().map(|t| t.map(|k| flat.places[k as usize]));
+                corners.zip(flat.strains(patch)).collect()
+            }
+        }
     }
 
     /// Its middle in space.
