@@ -83,8 +83,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
     findings.extend(said);
     findings.extend(fit::contrast::findings(job, pack.as_ref()));
-    let (masking, said) = mask::mask_marks(job, &marks);
+    let (mut masking, said) = mask::mask_marks(job, &marks);
     findings.extend(said);
+    masking.paper = mask::paper::paper(job, &skins, &marks, &masking);
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(
@@ -96,7 +97,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
             .hint("set `rules`, for example rules = \"us-14cfr45\"; `maskwright rules` lists the packs"),
         );
     }
-    let spray = spray::plan_spray(job, &skins, &marks, files)?;
+    let spray = spray::plan_spray(job, &skins, &marks, &masking, files)?;
     findings.extend(spray.findings.iter().cloned());
     Ok(Plan { job: job.clone(), skins, marks, masking, spray, findings, drawn: OnceLock::new() })
 }

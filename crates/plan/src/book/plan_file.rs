@@ -3,7 +3,7 @@
 //! Millimetres to 0.001, angles in degrees to 6 significant digits, keys in the order written here. Rings do
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
-use super::plan_masking::{MaskOut, masking_out};
+use super::plan_masking::{MaskOut, PaperOut, masking_out, paper_out};
 use super::plan_spray::{
     CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
 };
@@ -29,6 +29,8 @@ pub struct PlanFile {
     marks: Vec<MarkOut>,
     stripes: Vec<Value>,
     masking: Vec<MaskOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    paper: Option<PaperOut>,
     paint: Vec<PaintOut>,
     parts: Vec<LoadOut>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -170,6 +172,7 @@ pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
             let skin = marks.iter().find(|m| m.id == id).and_then(|m| m.skin(skins));
             skin.map_or(Affine::IDENTITY, axes)
         }),
+        paper: plan.masking.paper.as_ref().map(paper_out),
         paint: spray.paint,
         parts: spray.parts,
         conditions: spray.conditions,
@@ -390,7 +393,7 @@ fn feature_out(f: &FlatFeature) -> Map<String, Value> {
     out
 }
 
-fn file_word(kind: FeatureKind) -> &'static str {
+pub(super) fn file_word(kind: FeatureKind) -> &'static str {
     match kind {
         FeatureKind::DataPlate => "data-plate",
         other => crate::fit::given::kind_word(other),

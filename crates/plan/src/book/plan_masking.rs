@@ -1,7 +1,7 @@
 //! The plan file's `masking`: every piece of tape as data.
 
-use super::plan_file::{mm, pair, six_digits};
-use crate::mask::{End, EndKind, Kind, Mask, MaskPlan, Piece, TabAt, TabKind};
+use super::plan_file::{file_word, mm, pair, six_digits};
+use crate::mask::{End, EndKind, Kind, Mask, MaskPlan, Paper, Piece, TabAt, TabKind};
 use geom::tolerance::FLATTEN_MM;
 use geom::{Affine, Point, Ring};
 use serde::Serialize;
@@ -66,6 +66,62 @@ struct TotalsOut {
     pieces: usize,
     pre_cuts: usize,
     tabs: usize,
+}
+
+/// The paper of a job.
+#[derive(Debug, Serialize)]
+pub(super) struct PaperOut {
+    sides: Vec<&'static str>,
+    area_m2: f64,
+    strips: Vec<PaperStripOut>,
+    /// Beyond the contract: what is covered before all else and uncovered after, to be counted.
+    covered: Vec<CoveredOut>,
+}
+
+#[derive(Debug, Serialize)]
+struct PaperStripOut {
+    surface: String,
+    width_mm: f64,
+    length_mm: f64,
+    /// Beyond the contract: `face` or `back` of that surface, and where it lies; a back is seen through the face.
+    side: &'static str,
+    corners_flat_mm: Vec<[f64; 2]>,
+}
+
+#[derive(Debug, Serialize)]
+struct CoveredOut {
+    surface: String,
+    id: String,
+    kind: &'static str,
+}
+
+/// The paper.
+pub(super) fn paper_out(paper: &Paper) -> PaperOut {
+    let side = |back: bool| if back { "back" } else { "face" };
+    PaperOut {
+        sides: [false, true].into_iter().filter(|b| !b || paper.back()).map(side).collect(),
+        area_m2: six_digits(paper.area / 1e6),
+        strips: paper
+            .strips
+            .iter()
+            .map(|s| PaperStripOut {
+                surface: s.surface.clone(),
+                width_mm: mm(s.width),
+                length_mm: mm(s.length),
+                side: side(s.back),
+                corners_flat_mm: s.corners.iter().map(|p| pair(*p)).collect(),
+            })
+            .collect(),
+        covered: paper
+            .covered
+            .iter()
+            .map(|(surface, id, kind)| CoveredOut {
+                surface: surface.clone(),
+                id: id.clone(),
+                kind: file_word(*kind),
+            })
+            .collect(),
+    }
 }
 
 /// All masks.

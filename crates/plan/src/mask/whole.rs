@@ -5,6 +5,7 @@ use super::channel::{Across, Field};
 use super::check::check;
 use super::edge::{Draft, Ground, Said, across, blank, draft, tape_run};
 use super::ends::{Side, edge_end};
+use super::layout_tape::layout_tape;
 use super::lines::{Lay, Line, shared_lines};
 use super::order::{Lot, RingRuns, lay_and_pull, pull_order};
 use super::outline::{Run, runs_of_ring};
@@ -152,7 +153,10 @@ fn tape_mask(
     for d in &mut drafts {
         give_tab(d, &out.field, &out.paint, &m);
     }
-    let mut pieces: Vec<Piece> = drafts.into_iter().map(|d| d.piece).collect();
+    // What was laid first is taken out last.
+    let mut pieces = layout_tape(&out, mark, &masking.layout_tapes);
+    pieces.reverse();
+    pieces.extend(drafts.into_iter().map(|d| d.piece));
     let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
     let (strip, tack_rings) = tack_strip(&out.rings, plugged, &out.runs, &out.field, masking.tack_tape, &m);
     pieces.extend(strip);
@@ -318,7 +322,7 @@ fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed
 
 /// Sums over the pieces.
 pub(super) fn totals(pieces: &[Piece]) -> Totals {
-    let sum = |kind: Kind| pieces.iter().filter(|p| p.kind == kind).map(|p| p.cut_length).sum();
+    let sum = |kind: Kind| pieces.iter().filter(|p| p.kind == kind).fold(0.0, |sum, p| sum + p.cut_length);
     Totals {
         edge: sum(Kind::Edge),
         bridge: sum(Kind::Bridge),
