@@ -154,6 +154,15 @@ impl Plan {
             for (skin, sheet) in self.skins.iter().zip(self.layouts(wanted.show_room)) {
                 files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
+            for (job, skin) in self.job.surfaces.iter().zip(&self.skins) {
+                let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+                if let Some(sheet) =
+                    book::layout_strain::strain_sheet(&self.job, &job.in_words(), skin, &marks)
+                {
+                    let path = free_path(&files, format!("layout/{}-strain.svg", skin.id));
+                    files.push((path, sheet::svg::write(&sheet).into_bytes()));
+                }
+            }
         }
         if wanted.wants(Part::Layout) {
             files.extend(book::spray_files::spray_files(self));

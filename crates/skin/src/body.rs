@@ -129,6 +129,16 @@ impl Body {
         Ok(Body { stations: at, waterline, nets })
     }
 
+    /// Its stations, mm.
+    pub fn stations(&self) -> &[f64] {
+        &self.stations
+    }
+
+    /// Height from which girth is counted, mm.
+    pub fn waterline(&self) -> f64 {
+        self.waterline
+    }
+
     /// First and last station, mm.
     pub fn range(&self) -> (f64, f64) {
         (self.stations[0], self.stations[self.stations.len() - 1])

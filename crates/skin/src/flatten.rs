@@ -105,7 +105,7 @@ fn unfolded(
         places = if folds == 0 { lower } else { unfolded };
         turned_over = shapes.turned_over(mesh, &places);
     }
-    let strain = Strain::of(&shapes, &stretches(mesh, &shapes, &places));
+    let strain = Strain::of(&shapes, &stretches(mesh, &shapes.shapes, &places));
     Ok(Flat { places, strain, turned_over, steps, shapes: shapes.shapes })
 }
 
@@ -239,6 +239,12 @@ impl Flat {
             }
         }
         self
+    }
+
+    /// Greatest strain of each triangle, either way, as a share.
+    pub fn strains(&self, mesh: &Mesh) -> Vec<f64> {
+        let far = |(most, least): (f64, f64)| (most - 1.0).abs().max((least - 1.0).abs());
+        stretches(mesh, &self.shapes, &self.places).into_iter().map(far).collect()
     }
 
     /// Largest difference, mm, between a straight stroke of this length in the pattern and its length on the skin,

@@ -11,6 +11,7 @@ mod layout_numbers;
 mod layout_room;
 mod layout_skin;
 mod layout_stripes;
+pub(crate) mod layout_strain;
 pub mod mixing_card;
 pub mod pages;
 mod pages_mark;

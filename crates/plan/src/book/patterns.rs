@@ -5,7 +5,7 @@
 //! sheet; nobody lays a mark by a train of sheets.
 
 use super::patterns_level::{Level, bounds, feature_edges, feature_items};
-use crate::fit::charts::percent;
+use crate::fit::charts::{fine, percent};
 use crate::fit::placed::PlacedGlyph;
 use crate::surface::{Skin, SkinShape};
 use geom::{Point, Region, Ring, Vec2};
@@ -365,7 +365,7 @@ fn strain_words(level: &Level<'_>, subject: &Subject<'_>) -> Option<String> {
     Some(format!(
         "Laid flat it is strained by {} at most; a straight stroke is off by up to {}.",
         percent(strain),
-        crate::words::length(stroke)
+        fine(stroke)
     ))
 }
 

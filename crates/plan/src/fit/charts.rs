@@ -153,7 +153,7 @@ impl Charts {
                 percent(f.p99_strain),
                 percent(f.rms_strain),
                 percent(f.bound),
-                length(f.stroke_error)
+                fine(f.stroke_error)
             )
         };
         let rows: Vec<String> = glyphs.iter().zip(&self.letters).map(row).collect();
@@ -180,7 +180,7 @@ impl Charts {
                     format!(
                         "a pattern must stretch by {} to lie on this skin, straight strokes are off by up to {}",
                         percent(strain),
-                        length(stroke)
+                        fine(stroke)
                     ),
                 )
                 .figures(strain, Bound::Should, ADVISE, "")
@@ -223,6 +223,11 @@ pub fn percent(share: f64) -> String {
     } else {
         format!("{p:.2} per cent")
     }
+}
+
+/// An error of length finer than a tape reads: `0.04 mm (0.0016 in)`.
+pub fn fine(mm: f64) -> String {
+    format!("{:.2} mm ({:.4} in)", mm, mm / 25.4)
 }
 
 /// The chart round a character: its box and whatever of it reaches beyond.

@@ -139,6 +139,22 @@ impl BodySkin {
         super::features::counter_clockwise(below.chain(above).collect())
     }
 
+    /// As seen from the side: x as in flat, y the height.
+    pub fn side_on(&self, p: Point3) -> Point {
+        Point::new(self.way() * p.x, p.z)
+    }
+
+    /// Bottom and top as seen from the side, at stations from first to last.
+    pub fn profile(&self) -> Vec<[Point; 2]> {
+        let (low, high) = Body::shares(self.side);
+        let at = |s: f64, v: f64| self.side_on(self.body.jet(Vec2::new(s, v)).p);
+        let one = |s: f64| {
+            let [a, b] = [at(s, low), at(s, high)];
+            if a.y < b.y { [a, b] } else { [b, a] }
+        };
+        self.readings().map(one).collect()
+    }
+
     /// Least distance, mm, of a reading from the edges of the side, along the body and round it.
     pub fn to_edge(&self, [s, t]: SkinPair) -> f64 {
         let (from, to) = self.range();

@@ -20,7 +20,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 use std::sync::Arc;
 
 /// Most corners of a chart's net: finer ones change no figure that is printed. Measured.
-const MOST_CORNERS: f64 = 500.0;
+const MOST_CORNERS: f64 = 300.0;
 
 /// Least spacing of the net, mm; what is smaller than a letter of half an inch has no finer bends. chosen.
 const LEAST_STEP: f64 = 2.0;
@@ -28,7 +28,7 @@ const LEAST_STEP: f64 = 2.0;
 /// Share of the longer side that a straight stroke takes at most, and how many strokes are tried (facts of the
 /// geometry sheet, B2).
 const STROKE: f64 = 0.9;
-const STROKES: usize = 600;
+const STROKES: usize = 480;
 
 /// Rounds of putting a place right through the net; the map is nearly the identity.
 const ROUNDS: usize = 6;
@@ -36,8 +36,8 @@ const ROUNDS: usize = 6;
 /// Share of its size by which a chart reaches beyond what was asked for on each side.
 const SPARE: f64 = 0.05;
 
-/// How far from its middle a chart is carried on, of its size. chosen.
-const FAR: f64 = 1.0;
+/// How far a chart is carried on beyond what was asked for, mm: farther off nothing is measured finely. chosen.
+const FAR: f64 = 200.0;
 
 /// What laying a chart flat did.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -93,6 +93,8 @@ struct Net {
     grid: Grid,
     /// By how much each corner is moved from its first place.
     shifts: Vec<Vec2>,
+    /// Greatest strain of each triangle.
+    strains: Vec<f64>,
 }
 
 impl Chart {
@@ -135,7 +137,8 @@ impl Chart {
             stroke_error: stroke_error(&flat, &grid.mesh, size),
             ..figures(flat.strain, &bends, whole)
         };
-        let net = Arc::new(Net { grid, shifts });
+        let strains = flat.strains(&grid.mesh);
+        let net = Arc::new(Net { grid, shifts, strains });
         let ground = Ground::Body { body: body.clone(), bearing, net };
         Some(Chart {
             ground,
@@ -303,6 +306,21 @@ impl Chart {
         if let Ground::Scan { scan, .. } = &self.ground { Some(scan) } else { None }
     }
 
+    /// Strain over it: each triangle about its own middle (x along the baseline, mm) with its greatest strain.
+    pub fn strains(&self) -> Vec<([Vec2; 3], f64)> {
+        match &self.ground {
+            Ground::Body { net, .. } => {
+                let place = |k: u32| net.grid.flat[k as usize] + net.shifts[k as usize];
+                let corners = net.grid.mesh.triangles().iter().map(|t| t.map(place));
+                corners.zip(net.strains.iter().copied()).collect()
+            }
+            Ground::Scan { patch, flat, .. } => {
+                let corners = patch.triangles().iter().map(|t| t.map(|k| flat.places[k as usize]));
+                corners.zip(flat.strains(patch)).collect()
+            }
+        }
+    }
+
     /// Its middle in space.
     pub fn origin(&self) -> Point3 {
         match &self.ground {
@@ -337,7 +355,7 @@ impl Chart {
     /// True where flat is the chart's, carried on beyond its edge; farther off flat is the surface's own.
     fn reaches(&self, p: Point) -> bool {
         let local = self.local(p);
-        local.x.abs() <= FAR * self.size.x && local.y.abs() <= FAR * self.size.y
+        local.x.abs() <= self.size.x / 2.0 + FAR && local.y.abs() <= self.size.y / 2.0 + FAR
     }
 
     /// Point in space of a flat point; `None` beyond a scan's patch.

@@ -9,8 +9,8 @@ use super::{FlatFeature, FlatPart, FlatRib, Skin, SkinShape};
 use geom::region::Region;
 use geom::{Point, Ring};
 
-/// Longest step, mm, of a line that is carried over: on a body of 24 in its bend is then below 0.02 mm.
-const STEP_MM: f64 = 12.0;
+/// Longest step, mm, of a line that is carried over: where it bends with a radius of 4 m the chord is off by 0.02 mm.
+const STEP_MM: f64 = 25.0;
 
 /// The same of the edge of where a mark must stay: a bend of a millimetre is less than anyone asks there.
 const EDGE_STEP_MM: f64 = 150.0;
