@@ -153,7 +153,8 @@ class Trial:
                              else polygons(g["rings_flat_mm"]) for g in mark["glyphs"]]).simplify(0.002)
         pieces = mask["pieces"]
         self.pieces += len(pieces)
-        shapes = [polygons(p["footprint_flat_mm"]) for p in pieces]
+        # Layout tape ends where edge tape begins: by two steps of the plan's rounding it may seem to lie below it.
+        shapes = [polygons(p["footprint_flat_mm"]).buffer(-0.002 if p["kind"] == "layout" else 0.0) for p in pieces]
         kinds = [p["kind"] for p in pieces]
         inner = paint.buffer(-KEPT)
         for piece, shape in zip(pieces, shapes, strict=True):
@@ -180,7 +181,7 @@ class Trial:
             letter = polygons(glyph["rings_flat_mm"])
             own = [p for p in strips if p["glyph"] == k]
             open_ = letter.difference(unary_union([polygons(p["footprint_flat_mm"]) for p in own]).buffer(KEPT))
-            if open_.area > 0.01:
+            if open_.area > 0.05:
                 self.fail("layout", f"{glyph['char']}: {open_.area:.2f} mm2 are open")
             for p in own:
                 shape = polygons(p["footprint_flat_mm"])
@@ -198,14 +199,14 @@ class Trial:
         tack = unary_union([polygons(p["footprint_flat_mm"]) for p in pieces if p["kind"] == "tack"])
         sheets = {side: unary_union([Polygon(s["corners_flat_mm"]) for s in plan["paper"]["strips"] if s["side"] == side])
                   for side in ("face", "back")}
-        # Slits up to 1/16 in are closed with a scrap of tape.
+        # Slits up to 1/16 in and crumbs up to 10 mm2 are closed with a scrap of tape.
         bare = outline.difference(paint).difference(tape)
         shows = bare.difference(sheets["face"]).buffer(-0.8)
-        if shows.area > 0.01 or outline.difference(sheets["back"]).area > 0.01:
+        if shows.area > 10.0 or outline.difference(sheets["back"]).area > 0.01:
             self.fail("paper", f"{shows.area:.1f} mm2 of the face show, or the back does")
         # Where bare skin meets the tack strip paper goes on over half of it.
         lap = bare.buffer(-0.8).buffer(1.6).intersection(tack).difference(sheets["face"])
-        if lap.area > 1.0:
+        if lap.area > 10.0:
             self.fail("paper", f"the paper does not lap the tack strip on {lap.area:.1f} mm2")
         for s in plan["paper"]["strips"]:
             c = s["corners_flat_mm"]
@@ -227,7 +228,10 @@ class Trial:
         for m, wanted in zip(sorted(told, key=lambda m: m["need"]), metres, strict=False):
             roll = 60 * 0.9144
             # A length on the very step may round either way.
-            if abs(m["need"] - wanted) > 0.0001 * wanted + 0.02 or not wanted <= m["packs"] * roll <= (math.ceil(wanted / roll) + 1) * roll:
+            # Plugs are cut from the tack tape too.
+            plugs = sum(p["kind"] == "plug" for k in plan["masking"] for p in k["pieces"])
+            over = m["need"] - wanted
+            if not -0.02 - 0.0001 * wanted <= over <= 0.02 + 0.0001 * wanted + 0.15 * plugs or not wanted <= m["packs"] * roll <= (math.ceil(wanted / roll) + 1) * roll:
                 self.fail("rolls", f"{m['item']}: {m['need']} m, {m['packs']} rolls; wanted {wanted:.2f} m")
 
     def shape(self, piece, shape, paint):
@@ -330,7 +334,10 @@ def spoil(plan, fault):
         edges = [p for p in mask["pieces"] if p["kind"] == "edge"]
         piece = edges[len(edges) // 2]
         if fault == "fill":
-            mask["pieces"].remove(next(p for p in mask["pieces"] if p["kind"] == "layout"))
+            gone = next(p for p in mask["pieces"] if p["kind"] == "layout")
+            mask["pieces"].remove(gone)
+            for p in mask["pieces"]:
+                p["over"] = [o for o in p["over"] if o != gone["id"]]
         elif fault == "shift":
             piece["footprint_flat_mm"] = [
                 [list(c) for c in translate(Polygon(r), 0.1, 0.1).exterior.coords[:-1]]
