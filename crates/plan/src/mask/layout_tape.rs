@@ -14,11 +14,13 @@
 
 use super::band::{Band, Cut, hull_area};
 use super::edge::LAP;
+use super::order::bounds;
 use super::outline::thin;
 use super::plan::{End, EndKind, Kind, Piece, Tab, TabAt, TabKind};
 use super::whole::Outlines;
 use crate::fit::placed::Placed;
 use crate::job::types::Tape;
+use geom::beside::near_box;
 use geom::boolean::{difference, intersection};
 use geom::point::left_of;
 use geom::tolerance::{FLATTEN_MM, KEPT_MM, TAPE_KEPT_MM, TAPE_PATH_MM};
@@ -90,6 +92,7 @@ pub(super) fn layout_strips(letter: &[Ring], along: Vec2, shelf: &[Tape]) -> Vec
     let mut shelf: Vec<Tape> = shelf.iter().filter(|t| t.real > KEPT_MM).copied().collect();
     shelf.sort_by(|a, b| a.real.total_cmp(&b.real));
     let Some(widest) = shelf.last().copied() else { return Vec::new() };
+    let exact = letter;
     let letter = &letter.iter().map(thinned).collect::<Vec<_>>()[..];
     let mut open: Vec<Ring> = letter.to_vec();
     let mut waiting: Vec<Candidate> = Vec::new();
@@ -113,7 +116,20 @@ pub(super) fn layout_strips(letter: &[Ring], along: Vec2, shelf: &[Tape]) -> Vec
         add_lines(&open, letter, &shelf, &mut tried, &mut waiting);
     }
     spare(&mut laid);
+    if exact.iter().any(|r| r.vertices.len() >= MANY) {
+        for strip in &mut laid {
+            strip.shape.rings = on_paint(&strip.shape.rings, exact);
+        }
+    }
     laid.into_iter().map(Laid::piece).collect()
+}
+
+/// What of a strip lies on paint, by the outline the edge tape is laid along: not a hair of it lies beneath that.
+fn on_paint(strip: &[Ring], letter: &[Ring]) -> Vec<Ring> {
+    let Some((lo, hi)) = bounds(strip) else { return Vec::new() };
+    let (lo, hi) = (Point::new(lo.x - 1.0, lo.y - 1.0), Point::new(hi.x + 1.0, hi.y + 1.0));
+    let near: Vec<Ring> = letter.iter().filter_map(|r| near_box(r, lo, hi)).collect();
+    without_crumbs(intersection(strip, &near))
 }
 
 /// Fewer chords round a curve: the hair that a tape is taken for wider covers what they cut off.
