@@ -69,6 +69,25 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         0,
         &["every group gap is 2 21/32 in (67.7 mm)", "on the left side of the forward half", "verdict pass"],
     ),
+    (
+        "51-side-stripes",
+        0,
+        &[
+            "tick both sides of its edge at (station / t) 118 in / 25 in, 118 in / 29 in, 156 in / 25 in, 156 in / 29 in",
+            "clearance to door-window is 0 in (0 mm) over what is asked",
+            "2 goes (gold | red)",
+        ],
+    ),
+    (
+        "52-wing-stripe",
+        0,
+        &["its middle runs fairly through 4 points", "paint lies on control surface aileron"],
+    ),
+    (
+        "53-mirrored-cheat",
+        0,
+        &["it mirrors cheat by station and height, its length within 0.000 mm", "both in navy"],
+    ),
     ("07-roomiest-wing", 0, &["its place is the roomiest there is (proved over"]),
     ("21-six-letters-one-hand", 0, &["2 goes (HER | ONS)", "no fewer goes and no earlier end are possible"]),
     ("22-six-letters-two-hands", 0, &["2 goes (HERON | S)"]),

@@ -182,19 +182,21 @@ impl Plan {
             mirror: asked.mirror,
         };
         let mut made = Files::default();
-        for mark in &self.marks {
+        let stripes = self.stripes.iter().map(|s| (&s.painted, Some(s)));
+        for (mark, stripe) in self.marks.iter().map(|m| (m, None)).chain(stripes) {
             let skin = mark.skin(&self.skins);
             let surface = self.job.surfaces.iter().find(|s| s.id == mark.surface);
             let (Some(skin), Some(surface)) = (skin, surface) else { continue };
             let surface_words = surface.in_words();
             let masks = self.masking.masks.iter().filter(|m| m.of == mark.id).collect();
-            let source = Source { job: &self.job.title, mark, skin, surface_words: &surface_words, masks };
+            let source =
+                Source { job: &self.job.title, mark, skin, surface_words: &surface_words, stripe, masks };
             let mut new = Vec::new();
             if wanted.wants(Part::Patterns) {
                 tell(&format!("patterns of {}", mark.id));
                 new.extend(patterns_files::patterns(&source, &wishes));
             }
-            if wanted.wants(Part::Sticks) {
+            if stripe.is_none() && wanted.wants(Part::Sticks) {
                 tell(&format!("story sticks of {}", mark.id));
                 new.extend(patterns_files::stick_file(&source, wishes.stock));
             }

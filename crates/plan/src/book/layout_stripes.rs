@@ -38,14 +38,12 @@ pub(super) fn stations(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
         for tick in &stripe.ticks {
             items.push(Item::circle(on.point(tick.flat), 0.9, pen(Role::Touched)));
         }
-        // Names one after the other along the way, so that those of neighbours do not lie over each other.
-        let at = stripe.middle[(stripe.middle.len() - 1) / 2];
-        let (first, last) = (stripe.middle[0], stripe.middle[stripe.middle.len() - 1]);
-        let at = if stripe.middle.len() < 4 { first.lerp(last, 0.5) } else { at };
-        let shift = Vec2::new(34.0 * k as f64 - 17.0 * (view.stripes.len() - 1) as f64, 0.0);
+        // Names one after the other along the way, the first below, so that those of neighbours keep apart.
+        let at = on.point(share_along(&stripe.middle, 0.3 + 0.22 * (k % 3) as f64));
         let up = stripe.width / 2.0 * on.scale + 2.2;
+        let aside = Vec2::new(0.0, if k == 0 { -up - 2.4 } else { up });
         let words = format!("{}, {}", stripe.id, inches(stripe.width));
-        let mut name = Text::centred(on.point(at) + shift + Vec2::new(0.0, up), words, TYPE_LABEL);
+        let mut name = Text::centred(at + aside, words, TYPE_LABEL);
         name.clears = true;
         items.push(Item::Text(name));
     }
@@ -84,4 +82,18 @@ pub(super) fn station_figures(view: &View<'_>, on: &OnSheet, skin_room: Room) ->
         )));
     }
     items
+}
+
+/// The point a share of the way along a line.
+fn share_along(line: &[Point], share: f64) -> Point {
+    let whole: f64 = line.windows(2).map(|w| w[0].distance(w[1])).sum();
+    let mut left = whole * share;
+    for w in line.windows(2) {
+        let d = w[0].distance(w[1]);
+        if left <= d && d > 0.0 {
+            return w[0].lerp(w[1], left / d);
+        }
+        left -= d;
+    }
+    line[line.len() - 1]
 }

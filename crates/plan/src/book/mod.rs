@@ -21,6 +21,7 @@ pub mod patterns;
 pub mod patterns_check;
 pub mod patterns_files;
 mod patterns_level;
+mod patterns_stripe;
 pub mod plan_file;
 mod plan_masking;
 mod plan_spray;
