@@ -13,6 +13,9 @@ use std::f64::consts::{FRAC_PI_2, PI};
 /// How far beyond an obtuse inside corner the exact end follows the other edge, in widths: enough to cover the bit
 /// the other tape leaves free, without a long thin tongue. chosen.
 const TONGUE: f64 = 1.25;
+/// Longest run-on in reaches to the tack strip: what a corner of 7 degrees asks. The tip of a shadow may be sharper
+/// than any letter's corner; there the two tapes cross long before. chosen.
+const RUN_ON_MOST: f64 = 8.0;
 /// Share of its run that a short end may stop short.
 const SHORT_SHARE: f64 = 0.25;
 
@@ -143,8 +146,8 @@ pub(super) fn bridge_end(
 /// Length by which tape runs on past a corner where the paint is convex: far enough to lie on the tack strip of the
 /// other edge, and a tape width.
 pub(super) fn run_on_length(turn: f64, width: f64, m: &Measures) -> f64 {
-    let inside = PI - turn;
-    (m.reach() / inside.sin()).max(width)
+    let inside = (PI - turn).max(0.0);
+    (m.reach() / inside.sin()).max(width).min(m.reach() * RUN_ON_MOST)
 }
 
 fn run_on(field: &Field, c: &Corner, side: Side, off: f64, width: f64, m: &Measures) -> Planned {
