@@ -11,6 +11,7 @@ use crate::rules::{self, Pack};
 use crate::spray::{self, SprayPlan};
 use crate::surface::{self, Skin};
 use crate::{book, fit, marks, mask};
+use std::sync::OnceLock;
 
 /// A finished plan.
 #[derive(Debug)]
@@ -27,6 +28,8 @@ pub struct Plan {
     pub spray: SprayPlan,
     /// Everything there is to say, stage by stage.
     pub findings: Vec<Finding>,
+    /// The marks as the drawing of their surface shows them, once asked for.
+    drawn: OnceLock<Vec<Placed>>,
 }
 
 /// The files of a plan.
@@ -80,8 +83,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
     findings.extend(said);
     findings.extend(fit::contrast::findings(job, pack.as_ref()));
-    let (masking, said) = mask::mask_marks(job, &marks);
+    let (mut masking, said) = mask::mask_marks(job, &marks);
     findings.extend(said);
+    masking.paper = mask::paper::paper(job, &skins, &marks, &masking);
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(
@@ -93,9 +97,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
             .hint("set `rules`, for example rules = \"us-14cfr45\"; `maskwright rules` lists the packs"),
         );
     }
-    let spray = spray::plan_spray(job, &skins, &marks, files)?;
+    let spray = spray::plan_spray(job, &skins, &marks, &masking, files)?;
     findings.extend(spray.findings.iter().cloned());
-    Ok(Plan { job: job.clone(), skins, marks, masking, spray, findings })
+    Ok(Plan { job: job.clone(), skins, marks, masking, spray, findings, drawn: OnceLock::new() })
 }
 
 /// The path, or one with a number where another mark's file has it: `reg` has sticks in `reg-sticks.pdf`, and a
@@ -159,7 +163,7 @@ impl Plan {
         };
         let mut made = Files::default();
         for mark in &self.marks {
-            let skin = self.skins.iter().find(|s| s.id == mark.surface);
+            let skin = mark.skin(&self.skins);
             let surface = self.job.surfaces.iter().find(|s| s.id == mark.surface);
             let (Some(skin), Some(surface)) = (skin, surface) else { continue };
             let surface_words = surface.in_words();
@@ -189,16 +193,27 @@ impl Plan {
         self.views(show_room).iter().map(book::layout::layout).collect()
     }
 
+    /// The marks as the drawings of their surfaces show them.
+    fn drawn(&self) -> &[Placed] {
+        let on = |m: &Placed| match self.skins.iter().find(|s| s.id == m.surface) {
+            Some(skin) => book::layout_curved::drawn(m, skin),
+            None => m.clone(),
+        };
+        self.drawn.get_or_init(|| self.marks.iter().map(on).collect())
+    }
+
     /// What the drawings of each surface show, in the job's order.
     fn views(&self, show_room: bool) -> Vec<book::layout::View<'_>> {
         let mut views = Vec::new();
         for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
-            let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+            let marks: Vec<&Placed> = self.drawn().iter().filter(|m| m.surface == skin.id).collect();
             let about = |f: &&Finding| f.about == skin.id || marks.iter().any(|m| m.id == f.about);
             let mut findings: Vec<&Finding> = self.findings.iter().filter(about).collect();
             findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
             let (job_title, surface_words) = (self.job.title.as_str(), surface.in_words());
-            let rooms = show_room.then(|| marks.iter().map(|m| fit::tried::room(m, skin)).collect());
+            let on_it = self.marks.iter().filter(|m| m.surface == skin.id);
+            let rooms = show_room
+                .then(|| on_it.map(|m| fit::tried::room(m, m.skin(&self.skins).unwrap_or(skin))).collect());
             views.push(book::layout::View { job_title, skin, surface_words, marks, findings, rooms });
         }
         views

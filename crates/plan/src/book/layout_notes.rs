@@ -110,12 +110,13 @@ pub(super) fn title(view: &View<'_>, scale: f64, corner: Point) -> Table {
             both_words(mark.stroke).and(Words::from(",  ")).and(both_words(mark.gap)),
         ));
     }
-    let stand = match view.skin.shape {
+    let stand = match &view.skin.shape {
         SkinShape::Wing(_) if view.marks.iter().any(|m| m.angle.cos() < 0.0) => {
             "before the leading edge; tops away from you"
         }
         SkinShape::Wing(_) => "behind the trailing edge; tops away from you",
         SkinShape::Flat => "facing the panel",
+        _ => "facing the skin",
     };
     rows.push(Row::new("you stand", stand));
     rows.push(Row::new("scale", scale_text(scale)));

@@ -3,6 +3,7 @@
 pub mod calendar;
 pub mod day_chart;
 pub mod layout;
+pub(crate) mod layout_curved;
 mod layout_features;
 mod layout_measure;
 mod layout_notes;

@@ -88,9 +88,15 @@ fn surface_page(plan: &Plan, surface: &Surface, skin: &Skin) -> Value {
 
 /// Where all measures start.
 fn zero_words(skin: &Skin) -> &'static str {
-    match skin.shape {
+    match &skin.shape {
         SkinShape::Wing(_) => {
             "Zero is the ring in the picture: the leading edge at the root rib. Lay the tape along the skin, not across it."
+        }
+        SkinShape::Body(_) | SkinShape::Chart(_) => {
+            "Zero is the ring in the picture: station 0 at the waterline. Girth is read with a tape laid round the skin."
+        }
+        SkinShape::Scan(_) => {
+            "Each mark is read from its own middle, along its baseline and up, with a tape on the skin."
         }
         SkinShape::Flat => "Zero is the ring in the picture: the datum corner of the panel.",
     }
@@ -98,10 +104,11 @@ fn zero_words(skin: &Skin) -> &'static str {
 
 /// Where the painter stands so that the letters read upright.
 pub(super) fn stand_words(skin: &Skin, turned: bool) -> &'static str {
-    match skin.shape {
+    match &skin.shape {
         SkinShape::Wing(_) if turned => "You stand before the leading edge.",
         SkinShape::Wing(_) => "You stand behind the trailing edge.",
         SkinShape::Flat => "You stand facing the panel.",
+        _ => "You stand facing the skin.",
     }
 }
 

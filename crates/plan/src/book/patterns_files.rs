@@ -222,8 +222,11 @@ fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
     for way in [Vec2::new(15.0, 0.0), Vec2::new(0.0, 15.0)] {
         datum.push(Item::line([Point::ZERO - way, Point::ZERO + way], pen(Role::Centre)));
     }
-    let zero = match skin.shape {
+    let zero = match &skin.shape {
         SkinShape::Wing(_) => "zero: leading edge at the root rib; the skin unrolled, millimetres",
+        SkinShape::Body(_) | SkinShape::Scan(_) | SkinShape::Chart(_) => {
+            "the skin laid flat letter by letter; millimetres"
+        }
         SkinShape::Flat => "zero: the datum corner; millimetres",
     };
     datum.push(Item::Text(Text::new(Point::new(4.0, 4.0), zero, TYPE_BODY)));

@@ -1,5 +1,6 @@
 //! A mark laid where the user said: its outlines on the skin, and what that place does to every feature.
 
+use super::charts::Charts;
 use super::crossing::crosses_square;
 use super::inside::beyond;
 use super::nearby::{ALONG_DEG, NEAR_MM, runs_along};
@@ -57,10 +58,28 @@ pub fn place_given(
             alternatives: vec![],
             certificate: None,
         },
+        charts: None,
     };
     let rings = placed.all_rings();
     placed.fit.features = skin.features.iter().map(|f| lie(&rings, f)).collect();
     let mut findings = Vec::new();
+    match Charts::of(skin, &placed.glyphs) {
+        None => {}
+        Some(Err(lost)) => findings.push(
+            Finding::new(
+                Severity::Fail,
+                "no-chart",
+                &design.id,
+                format!("{lost} cannot be laid flat here: the skin ends or folds under it"),
+            )
+            .hint("move the mark, or make it smaller"),
+        ),
+        Some(Ok(charts)) => {
+            charts.measured(&placed.glyphs, &mut placed.fit.features);
+            findings.extend(charts.told(&design.id, &placed.glyphs, design.height_mm));
+            placed.charts = Some(Box::new(charts));
+        }
+    }
     for (fit, feature) in placed.fit.features.iter_mut().zip(&skin.features) {
         findings.extend(judge(fit, feature, &rings, &design.id));
     }

@@ -58,6 +58,8 @@ pub(super) fn check(
             lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y && contains(rings, p)
         })
     };
+    let boxes: Vec<Option<(Point, Point)>> =
+        pieces.iter().map(|p| super::order::bounds(&p.footprint)).collect();
     for (k, run) in runs.iter().enumerate() {
         let (mut lo, mut hi) = (run.points[0], run.points[0]);
         for p in &run.points {
@@ -66,7 +68,7 @@ pub(super) fn check(
         }
         let by = m.reach();
         let near = pieces.iter().enumerate().filter(|(_, p)| p.kind != Kind::Layout).filter_map(|(i, p)| {
-            let b = super::order::bounds(&p.footprint)?;
+            let b = boxes[i]?;
             let apart = b.0.x > hi.x + by || b.1.x < lo.x - by || b.0.y > hi.y + by || b.1.y < lo.y - by;
             (!apart).then_some((i, b, p.footprint.as_slice()))
         });

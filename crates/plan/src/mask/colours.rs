@@ -11,7 +11,7 @@ use crate::job::types::Tone;
 use crate::job::{Job, Mark};
 use geom::boolean::{difference, intersection, outset, union};
 use geom::grown::grown;
-use geom::tolerance::{FLATTEN_MM, TAPE_KEPT_MM};
+use geom::tolerance::{FLATTEN_MM, TAPE_KEPT_MM, TAPE_PATH_MM};
 use geom::{Point, Ring};
 
 /// How far an earlier colour reaches under a later one, mm: 1/16 in. common practice, no source.
@@ -238,7 +238,7 @@ fn clean(mut rings: Vec<Ring>) -> Vec<Ring> {
     rings.retain(|r| r.area().abs() > FLATTEN_MM * r.perimeter());
     rings
         .into_iter()
-        .map(|r| Ring::from_points(thin(&r.vertices.iter().map(|v| v.p).collect::<Vec<_>>())))
+        .map(|r| Ring::from_points(thin(&r.vertices.iter().map(|v| v.p).collect::<Vec<_>>(), TAPE_PATH_MM)))
         .filter(|r| r.vertices.len() > 2)
         .collect()
 }

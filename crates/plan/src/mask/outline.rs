@@ -200,7 +200,8 @@ fn walk(ring: &Ring) -> Vec<Walked> {
     let straight = ring.vertices.iter().all(|v| v.bulge == 0.0);
     let thinned;
     let ring = if straight && ring.vertices.len() > 64 {
-        thinned = Ring::from_points(thin(&ring.vertices.iter().map(|v| v.p).collect::<Vec<_>>()));
+        thinned =
+            Ring::from_points(thin(&ring.vertices.iter().map(|v| v.p).collect::<Vec<_>>(), TAPE_PATH_MM));
         &thinned
     } else {
         ring
@@ -234,8 +235,8 @@ fn walk(ring: &Ring) -> Vec<Walked> {
     out
 }
 
-/// The corners of a closed chord line that keep it within `TAPE_PATH_MM`.
-pub fn thin(points: &[Point]) -> Vec<Point> {
+/// The corners of a closed chord line that keep it within `within` mm.
+pub fn thin(points: &[Point], within: f64) -> Vec<Point> {
     let n = points.len();
     if n < 4 {
         return points.to_vec();
@@ -246,8 +247,8 @@ pub fn thin(points: &[Point]) -> Vec<Point> {
     let b = (0..n).max_by(|i, j| far(i).total_cmp(&far(j))).unwrap_or(0);
     let steps = (b + n - a) % n;
     let mut out = Vec::new();
-    thin_open(points, a, steps, TAPE_PATH_MM, &mut out);
-    thin_open(points, b, n - steps, TAPE_PATH_MM, &mut out);
+    thin_open(points, a, steps, within, &mut out);
+    thin_open(points, b, n - steps, within, &mut out);
     out
 }
 

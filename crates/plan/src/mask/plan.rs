@@ -8,6 +8,8 @@ use geom::{Point, Ring};
 pub struct MaskPlan {
     /// One for every mark and paint: mark by mark, the paints of each in the order they are shot.
     pub masks: Vec<Mask>,
+    /// What covers the rest; `None` if nothing is masked.
+    pub paper: Option<super::Paper>,
 }
 
 /// The mask of one mark for one paint.

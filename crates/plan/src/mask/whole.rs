@@ -6,6 +6,7 @@ use super::check::check;
 use super::colours::{Colour, Part, colours, nearest, paint_order};
 use super::edge::{Draft, Ground, Said, across, blank, draft, tape_run};
 use super::ends::{Side, edge_end};
+use super::layout_tape::layout_tape;
 use super::lines::{Lay, Line, shared_lines};
 use super::order::{Lot, RingRuns, lay_and_pull, pull_order};
 use super::outline::{Run, runs_of_ring};
@@ -124,7 +125,9 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
     };
     let looks: Vec<(Vec<Across>, f64)> = (0..out.runs.len()).map(|k| across(&g, k)).collect();
     let mut tale = Tale::default();
-    let lots = share_out(&g, &out, &lay, &looks, &mut tale);
+    // Where charts of neighbours do not fit one plane, no tape runs along several letters.
+    let alone = mark.charts.as_ref().is_some_and(|c| !c.one_plane(mark.height));
+    let lots = share_out(&g, &out, &lay, &looks, alone, &mut tale);
     let order = pull_order(&out.rings, &out.runs, &lay, &lots.of);
 
     let place: Vec<usize> =
@@ -159,7 +162,10 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
     for d in &mut drafts {
         give_tab(d, &out.field, &out.paint, &m);
     }
-    let mut pieces: Vec<Piece> = drafts.into_iter().map(|d| d.piece).collect();
+    // What was laid first is taken out last.
+    let mut pieces = layout_tape(&out, mark, &masking.layout_tapes);
+    pieces.reverse();
+    pieces.extend(drafts.into_iter().map(|d| d.piece));
     let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
     let (strip, tack_rings) = tack_strip(&out.rings, plugged, &out.runs, &out.field, masking.tack_tape, &m);
     pieces.extend(strip);
@@ -227,6 +233,7 @@ fn share_out(
     out: &Outlines,
     lay: &Lay,
     looks: &[(Vec<Across>, f64)],
+    alone: bool,
     tale: &mut Tale,
 ) -> Lots {
     let mut of: Vec<Lot> = (0..out.runs.len()).map(Lot::Run).collect();
@@ -247,14 +254,17 @@ fn share_out(
     let any_straight = out.runs.iter().find(|r| r.straight());
     let width =
         any_straight.and_then(|r| choose(g.shelf, r, g.m.reach(), f64::INFINITY)).map_or(0.0, |c| c.width);
-    let lines = shared_lines(&out.runs, g.field, lay, width, g.m.longest);
+    let lines = if alone { Vec::new() } else { shared_lines(&out.runs, g.field, lay, width, g.m.longest) };
     for (i, line) in lines.iter().enumerate() {
         for k in &line.members {
             of[*k] = Lot::Line(i);
             taken[*k] = true;
         }
     }
-    let between = strips_between(&out.runs, looks, &taken, g.shelf, &g.m);
+    let mut between = strips_between(&out.runs, looks, &taken, g.shelf, &g.m);
+    if alone {
+        between.retain(|b| out.runs[b.runs[0]].glyph == out.runs[b.runs[1]].glyph);
+    }
     for (i, b) in between.iter().enumerate() {
         for k in b.runs {
             of[k] = Lot::Between(i);
@@ -348,7 +358,7 @@ fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed
 
 /// Sums over the pieces.
 pub(super) fn totals(pieces: &[Piece]) -> Totals {
-    let sum = |kind: Kind| pieces.iter().filter(|p| p.kind == kind).map(|p| p.cut_length).sum();
+    let sum = |kind: Kind| pieces.iter().filter(|p| p.kind == kind).fold(0.0, |sum, p| sum + p.cut_length);
     Totals {
         edge: sum(Kind::Edge),
         bridge: sum(Kind::Bridge),
