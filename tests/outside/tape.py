@@ -11,6 +11,7 @@ mark of each letters and height, every character among them). From the plan file
   over      every overlap is named once, by the piece laid later; none is named that is not there;
   pull      no piece is pulled from under another;
   gap       all skin nearer to paint than the gap is covered, and edge tape laps the tack strip by the overlap;
+  colours   what is sprayed of each colour is its shape and a lap of 1/16 in under the colours after it, no more;
   length    outline, run-ons and folded tab add up to the length to cut (0.1 mm); totals are the sums;
   layout    the strips of layout tape fill every letter (0.02 mm), none wider than its tape or off the letter;
   paper     face and back: what is neither painted nor taped lies under a strip of paper, which laps the tack strip;
@@ -37,11 +38,20 @@ from shapely.ops import unary_union
 
 IN = 25.4
 KEPT = 0.02
+LAP = 25.4 / 16
 TOUCH = 0.2  # mm2: below this two pieces may be said to touch or to overlap
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 HEIGHTS = [3, 4, 12, 30]
 FONTS = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
 TEXTS = ["ABCDEF", "GHIJKL", "MNOPQR", "STUVWX", "YZ0123", "456789"]
+OUTLINE, SHADOW = 'outline = {{ width = {}, paint = "gold" }}', 'shadow = {{ by = [{}, {}], paint = "black" }}'
+# Letters of one colour with an outline and a shadow, lighter and darker than they are, wide and narrow strokes.
+COLOURS = [
+    ("square", 10, "HORN", OUTLINE.format(0.375) + "\n" + SHADOW.format(0.5, -0.5)),
+    ("rounded", 12, "O8S", OUTLINE.format(0.5)),
+    ("rounded", 4, "R2", OUTLINE.format(0.1875)),
+    ("clipped", 12, "HA", SHADOW.format(0.75, 0.5)),
+]
 SHELF = """
 [masking]
 method = "tape"
@@ -52,7 +62,7 @@ paper = [ { width = "12 in" }, { width = "18 in" } ]
 """
 
 
-def job(letters, height, text):
+def job(letters, height, text, more=""):
     wide, tall = 8 * height * len(text), 3 * height
     return f"""title = "tape trial"
 units = "in"
@@ -70,6 +80,13 @@ height = {height}
 gap_ratio = 0.25
 place = {{ at = [{wide / 2}, {tall / 2}] }}
 paint = "blue"
+{more}
+[[paint]]
+id = "gold"
+colour = "#d9a93a"
+[[paint]]
+id = "black"
+colour = "#1d1d1b"
 [[paint]]
 id = "blue"
 colour = "#1b2f52"
@@ -82,7 +99,10 @@ def polygons(rings):
     """Footprint rings: outer counter-clockwise, holes clockwise."""
     area = Polygon()
     for ring in rings:
-        part = Polygon(ring).buffer(0)
+        part = Polygon(ring)
+        if not part.is_valid:
+            # Where two colours meet a ring may touch itself.
+            part = shapely.make_valid(part)
         ccw = shapely.is_ccw(shapely.LinearRing(ring))
         area = area.union(part) if ccw else area.difference(part)
     return area
@@ -136,9 +156,14 @@ def strip(piece, tab=0.0):
 class Trial:
     def __init__(self, name, plan, failures):
         self.name, self.failures, self.pieces = name, failures, 0
-        for mark, mask in zip(plan["marks"], plan["masking"], strict=True):
-            self.simulate(mark, mask)
-            self.layout(mark, mask)
+        if {m["of"] for m in plan["masking"]} != {m["id"] for m in plan["marks"]}:
+            self.fail("marks", "not every mark has its mask")
+        for mark in plan["marks"]:
+            masks = [m for m in plan["masking"] if m["of"] == mark["id"]]
+            self.colours(mark, masks)
+            for mask in masks:
+                self.simulate(mask)
+                self.layout(mark, mask)
         self.paper(plan)
         self.rolls(plan)
         for finding in plan["findings"]:
@@ -148,9 +173,42 @@ class Trial:
     def fail(self, what, words):
         self.failures.append(f"{self.name}: {what}: {words}")
 
-    def simulate(self, mark, mask):
-        paint = unary_union([Polygon(g["rings_flat_mm"][0], g["rings_flat_mm"][1:]) if len(g["rings_flat_mm"]) == 1
-                             else polygons(g["rings_flat_mm"]) for g in mark["glyphs"]]).simplify(0.002)
+    def colours(self, mark, masks):
+        """The last colour is its own shape; an earlier one is that, and reaches 1/16 in under later ones, no farther."""
+        letters = unary_union([polygons(g["rings_flat_mm"]) for g in mark["glyphs"]])
+        shapes = {"letters": letters}
+        for further in mark.get("further", []):
+            shapes[further["kind"]] = polygons(further["rings_flat_mm"])
+        if [m["part"] for m in masks] != ["letters"] and {m["part"] for m in masks} != set(shapes):
+            self.fail("colours", f"masks {[m['part'] for m in masks]} of {list(shapes)}")
+            return
+        for k, mask in enumerate(masks):
+            sprayed = unary_union([polygons(g) for g in mask["sprayed_rings_flat_mm"] if g])
+            shape = shapes[mask["part"]]
+            later = unary_union([shapes[m["part"]] for m in masks[k + 1 :]])
+            name = mask["part"]
+            if shape.difference(sprayed.buffer(KEPT)).area > 0.01:
+                self.fail("colours", f"{name}: {shape.difference(sprayed.buffer(KEPT)).area:.3f} mm2 are not sprayed")
+            beyond = sprayed.difference(shape.buffer(KEPT)).difference(later.buffer(KEPT))
+            if beyond.area > 0.01:
+                self.fail("colours", f"{name}: {beyond.area:.3f} mm2 are sprayed where nothing covers them")
+            if later.is_empty:
+                continue
+            lap = shape.buffer(LAP - KEPT).intersection(later).difference(sprayed)
+            # Beside an edge that stays in sight the lap begins at nothing and is full after 3 in.
+            seen = shape.boundary.difference(later.buffer(LAP / 4))
+            thin = lap.difference(seen.buffer(76.2 + 2 * LAP))
+            if thin.area > 0.5:
+                self.fail("colours", f"{name}: {thin.area:.2f} mm2 within 1/16 in are not under the next colour")
+            deep = sprayed.difference(shape.buffer(1.5 * LAP, join_style="mitre", mitre_limit=3))
+            islands = later.difference(shape.buffer(LAP))
+            for part in getattr(deep, "geoms", [deep]):
+                # Right through, or not at all.
+                if part.area > 1.0 and not any(i.buffer(LAP).contains(part) for i in getattr(islands, "geoms", [islands])):
+                    self.fail("colours", f"{name}: {part.area:.1f} mm2 reach too far under the next colour")
+
+    def simulate(self, mask):
+        paint = unary_union([polygons(g) for g in mask["sprayed_rings_flat_mm"] if g]).simplify(0.002)
         pieces = mask["pieces"]
         self.pieces += len(pieces)
         # Layout tape ends where edge tape begins: by two steps of the plan's rounding it may seem to lie below it.
@@ -369,16 +427,19 @@ def main():
         folder = pathlib.Path(folder)
         for font in FONTS:
             (folder / font).write_bytes((fonts / font).read_bytes())
+        marks = []
         for (k, (kind, letters)), (h, height), (t, text) in itertools.product(
             enumerate(kinds.items()), enumerate(HEIGHTS), enumerate(TEXTS)
         ):
-            name = f"{kind} {height} in {text}"
-            if not every and (k + 2 * h) % len(TEXTS) != t:
-                continue
-            if only not in name or (fault and (kind, height) != ("square", 12)):
+            if every or (k + 2 * h) % len(TEXTS) == t:
+                marks.append((f"{kind} {height} in {text}", letters, height, text, ""))
+        marks += [(f"{kind} {height} in {text} in colours", kinds[kind], height, text, more)
+                  for kind, height, text, more in COLOURS]
+        for name, letters, height, text, more in marks:
+            if only not in name or (fault and not name.startswith("square 12 in")):
                 continue
             path = folder / "job.toml"
-            path.write_text(job(letters, height, text), encoding="utf-8")
+            path.write_text(job(letters, height, text, more), encoding="utf-8")
             done = subprocess.run([program, "plan", path, "-o", folder / "out"], capture_output=True, text=True)
             if done.returncode not in (0, 1):
                 failures.append(f"{name}: {done.stderr[:400]}")

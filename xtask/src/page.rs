@@ -38,13 +38,7 @@ pub(crate) fn run() -> Result<(), String> {
         ".",
     ]))?;
     let cargo = env::var("CARGO").unwrap_or_else(|_| "cargo".to_owned());
-    call(Command::new(cargo).current_dir(root).args([
-        "build",
-        "--package",
-        "maskwright",
-        "--profile",
-        "ci",
-    ]))?;
+    call(Command::new(cargo).current_dir(root).args(["build", "--workspace", "--bins", "--profile", "ci"]))?;
     let program = root.join("target/ci/maskwright");
     call(Command::new("node").current_dir(&folder).arg("run.mjs").arg(program).env("CHROMIUM", chromium))
 }

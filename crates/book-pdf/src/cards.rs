@@ -86,11 +86,23 @@ struct Cut {
     finish: Vec<Value>,
 }
 
+/// What a mark says and, where a mask is not for its letters, which colour of it is taped.
+fn coloured(data: &Value, masking: &Value) -> String {
+    let words = words_of(data, text(masking, "of"));
+    match text(masking, "part") {
+        "" | "letters" => words.to_owned(),
+        part => format!("{words}, {part}"),
+    }
+}
+
 /// One card for the pieces along several characters, under the others and so laid first, then one a character.
 fn tape(data: &Value) -> Value {
     let mut cards = Vec::new();
-    for masking in list(data, "masking") {
+    for (k, masking) in list(data, "masking").iter().enumerate() {
         let of = text(masking, "of");
+        // Drawings of a mark's further colours are counted from 2.
+        let before = list(data, "masking")[..k].iter().filter(|m| text(m, "of") == of).count();
+        let stem = if before == 0 { format!("tape/{of}") } else { format!("tape/{of}/{}", before + 1) };
         let mut by_glyph: BTreeMap<i64, Vec<&Value>> = BTreeMap::new();
         for piece in list(masking, "pieces") {
             let glyph = piece["glyph"].as_i64().unwrap_or(-1);
@@ -100,12 +112,12 @@ fn tape(data: &Value) -> Value {
             pieces.sort_by_key(|p| p["lay"].as_i64().unwrap_or(0));
             cards.push(json!({
                 "of": of,
-                "text": words_of(data, of),
+                "text": coloured(data, masking),
                 "paint": text(masking, "paint"),
                 "method": text(masking, "method"),
                 "glyph": glyph,
                 "char": char_of(data, of, glyph).unwrap_or(""),
-                "drawing": format!("tape/{of}-{glyph}"),
+                "drawing": format!("{stem}-{glyph}"),
                 "pieces": pieces,
             }));
         }
@@ -134,7 +146,7 @@ fn pull(data: &Value) -> Value {
             .collect();
         if !rows.is_empty() {
             cards.push(
-                json!({"of": of, "text": words_of(data, of), "paint": text(masking, "paint"), "rows": rows}),
+                json!({"of": of, "text": coloured(data, masking), "paint": text(masking, "paint"), "rows": rows}),
             );
         }
     }

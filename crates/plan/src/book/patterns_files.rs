@@ -9,6 +9,7 @@ use super::patterns_level::{Level, feature_items};
 use super::patterns_stripe::{datum_lines, stripe_patterns};
 use super::sticks;
 use crate::fit::placed::{Placed, PlacedGlyph};
+use crate::mask::colours::Part;
 use crate::mask::{Kind as PieceKind, Mask};
 use crate::stripe::Laid;
 use crate::surface::{Skin, SkinShape};
@@ -74,6 +75,13 @@ pub struct Source<'a> {
     pub stripe: Option<&'a Laid>,
     /// Its masks, one for each paint.
     pub masks: Vec<&'a Mask>,
+}
+
+impl<'a> Source<'a> {
+    /// The masks of the letters themselves.
+    fn letters(&self) -> Vec<&'a Mask> {
+        self.masks.iter().filter(|m| m.part == Part::Letters).copied().collect()
+    }
 }
 
 /// All pattern files of a mark; none for a mark without characters.
@@ -235,19 +243,20 @@ pub(super) fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     let mut layers = vec![
         layer(PAINT_EDGE, vec![Item::rings(&flat_rings(source, mirrored), pen(Role::CutLine))]),
-        layer(TACK_STRIP, tack_strips(source, flip)),
-        layer(PIECES, pieces(source, flip)),
+        layer(TACK_STRIP, tack_strips(&source.letters(), flip)),
+        layer(PIECES, pieces(&source.letters(), flip)),
         layer(FEATURES, features.collect()),
         layer(DATUM, datum),
     ];
     layers.extend(further(mark, flip));
+    layers.extend(further_tape(source, flip));
     sheet::dxf::write(&layers)
 }
 
 /// The strip's edges that face the paint: closed where they run all round, which repeats the first point, else
 /// lines that end where the strip does.
-pub(super) fn tack_strips(source: &Source<'_>, map: Affine) -> Vec<Item> {
-    let edges = source.masks.iter().flat_map(|m| &m.tack_rings).filter(|edge| edge.len() > 1);
+pub(super) fn tack_strips(masks: &[&Mask], map: Affine) -> Vec<Item> {
+    let edges = masks.iter().flat_map(|m| &m.tack_rings).filter(|edge| edge.len() > 1);
     edges
         .map(|edge| match edge.split_last() {
             Some((last, all)) if all.len() > 2 && all[0].distance(*last) < OUTPUT_MM => {
@@ -259,11 +268,21 @@ pub(super) fn tack_strips(source: &Source<'_>, map: Affine) -> Vec<Item> {
 }
 
 /// The skin each piece of edge tape, bridge and plug covers.
-pub(super) fn pieces(source: &Source<'_>, map: Affine) -> Vec<Item> {
+pub(super) fn pieces(masks: &[&Mask], map: Affine) -> Vec<Item> {
     let laid = |k: PieceKind| matches!(k, PieceKind::Edge | PieceKind::Bridge | PieceKind::Plug);
-    let all = source.masks.iter().flat_map(|m| &m.pieces).filter(|p| laid(p.kind));
+    let all = masks.iter().flat_map(|m| &m.pieces).filter(|p| laid(p.kind));
     let rings: Vec<Ring> = all.flat_map(|p| &p.footprint).map(|r| turned(r, map)).collect();
     if rings.is_empty() { vec![] } else { vec![Item::rings(&rings, pen(Role::Outline))] }
+}
+
+/// The tape of each further colour: `outline-tack-strip`, `outline-pieces`, and as much for a shadow.
+fn further_tape(source: &Source<'_>, map: Affine) -> Vec<Layer> {
+    let masks = source.masks.iter().filter(|m| m.part != Part::Letters);
+    let layers = masks.flat_map(|mask| {
+        let layer = |name: &str, items| Layer { name: format!("{}-{name}", mask.part.word()), items };
+        [layer(TACK_STRIP, tack_strips(&[mask], map)), layer(PIECES, pieces(&[mask], map))]
+    });
+    layers.filter(|l| !l.items.is_empty()).collect()
 }
 
 /// What shows of each further colour, a layer each: `outline`, `shadow`; closed.
@@ -329,12 +348,13 @@ fn svg_file(source: &Source<'_>, level: &Level<'_>) -> String {
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     let mut layers = vec![
         layer(PAINT_EDGE, vec![Item::rings(&rings, pen(Role::CutLine))]),
-        layer(TACK_STRIP, tack_strips(source, shift * level.map())),
-        layer(PIECES, pieces(source, shift * level.map())),
+        layer(TACK_STRIP, tack_strips(&source.letters(), shift * level.map())),
+        layer(PIECES, pieces(&source.letters(), shift * level.map())),
         layer(FEATURES, features.collect()),
         layer(DATUM, datum.items.into_iter().map(|i| moved(i, by)).collect()),
     ];
     layers.extend(further(source.mark, shift * level.map()));
+    layers.extend(further_tape(source, shift * level.map()));
     sheet::svg::write_bare(&Sheet {
         width_mm: room.width(),
         height_mm: room.height(),

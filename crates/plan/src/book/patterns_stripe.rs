@@ -93,8 +93,8 @@ fn svg_file(source: &Source<'_>, stripe: &Laid, mirrored: bool) -> (String, Vec<
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     let layers = vec![
         layer(PAINT_EDGE, vec![Item::rings(&rings, pen(Role::CutLine))]),
-        layer(TACK_STRIP, tack_strips(source, map)),
-        layer(PIECES, pieces(source, map)),
+        layer(TACK_STRIP, tack_strips(&source.masks, map)),
+        layer(PIECES, pieces(&source.masks, map)),
         layer(FEATURES, features.collect()),
         layer(DATUM, datum.collect()),
     ];

@@ -16,6 +16,10 @@ pub(super) struct MaskOut {
     tack_rings_flat_mm: Vec<Vec<[f64; 2]>>,
     pieces: Vec<PieceOut>,
     totals: TotalsOut,
+    /// Beyond the contract: which colour of the mark: letters, outline or shadow.
+    part: &'static str,
+    /// Beyond the contract: what is sprayed through it at each character, laps under later colours included.
+    sprayed_rings_flat_mm: Vec<Vec<Vec<[f64; 2]>>>,
 }
 
 #[derive(Debug, Serialize)]
@@ -149,12 +153,21 @@ fn mask_out(mask: &Mask, axes: Affine) -> MaskOut {
             pre_cuts: t.pre_cuts,
             tabs: t.tabs,
         },
+        part: mask.part.word(),
+        sprayed_rings_flat_mm: mask
+            .sprayed
+            .iter()
+            .map(|g| g.iter().map(|r| ring_out(r, axes)).collect())
+            .collect(),
     }
+}
+
+fn ring_out(ring: &Ring, axes: Affine) -> Vec<[f64; 2]> {
+    ring.flattened(FLATTEN_MM).into_iter().map(|p| pair(axes * p)).collect()
 }
 
 fn piece_out(p: &Piece, mask: &Mask, axes: Affine) -> PieceOut {
     let pair = |p: Point| pair(axes * p);
-    let ring = |r: &Ring| r.flattened(FLATTEN_MM).into_iter().map(pair).collect();
     PieceOut {
         id: p.id.clone(),
         kind: kind_word(p.kind),
@@ -184,7 +197,7 @@ fn piece_out(p: &Piece, mask: &Mask, axes: Affine) -> PieceOut {
         pull: p.pull,
         label_width_mm: mm(p.label),
         strain: six_digits(if p.strain.is_finite() { p.strain } else { 9.0 }),
-        footprint_flat_mm: p.footprint.iter().map(ring).collect(),
+        footprint_flat_mm: p.footprint.iter().map(|r| ring_out(r, axes)).collect(),
     }
 }
 

@@ -5,6 +5,7 @@ use super::tape_map_letter::{Shows, letter_card, letter_sheets};
 use super::tape_map_mark::{mark_card, mark_sheet};
 use crate::Plan;
 use crate::fit::placed::Placed;
+use crate::mask::colours::Part;
 use crate::mask::{Kind, Mask};
 use sheet::Sheet;
 
@@ -15,16 +16,42 @@ pub(super) struct Card<'a> {
     pub(super) mask: &'a Mask,
     /// Id of the paint.
     pub(super) paint: &'a str,
+    /// How many masks of the mark come before this one.
+    pub(super) before: usize,
+}
+
+impl<'a> Card<'a> {
+    /// One for each mask of tape whose mark is there.
+    fn all(plan: &'a Plan) -> Vec<Card<'a>> {
+        let masks = &plan.masking.masks;
+        let card = |(k, mask): (usize, &'a Mask)| {
+            let mark = plan.marks.iter().find(|m| m.id == mask.of)?;
+            let before = masks[..k].iter().filter(|m| m.of == mask.of).count();
+            Some(Card { job_title: &plan.job.title, mark, mask, paint: &mask.paint, before })
+        };
+        masks.iter().enumerate().filter(|(_, m)| m.tape).filter_map(card).collect()
+    }
+
+    /// The mark and, where it is not for the letters, the colour it tapes.
+    pub(super) fn text(&self) -> String {
+        match self.mask.part {
+            Part::Letters => self.mark.words(),
+            part => format!("{}, {}", self.mark.words(), part.word()),
+        }
+    }
 }
 
 /// All tape maps with their names, mark by mark: `tape-reg` for the whole mark, then `tape-reg-1-N` for its first
-/// character, `tape-reg-1-N-2` where its table goes on, `tape-reg-1-N-layout` for what fills it. Marks that are not taped have none.
+/// character, `tape-reg-1-N-2` where its table goes on, `tape-reg-1-N-layout` for what fills it; `tape-reg-colour-2` for
+/// its second colour. Marks that are not taped have none.
 pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
     let mut maps: Vec<(String, Sheet)> = Vec::new();
-    for mask in plan.masking.masks.iter().filter(|m| m.tape) {
-        let Some(mark) = plan.marks.iter().find(|m| m.id == mask.of) else { continue };
-        let card = Card { job_title: &plan.job.title, mark, mask, paint: &mask.paint };
-        let stem = format!("tape-{}", mark.id);
+    for card in Card::all(plan) {
+        let mark = card.mark;
+        let stem = match card.before {
+            0 => format!("tape-{}", mark.id),
+            n => format!("tape-{}-colour-{}", mark.id, n + 1),
+        };
         add(&mut maps, stem.clone(), mark_sheet(plan, &card));
         for (k, glyph) in mark.glyphs.iter().enumerate() {
             let name = format!("{stem}-{}-{}", k + 1, safe(glyph.char));
@@ -53,12 +80,16 @@ const LEAST_CARD: f64 = 105.0;
 /// Columns of the list of what was laid days before.
 const COLUMNS: usize = 3;
 
-/// The maps of the book's tape cards, named `tape/MARK-CHARACTER` (-1 for the pieces along several).
+/// The maps of the book's tape cards, named `tape/MARK-CHARACTER` (-1 for the pieces along several), and
+/// `tape/MARK/2-CHARACTER` for the mark's second colour.
 pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
     let mut maps = Vec::new();
-    for mask in plan.masking.masks.iter().filter(|m| m.tape) {
-        let Some(mark) = plan.marks.iter().find(|m| m.id == mask.of) else { continue };
-        let card = Card { job_title: &plan.job.title, mark, mask, paint: &mask.paint };
+    for card in Card::all(plan) {
+        let (mask, mark) = (card.mask, card.mark);
+        let stem = match card.before {
+            0 => format!("tape/{}", mask.of),
+            n => format!("tape/{}/{}", mask.of, n + 1),
+        };
         let glyphs = 0..i32::try_from(mark.glyphs.len()).unwrap_or(0);
         for glyph in glyphs.chain([-1]) {
             let own = |k: Kind| mask.pieces.iter().filter(|p| p.glyph == glyph && p.kind == k).count();
@@ -73,7 +104,7 @@ pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
                 Ok(k) => letter_card(&card, k, size),
                 Err(_) => mark_card(&card, size),
             };
-            maps.extend(map.map(|sheet| (format!("tape/{}-{glyph}", mask.of), sheet)));
+            maps.extend(map.map(|sheet| (format!("{stem}-{glyph}"), sheet)));
         }
     }
     maps

@@ -105,7 +105,7 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<
         width_mm: size.0,
         height_mm: size.1,
         layers,
-        title: format!("{}: tape map of {}, {name}", card.job_title, card.mark.text),
+        title: format!("{}: tape map of {}, {name}", card.job_title, card.text()),
         description: format!(
             "Where {} pieces of tape lie {} the letter, and in what order.",
             pieces.len(),
@@ -227,7 +227,7 @@ fn more_table(card: &Card<'_>, all: &[Row], rest: &[Row], name: &str, n: usize) 
         weight: Weight::Bold,
         ..Text::new(
             Point::new(room.lo.x + 4.0, room.hi.y - 7.0),
-            format!("{}, {name}, sheet {n}", card.mark.text),
+            format!("{}, {name}, sheet {n}", card.text()),
             TYPE_BODY,
         )
     })];
@@ -249,7 +249,7 @@ fn more_table(card: &Card<'_>, all: &[Row], rest: &[Row], name: &str, n: usize) 
             Layer { name: "border".to_owned(), items: frame(size) },
             Layer { name: "table".to_owned(), items },
         ],
-        title: format!("{}: tape map of {}, {name}, sheet {n}", card.job_title, card.mark.text),
+        title: format!("{}: tape map of {}, {name}, sheet {n}", card.job_title, card.text()),
         description: "More of the table of pieces.".to_owned(),
     };
     (sheet, held)
@@ -262,7 +262,7 @@ fn extent(card: &Card<'_>, glyph: usize, unit: &Lie, shows: Shows) -> Option<Roo
         let tab = (!p.tab.area.is_empty()).then(|| Ring::from_points(p.tab.area.iter().copied()));
         p.footprint.iter().cloned().chain(tab)
     });
-    let all = rings.chain(card.mark.glyphs[glyph].rings.iter().cloned());
+    let all = rings.chain(card.mask.sprayed[glyph].iter().cloned());
     let mut bounds: Option<(Point, Point)> = None;
     for (lo, hi) in all.filter_map(|r| unit.ring(&r).bounds()) {
         bounds = Some(bounds.map_or((lo, hi), |(a, b)| {
@@ -283,15 +283,15 @@ fn shown_again<'a>(card: &Card<'a>, lie: &Lie, indices: &[usize]) -> Vec<Shown<'
 
 /// The letter's paint hatched with its edge in the wide pen, and its edges; of its neighbours the outlines.
 fn paint(card: &Card<'_>, (glyph, shows): (usize, Shows), lie: &Lie, window: Room) -> (Vec<Item>, Vec<Ring>) {
-    let own: Vec<Ring> = card.mark.glyphs[glyph].rings.iter().map(|r| lie.ring(r)).collect();
+    let own: Vec<Ring> = card.mask.sprayed[glyph].iter().map(|r| lie.ring(r)).collect();
     if shows == Shows::Layout {
         return (vec![Item::rings(&own, pen(Role::CutLine))], own);
     }
     let mut items = vec![Item::filled(&own, paint_hatch())];
     // A neighbour is shown where a piece runs along it too; else its edge would be a line without a name.
     let shared = card.mask.pieces.iter().any(|p| p.glyph < 0 && p.kind != Kind::Tack);
-    for (_, other) in card.mark.glyphs.iter().enumerate().filter(|(k, _)| shared && *k != glyph) {
-        for ring in &other.rings {
+    for (_, other) in card.mask.sprayed.iter().enumerate().filter(|(k, _)| shared && *k != glyph) {
+        for ring in other {
             for side in segments(&lie.ring(ring)) {
                 if let Some((a, b)) = super::tape_map_place::clip(side, window) {
                     items.push(Item::line([a, b], pen(Role::Hatch)));
@@ -305,7 +305,7 @@ fn paint(card: &Card<'_>, (glyph, shows): (usize, Shows), lie: &Lie, window: Roo
 
 fn heading(card: &Card<'_>, glyph: usize, shows: Shows, at: Point) -> Text {
     let what = if shows == Shows::Layout { ", layout tape" } else { "" };
-    let words = format!("{}, letter {}: {}{what}", card.mark.text, glyph + 1, card.mark.glyphs[glyph].char);
+    let words = format!("{}, letter {}: {}{what}", card.text(), glyph + 1, card.mark.glyphs[glyph].char);
     Text { weight: Weight::Bold, ..Text::new(at, words, 5.0) }
 }
 
@@ -341,7 +341,7 @@ fn title(
     let shared = pieces.iter().filter(|s| s.piece.glyph < 0).count();
     let mut rows = vec![
         TitleRow::new("job", card.job_title),
-        TitleRow::new("mark", format!("{} ({})", card.mark.text, card.mark.id)),
+        TitleRow::new("mark", format!("{} ({})", card.text(), card.mark.id)),
         TitleRow::new(
             "pieces",
             format!("{} here, {} of them shared with other letters", pieces.len(), shared),

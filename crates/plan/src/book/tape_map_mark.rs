@@ -42,7 +42,7 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
     let tabs = tabs.map(|p| Ring::from_points(p.tab.area.iter().copied()));
     let taped = card.mask.pieces.iter().flat_map(|p| &p.footprint).cloned().chain(tabs);
     let rings: Vec<Ring> = taped.map(|r| unit.ring(&r)).collect();
-    let paint = card.mark.glyphs.iter().flat_map(|g| &g.rings).map(|r| unit.ring(r));
+    let paint = card.mask.sprayed.iter().flatten().map(|r| unit.ring(r));
     let (lo, hi) = rings.iter().cloned().chain(paint).filter_map(|r| r.bounds()).fold(
         (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY)),
         |(a, b), (lo, hi)| {
@@ -69,7 +69,7 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
         Room { lo: Point::new(field.lo.x, field.lo.y + 8.0), hi: field.hi }.inset(2.0),
         Vec::new(),
     );
-    let own: Vec<Ring> = card.mark.glyphs.iter().flat_map(|g| &g.rings).map(|r| lie.ring(r)).collect();
+    let own: Vec<Ring> = card.mask.sprayed.iter().flatten().map(|r| lie.ring(r)).collect();
     floor.lines.extend(own.iter().flat_map(segments).map(|l| (l, 2.0)));
     let mut letters = Vec::new();
     for (k, glyph) in card.mark.glyphs.iter().enumerate() {
@@ -86,7 +86,7 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
         weight: Weight::Bold,
         ..Text::new(
             Point::new(room.lo.x + 3.0, room.hi.y - 6.5),
-            format!("{}, the whole mark", card.mark.text),
+            format!("{}, the whole mark", card.text()),
             5.0,
         )
     };
@@ -143,7 +143,7 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
             layer("notes", notes),
             layer("title block", title.items),
         ],
-        title: format!("{}: tape map of {}", card.job_title, card.mark.text),
+        title: format!("{}: tape map of {}", card.job_title, card.text()),
         description: format!("The tape of the whole mark, {} pieces.", card.mask.pieces.len()),
     }
 }
@@ -155,7 +155,7 @@ pub(super) fn mark_card(card: &Card<'_>, size: (f64, f64)) -> Option<Sheet> {
     several().next()?;
     let tabs = several().filter(|p| !p.tab.area.is_empty());
     let tabs = tabs.map(|p| Ring::from_points(p.tab.area.iter().copied()));
-    let paint = card.mark.glyphs.iter().flat_map(|g| &g.rings);
+    let paint = card.mask.sprayed.iter().flatten();
     let rings = several().flat_map(|p| &p.footprint).chain(paint).cloned().chain(tabs);
     let (lo, hi) = rings.filter_map(|r| unit.ring(&r).bounds()).reduce(|(a, b), (lo, hi)| {
         (Point::new(a.x.min(lo.x), a.y.min(lo.y)), Point::new(b.x.max(hi.x), b.y.max(hi.y)))
@@ -170,7 +170,7 @@ pub(super) fn mark_card(card: &Card<'_>, size: (f64, f64)) -> Option<Sheet> {
     let lie = Lie::new(card.mark.centre, middle - lo.midpoint(hi).to_vec2() * scale, scale, card.mark.angle);
     let half = (hi - lo) * (scale / 2.0) + geom::Vec2::new(1.0, 1.0);
     let window = Room { lo: middle - half, hi: middle + half };
-    let own: Vec<Ring> = card.mark.glyphs.iter().flat_map(|g| &g.rings).map(|r| lie.ring(r)).collect();
+    let own: Vec<Ring> = card.mask.sprayed.iter().flatten().map(|r| lie.ring(r)).collect();
     let mut floor =
         Floor::new(Room { lo: Point::ZERO, hi: Point::new(size.0, size.1) }.inset(0.5), Vec::new());
     floor.lines.extend(own.iter().flat_map(segments).map(|l| (l, 2.0)));
@@ -187,7 +187,7 @@ pub(super) fn mark_card(card: &Card<'_>, size: (f64, f64)) -> Option<Sheet> {
             layer("ends", signs.ends),
             layer("numbers", signs.numbers),
         ],
-        title: format!("tape of {}", card.mark.text),
+        title: format!("tape of {}", card.text()),
         description: "The pieces that run along several letters.".to_owned(),
     })
 }
@@ -289,7 +289,7 @@ fn title(plan: &Plan, card: &Card<'_>, scale: f64, corner: Point) -> sheet::titl
     let t = &card.mask.totals;
     let mut rows = vec![
         TitleRow::new("job", card.job_title),
-        TitleRow::new("mark", card.mark.words()),
+        TitleRow::new("mark", card.text()),
         TitleRow::new("length", length(card.mark.length)),
         TitleRow::new("pieces", format!("{}, {} ends cut, {} tabs", t.pieces, t.pre_cuts, t.tabs)),
         TitleRow::new("edge tape", both_words(t.edge)),

@@ -45,8 +45,19 @@ impl Covers<'_> {
 }
 
 /// Asks points along all runs, at the looks across that were taken when they were planned.
-pub(super) fn check(runs: &[Run], across: &[(Vec<Across>, f64)], pieces: &[Piece], m: &Measures) -> Found {
+pub(super) fn check(
+    runs: &[Run],
+    paint: &[(Vec<Ring>, (Point, Point))],
+    across: &[(Vec<Across>, f64)],
+    pieces: &[Piece],
+    m: &Measures,
+) -> Found {
     let mut found = Found::default();
+    let painted = |p: Point| {
+        paint.iter().any(|(rings, (lo, hi))| {
+            lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y && contains(rings, p)
+        })
+    };
     let boxes: Vec<Option<(Point, Point)>> =
         pieces.iter().map(|p| super::order::bounds(&p.footprint)).collect();
     for (k, run) in runs.iter().enumerate() {
@@ -76,7 +87,9 @@ pub(super) fn check(runs: &[Run], across: &[(Vec<Across>, f64)], pieces: &[Piece
             if covers.at(p + right * TAPE_KEPT_MM).is_none() {
                 found.bare.push(p);
             }
-            if let Some(i) = covers.at(p - right * TAPE_KEPT_MM) {
+            // In the tip of a spike a hair inside one edge is outside the other.
+            let inside = p - right * TAPE_KEPT_MM;
+            if let Some(i) = covers.at(inside).filter(|_| painted(inside)) {
                 found.on_paint.push(i);
             }
             let far = look.any.map_or(m.gap, |met| m.gap.min(met.far));

@@ -14,6 +14,9 @@ use std::f64::consts::{FRAC_PI_2, PI};
 /// How far beyond an obtuse inside corner the exact end follows the other edge, in widths: enough to cover the bit
 /// the other tape leaves free, without a long thin tongue. chosen.
 const TONGUE: f64 = 1.25;
+/// Longest run-on in reaches to the tack strip: what a corner of 7 degrees asks. The tip of a shadow may be sharper
+/// than any letter's corner; there the two tapes cross long before. chosen.
+const RUN_ON_MOST: f64 = 8.0;
 /// Share of its run that a short end may stop short.
 const SHORT_SHARE: f64 = 0.25;
 
@@ -148,8 +151,8 @@ pub(super) fn run_on_length(turn: f64, width: f64, m: &Measures) -> f64 {
         // Hardly a corner: the other tape takes over at once, so that this one only laps it.
         return LAP.max(width);
     }
-    let inside = PI - turn;
-    (m.reach() / inside.sin()).max(width)
+    let inside = (PI - turn).max(0.0);
+    (m.reach() / inside.sin()).max(width).min(m.reach() * RUN_ON_MOST)
 }
 
 fn run_on(field: &Field, c: &Corner, side: Side, off: f64, width: f64, m: &Measures) -> Planned {

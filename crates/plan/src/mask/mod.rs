@@ -1,13 +1,15 @@
 //! The tape plan: which piece of tape lies where, how its ends are cut, and in what order all are laid and pulled.
 //!
-//! Works on the whole mark: what is laid for one letter must lie on no other. In reading order: the paint edge cut
-//! into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
+//! Works on the whole mark: what is laid for one letter must lie on no other. In reading order: what is sprayed of
+//! each colour (`colours`), its paint edge cut into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
 //! and its ends (`ends`), then the pieces: `lines` and `between` (shared ones), `plug`, `edge` (with its bridges),
 //! `tack`, `layout_tape`; `tab`, `order`, and `check`, which looks at the result by another road; last
 //! what covers the rest (`paper`) and what to buy (`rolls`). It sprays nothing and knows no
 //! day.
 
 pub mod plan;
+
+pub mod colours;
 
 pub mod outline;
 

@@ -133,7 +133,9 @@ fn convex(ring: &Ring) -> Option<Vec<Point>> {
     let n = p.len();
     let bends = |i: usize| {
         let (u, v) = (p[(i + 1) % n] - p[i], p[(i + 2) % n] - p[(i + 1) % n]);
-        u.cross(v) >= -TAPE_DENT_SINE * u.hypot() * v.hypot()
+        let slack = TAPE_DENT_SINE * u.hypot() * v.hypot();
+        // A side that comes straight back is a slit, not a straight corner.
+        u.cross(v) > slack || (u.cross(v) >= -slack && u.dot(v) > 0.0)
     };
     (n <= 12 && (0..n).all(bends)).then_some(p)
 }
@@ -168,4 +170,30 @@ pub(super) fn bounds(rings: &[Ring]) -> Option<(Point, Point)> {
     rings.iter().filter_map(Ring::bounds).reduce(|a, b| {
         (Point::new(a.0.x.min(b.0.x), a.0.y.min(b.0.y)), Point::new(a.1.x.max(b.1.x), a.1.y.max(b.1.y)))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The edge tape of a shadow's tip: its run-on passes the tip, and a slit is left where the needle of paint is.
+    #[test]
+    fn a_shape_with_a_slit_is_not_convex_and_its_overlap_is_found() {
+        let ring = |p: &[(f64, f64)]| Ring::from_points(p.iter().map(|p| Point::from(*p)));
+        let slit = ring(&[
+            (2287.51, 446.68),
+            (2276.5, 440.35),
+            (2283.46, 428.24),
+            (2354.41, 304.8),
+            (2287.91, 420.5),
+            (2405.03, 216.71),
+            (2416.05, 223.04),
+        ]);
+        assert!(convex(&slit).is_none());
+        let other = ring(&[(2281.24, 446.99), (2237.57, 385.84), (2247.9, 378.46), (2291.58, 439.61)]);
+        // 125.26 mm2 by shapely 2.1.
+        let boxed = |r: &Ring| r.bounds().unwrap();
+        let (a, b) = (boxed(&slit), boxed(&other));
+        assert!(touch((&[slit], a), (&[other], b)));
+    }
 }

@@ -1,11 +1,12 @@
 //! What the tape plan consists of, as plain data.
 
+use super::colours::Part;
 use geom::{Point, Ring};
 
 /// The masks of a job and what they need.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct MaskPlan {
-    /// One for every mark and paint.
+    /// One for every mark and paint: mark by mark, the paints of each in the order they are shot.
     pub masks: Vec<Mask>,
     /// What covers the rest; `None` if nothing is masked.
     pub paper: Option<super::Paper>,
@@ -20,6 +21,10 @@ pub struct Mask {
     pub surface: String,
     /// Id of the paint; empty if the job names none.
     pub paint: String,
+    /// Which colour of the mark it is for.
+    pub part: Part,
+    /// What is sprayed through it at each character, flat, laps under later colours included.
+    pub sprayed: Vec<Vec<Ring>>,
     /// True = tape, false = a mask cut from film.
     pub tape: bool,
     /// Gap between paint edge and tack strip at each character, mm.

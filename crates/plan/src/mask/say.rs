@@ -1,12 +1,14 @@
 //! What there is to say about a mask: which rule applied where, what bends too tightly and what to buy instead.
 
 use super::check::Found;
+use super::colours::{Colour, UNDER};
 use super::edge::Said;
 use super::lines::SHARED_UP_TO;
 use super::plan::{Kind, Mask};
 use super::shelf::{Bend, Measures};
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::Placed;
+use crate::job::Job;
 use crate::job::types::Masking;
 use crate::words::{inches, length};
 
@@ -227,6 +229,78 @@ fn checked(id: &str, mask: &Mask, found: &Found) -> Finding {
     }
     Finding::new(severity, "tape-covers", id, words.join("; "))
         .hint("cover these places with a scrap of tape, or mask the character with film")
+}
+
+/// The finding with the colour it is about before its words, where a mark has several.
+pub(super) fn of_colour(mut finding: Finding, colour: &Colour, count: usize) -> Finding {
+    if count > 1 {
+        finding.message = format!("{}, {}: {}", colour.part.word(), colour.paint, finding.message);
+    }
+    finding
+}
+
+/// In which order the colours of a mark go on, how far each reaches under the next, and when the next is masked.
+pub(super) fn colours_told(job: &Job, mark: &Placed, colours: &[Colour], by_lightness: bool) -> Vec<Finding> {
+    if colours.len() < 2 {
+        return Vec::new();
+    }
+    let mut out = Vec::new();
+    let note = |code: &'static str, words: String| {
+        Finding::new(Severity::Note, code, &mark.id, words)
+            .source(Basis::Practice, "common practice, no source")
+    };
+    let named = |c: &Colour| format!("{} ({})", c.paint, c.part.word());
+    let order: Vec<String> = colours.iter().map(named).collect();
+    out.push(
+        note(
+            "colour-order",
+            format!(
+                "{}: the {} colour first; each reaches {} under the next, so that no ground shows between two",
+                order.join(", then "),
+                if by_lightness { "lighter" } else { "larger" },
+                inches(UNDER)
+            ),
+        )
+        .hint("each colour has a mask of its own: all of one comes off before the next is taped"),
+    );
+    for pair in colours.windows(2) {
+        let dry = job.paints.iter().find(|p| p.id == pair[0].paint).and_then(|p| p.dry_to_tape);
+        let finding = match dry {
+            Some(dry) => note(
+                "colour-dry",
+                format!(
+                    "the tape for {} lies on {}: not before that is dry to tape, {:.0} h after its last coat{}",
+                    pair[1].paint,
+                    pair[0].paint,
+                    (dry.minutes / 60.0).ceil(),
+                    dry.at_c.map_or_else(String::new, |c| format!(" at {c:.0} \u{b0}C, longer when colder")),
+                ),
+            )
+            .source(Basis::Shop, "dry_to_tape of the paint"),
+            None => Finding::new(
+                Severity::Caution,
+                "colour-dry",
+                &mark.id,
+                format!(
+                    "the tape for {} lies on {}, and the job does not say when that is dry to tape",
+                    pair[1].paint, pair[0].paint
+                ),
+            )
+            .source(Basis::Practice, "common practice, no source")
+            .hint("take dry_to_tape from the paint's data sheet; try tape on a hidden spot first"),
+        };
+        out.push(finding);
+    }
+    for c in colours.iter().filter(|c| c.through) {
+        out.push(note(
+            "colour-through",
+            format!(
+                "{} is sprayed right through below the colour over it where that is narrow: no tape there",
+                named(c)
+            ),
+        ));
+    }
+    out
 }
 
 /// `4 (2nd character)`.

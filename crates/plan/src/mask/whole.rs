@@ -3,6 +3,7 @@
 use super::between::{Between, strips_between};
 use super::channel::{Across, Field};
 use super::check::check;
+use super::colours::{Colour, Part, colours, nearest, paint_order};
 use super::edge::{Draft, Ground, Said, across, blank, draft, tape_run};
 use super::ends::{Side, edge_end};
 use super::layout_tape::layout_tape;
@@ -11,7 +12,7 @@ use super::order::{Lot, RingRuns, lay_and_pull, pull_order};
 use super::outline::{Cuts, Run, runs_from};
 use super::plan::{EndKind, Kind, Mask, MaskPlan, Piece, TabKind, Totals};
 use super::plug::{shape, widest};
-use super::say::{Tale, findings};
+use super::say::{Tale, colours_told, findings, of_colour};
 use super::shelf::{Measures, SHORT, choose};
 use super::strip::open_strip;
 use super::tab::give_tab;
@@ -33,27 +34,30 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
     let mut plan = MaskPlan::default();
     let mut said = Vec::new();
     let Some(masking) = &job.masking else { return (plan, said) };
+    let (order, by_lightness) = paint_order(job, placed);
     for mark in placed {
-        let paint = job.painted_with(&mark.id).map_or("", |p| p.0);
-        if masking.tape {
-            if masking.edge_tapes.is_empty() {
-                said.push(
-                    Finding::new(
-                        Severity::Fail,
-                        "no-edge-tape",
-                        &mark.id,
-                        "no edge tape is on the shelf: nothing can be taped",
-                    )
-                    .hint("list what you have under edge_tapes in [masking]"),
-                );
-                continue;
-            }
-            let outlines: Vec<(i32, &[Ring])> =
-                mark.glyphs.iter().enumerate().map(|(i, g)| (i as i32, g.rings.as_slice())).collect();
-            let (mask, more) = tape_mask(masking, mark, paint, &outlines);
-            plan.masks.push(mask);
-            said.extend(more);
+        if !masking.tape {
+            continue;
         }
+        if masking.edge_tapes.is_empty() {
+            said.push(
+                Finding::new(
+                    Severity::Fail,
+                    "no-edge-tape",
+                    &mark.id,
+                    "no edge tape is on the shelf: nothing can be taped",
+                )
+                .hint("list what you have under edge_tapes in [masking]"),
+            );
+            continue;
+        }
+        let colours = colours(job, mark, &order, Measures::new(masking).plug());
+        for colour in &colours {
+            let (mask, more) = tape_mask(masking, mark, colour);
+            plan.masks.push(mask);
+            said.extend(more.into_iter().map(|f| of_colour(f, colour, colours.len())));
+        }
+        said.extend(colours_told(job, mark, &colours, by_lightness));
     }
     (plan, said)
 }
@@ -95,13 +99,8 @@ impl Outlines {
     }
 }
 
-/// The mask of some outlines of a mark.
-fn tape_mask(
-    masking: &Masking,
-    mark: &Placed,
-    paint: &str,
-    outlines: &[(i32, &[Ring])],
-) -> (Mask, Vec<Finding>) {
+/// The mask of one colour of a mark.
+fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Finding>) {
     let mut m = Measures::new(masking);
     let stripe = mark.glyphs.iter().all(|g| g.char == SIGN);
     let mut cuts = Cuts::LETTER;
@@ -110,7 +109,17 @@ fn tape_mask(
         m.longest = f64::INFINITY;
         cuts = Cuts { corner: BEND, at_arcs: true };
     }
-    let out = Outlines::new(outlines, mark.height, cuts);
+    let outlines: Vec<(i32, &[Ring])> = colour
+        .glyphs
+        .iter()
+        .enumerate()
+        .filter(|(_, rings)| !rings.is_empty())
+        .map(|(k, rings)| (k as i32, rings.as_slice()))
+        .collect();
+    let mut out = Outlines::new(&outlines, mark.height, cuts);
+    if colour.part != Part::Letters {
+        share_runs(&mut out.runs, mark);
+    }
     let lay = lay_of(mark);
     let bridging: Vec<Tape> = masking.edge_tapes.iter().copied().chain(masking.tack_tape).collect();
     let step = (mark.height * LOOKS.0).clamp(LOOKS.1, LOOKS.2);
@@ -175,11 +184,14 @@ fn tape_mask(
         let fold = if p.tab.kind == TabKind::Fold { m.tab } else { 0.0 };
         p.cut_length = p.path_length() + p.start.past + p.finish.past + fold;
     }
-    let found = check(&out.runs, &looks, &pieces, &m);
+    name_colour(&mut pieces, colour.part);
+    let found = check(&out.runs, &out.paint, &looks, &pieces, &m);
     let mask = Mask {
         of: mark.id.clone(),
         surface: mark.surface.clone(),
-        paint: paint.to_owned(),
+        paint: colour.paint.clone(),
+        part: colour.part,
+        sprayed: colour.glyphs.clone(),
         tape: true,
         glyph_gaps: vec![m.gap; mark.glyphs.len()],
         tack_rings,
@@ -194,6 +206,29 @@ fn tape_mask(
 pub(super) fn lay_of(mark: &Placed) -> Lay {
     let origin = mark.glyphs.first().map_or(mark.centre, |g| g.corners[0]);
     Lay { origin, along: Vec2::from_angle(mark.angle), height: mark.height }
+}
+
+/// Gives each edge of a colour that may run along several letters to the one it lies at, or to none.
+fn share_runs(runs: &mut [Run], mark: &Placed) {
+    for run in runs {
+        let at = |s: f64| nearest(mark, run.at(s * run.length).0);
+        let first = at(0.0);
+        let one = first == at(0.5) && first == at(1.0);
+        run.glyph = first.filter(|_| one).map_or(-1, |k| k as i32);
+    }
+}
+
+/// Pieces of a further colour say so in their names: `2A-o3` of the outline, `2A-s3` of the shadow.
+fn name_colour(pieces: &mut [Piece], part: Part) {
+    let sign = match part {
+        Part::Letters => return,
+        Part::Outline => 'o',
+        Part::Shadow => 's',
+    };
+    for p in pieces {
+        let at = p.id.rfind('-').map_or(0, |k| k + 1);
+        p.id.insert(at, sign);
+    }
 }
 
 /// What each run belongs to.
@@ -324,6 +359,7 @@ fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed
             "tack" => "tack-edge".to_owned(),
             id => id.to_owned(),
         },
+        _ if piece.glyph < 0 => "along".to_owned(),
         _ => {
             let char =
                 usize::try_from(piece.glyph).ok().and_then(|i| mark.glyphs.get(i)).map_or('?', |g| g.char);

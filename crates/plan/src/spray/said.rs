@@ -4,10 +4,11 @@ use super::figures::Figures;
 use super::labour::{Labour, MaskWork, edge_minutes, mask_minutes, pull_minutes};
 use super::passes::passes;
 use super::quantity::PaintNeed;
-use super::shots::{Shot, lightness};
+use super::shots::Shot;
 use crate::finding::{Bound, Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::{Gun, Job, Tone};
+use crate::mask::colours::lightness;
 
 /// Film, hiding, figures that are missing.
 pub(super) fn paints(job: &Job, needs: &[PaintNeed], shots: &[Shot], extra: &Figures) -> Vec<Finding> {

@@ -1,11 +1,13 @@
 //! What is shot, letter by letter and in which order: the paints, and the letters of each.
 //!
-//! Of two paints the lighter goes first, or the larger if that is not known: the second laps over it (common
-//! practice, no source). Within a paint the marks come in the job's order, each along its baseline; if the air is
-//! known to come from one side, from that side on, so that overspray drifts onto what is not shot yet.
+//! Which paint goes first, and how far it reaches under the next, is the mask's (`mask::colours`). Within a paint the
+//! marks come in the job's order, each along its baseline; if the air is known to come from one side, from that side
+//! on, so that overspray drifts onto what is not shot yet.
 
 use crate::fit::placed::Placed;
-use crate::job::{AirFrom, Job, Tone};
+use crate::job::{AirFrom, Job};
+use crate::mask::colours::{Part, colours, paint_order};
+use crate::mask::shelf::Measures;
 use crate::surface::Skin;
 use geom::{Point, Ring};
 
@@ -64,8 +66,10 @@ fn bounds(rings: &[Ring]) -> Option<(Point, Point)> {
 /// Every letter in shooting order, those of one paint together. Marks whose paint the job does not have are left out.
 pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
     let mut all = Vec::new();
+    let (paints, _) = paint_order(job, marks);
+    let narrow = job.masking.as_ref().map_or(0.0, |m| Measures::new(m).plug());
     for (m, mark) in marks.iter().enumerate() {
-        let Some((own_paint, own_over)) = job.painted_with(&mark.id) else { continue };
+        let Some((_, own_over)) = job.painted_with(&mark.id) else { continue };
         let Some(skin) = skins.iter().position(|s| s.id == mark.surface) else { continue };
         let paint = |id: &str| job.paints.iter().position(|p| p.id == id);
         let mut order: Vec<usize> = (0..mark.glyphs.len()).collect();
@@ -90,62 +94,20 @@ pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
                 mark.glyphs[glyph].corners[0].distance(mark.glyphs[glyph].corners[3]),
             ],
         };
-        if let Some(p) = paint(own_paint) {
+        for colour in colours(job, mark, &paints, narrow) {
+            let Some(p) = paint(&colour.paint) else { continue };
+            let further = colour.part != Part::Letters;
             for g in &order {
-                all.push(own(*g, p, false, own_over, mark.glyphs[*g].rings.clone()));
-            }
-        }
-        for further in &mark.further {
-            let Some(p) = paint(&further.paint) else { continue };
-            for g in &order {
-                let rings: Vec<Ring> =
-                    further.rings.iter().filter(|r| nearest_glyph(mark, r) == Some(*g)).cloned().collect();
-                if !rings.is_empty() {
-                    all.push(own(*g, p, true, own_paint, rings));
+                let rings = &colour.glyphs[*g];
+                if !further || !rings.is_empty() {
+                    all.push(own(*g, p, further, own_over, rings.clone()));
                 }
             }
         }
     }
-    let order = paint_order(job, &all);
-    let rank = |s: &Shot| order.iter().position(|p| *p == s.paint);
+    let rank = |s: &Shot| paints.iter().position(|p| *p == job.paints[s.paint].id);
     all.sort_by_key(rank);
     all
-}
-
-/// The character whose box has its middle nearest to that of a ring.
-fn nearest_glyph(mark: &Placed, ring: &Ring) -> Option<usize> {
-    let (lo, hi) = ring.bounds()?;
-    let middle = lo.midpoint(hi);
-    let far = |g: usize| mark.glyphs[g].corners[0].midpoint(mark.glyphs[g].corners[2]).distance(middle);
-    (0..mark.glyphs.len()).min_by(|a, b| far(*a).total_cmp(&far(*b)))
-}
-
-/// The paints in the order they are shot.
-fn paint_order(job: &Job, shots: &[Shot]) -> Vec<usize> {
-    let mut used: Vec<usize> =
-        (0..job.paints.len()).filter(|p| shots.iter().any(|s| s.paint == *p)).collect();
-    let area = |p: usize| shots.iter().filter(|s| s.paint == p).map(Shot::area).sum::<f64>();
-    used.sort_by(|a, b| match (lightness(job.paints[*a].tone), lightness(job.paints[*b].tone)) {
-        (Some(x), Some(y)) => y.total_cmp(&x),
-        _ => area(*b).total_cmp(&area(*a)),
-    });
-    used
-}
-
-/// Share of light a tone reflects: for a colour the relative luminance of WCAG, which is near enough to tell lighter
-/// from darker. `None` if it is not known.
-pub fn lightness(tone: Tone) -> Option<f64> {
-    match tone {
-        Tone::Reflectance(share) => Some(share),
-        Tone::Colour(rgb) => {
-            let [r, g, b] = rgb.map(|byte| {
-                let c = f64::from(byte) / 255.0;
-                if c <= 0.040_45 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
-            });
-            Some(0.2126 * r + 0.7152 * g + 0.0722 * b)
-        }
-        Tone::Unknown => None,
-    }
 }
 
 #[cfg(test)]
@@ -198,11 +160,12 @@ mod tests {
                 if first == "gold" { [[true; 6], [false; 6]] } else { [[false; 6], [true; 6]] }.concat()
             );
             for (own, line) in all[..6].iter().zip(&all[6..]) {
-                // Half an inch wider on every side.
+                // Half an inch wider on every side; a letter shot first reaches 1/16 in under its outline.
+                let wider = if own.further { 12.7 } else { 12.7 - 25.4 / 16.0 };
                 let (a, b) = if own.further { (own, line) } else { (line, own) };
                 let (Some((lo, hi)), Some((lo2, hi2))) = (a.bounds(), b.bounds()) else { panic!("empty") };
                 assert!(
-                    (lo2.x - lo.x - 12.7).abs() < 0.02 && (hi.y - hi2.y - 12.7).abs() < 0.02,
+                    (lo2.x - lo.x - wider).abs() < 0.02 && (hi.y - hi2.y - wider).abs() < 0.02,
                     "{}",
                     own.char
                 );
