@@ -139,6 +139,12 @@ def main() -> int:
         run("skin.py", examples / "flat_patch"),
         # The same patterns half a per mille too large.
         run("skin.py", examples / "flat_patch", "--stretch", "1.0005", fails=True),
+        run("curved.py", build),
+        # The same patterns three per cent too large.
+        run("curved.py", build, "--stretch", "1.03", fails=True),
+        run("stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
+        # The same stripes asked 0.05 mm wider.
+        run("stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.05", fails=True),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
     if shutil.which("npm") or os.environ.get("CI") == "true":

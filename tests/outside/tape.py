@@ -11,10 +11,15 @@ mark of each letters and height, every character among them). From the plan file
   over      every overlap is named once, by the piece laid later; none is named that is not there;
   pull      no piece is pulled from under another;
   gap       all skin nearer to paint than the gap is covered, and edge tape laps the tack strip by the overlap;
-  length    outline, run-ons and folded tab add up to the length to cut (0.1 mm); totals are the sums.
+  length    outline, run-ons and folded tab add up to the length to cut (0.1 mm); totals are the sums;
+  layout    the strips of layout tape fill every letter (0.02 mm), none wider than its tape or off the letter;
+  paper     face and back: what is neither painted nor taped lies under a strip of paper, which laps the tack strip;
+  rolls     the lengths to cut, an inch over and up to the next quarter inch, are the metres to buy and fit the rolls,
+            of which there is at most one more than their length asks for.
 
 With `--fault` the plan is spoilt first, and the check must fail: `narrow` (a piece loses 1 mm of its width),
-`shift` (a piece is moved by 0.1 mm), `order` (two places of pulling are swapped), `over` (an overlap is not named).
+`shift` (a piece is moved by 0.1 mm), `fill` (a strip of layout tape is missing), `sheet` (a strip of paper is
+missing), `rolls` (a roll too few), `order` (two places of pulling are swapped), `over` (an overlap is not named).
 """
 
 import itertools
@@ -133,6 +138,9 @@ class Trial:
         self.name, self.failures, self.pieces = name, failures, 0
         for mark, mask in zip(plan["marks"], plan["masking"], strict=True):
             self.simulate(mark, mask)
+            self.layout(mark, mask)
+        self.paper(plan)
+        self.rolls(plan)
         for finding in plan["findings"]:
             if finding["id"].startswith("tape-covers") and finding["severity"] == "fail":
                 self.fail("own check", finding["message"])
@@ -145,7 +153,8 @@ class Trial:
                              else polygons(g["rings_flat_mm"]) for g in mark["glyphs"]]).simplify(0.002)
         pieces = mask["pieces"]
         self.pieces += len(pieces)
-        shapes = [polygons(p["footprint_flat_mm"]) for p in pieces]
+        # Layout tape ends where edge tape begins: by two steps of the plan's rounding it may seem to lie below it.
+        shapes = [polygons(p["footprint_flat_mm"]).buffer(-0.002 if p["kind"] == "layout" else 0.0) for p in pieces]
         kinds = [p["kind"] for p in pieces]
         inner = paint.buffer(-KEPT)
         for piece, shape in zip(pieces, shapes, strict=True):
@@ -165,6 +174,65 @@ class Trial:
         self.overlaps(pieces, shapes)
         self.gap(mask, paint, cover, shapes, kinds)
         self.totals(mask)
+
+    def layout(self, mark, mask):
+        strips = [p for p in mask["pieces"] if p["kind"] == "layout"]
+        for k, glyph in enumerate(mark["glyphs"]):
+            letter = polygons(glyph["rings_flat_mm"])
+            own = [p for p in strips if p["glyph"] == k]
+            open_ = letter.difference(unary_union([polygons(p["footprint_flat_mm"]) for p in own]).buffer(KEPT))
+            if open_.area > 0.05:
+                self.fail("layout", f"{glyph['char']}: {open_.area:.2f} mm2 are open")
+            for p in own:
+                shape = polygons(p["footprint_flat_mm"])
+                if shape.difference(letter.buffer(KEPT)).area > 0.01:
+                    self.fail("layout", f"{p['id']} leaves its letter")
+                told = strip(p | {"start": p["start"] | {"end": "lap"}, "finish": p["finish"] | {"end": "lap"}})
+                if shape.difference(told.buffer(0.04)).area > 0.01 or p["tape_width_mm"] > p["label_width_mm"] + 0.001:
+                    self.fail("layout", f"{p['id']} is wider or longer than its tape")
+
+    def paper(self, plan):
+        outline = Polygon(plan["surfaces"][0]["outline_flat_mm"])
+        paint = unary_union([polygons(g["rings_flat_mm"]) for m in plan["marks"] for g in m["glyphs"]])
+        pieces = [p for m in plan["masking"] for p in m["pieces"]]
+        tape = unary_union([polygons(p["footprint_flat_mm"]) for p in pieces])
+        tack = unary_union([polygons(p["footprint_flat_mm"]) for p in pieces if p["kind"] == "tack"])
+        sheets = {side: unary_union([Polygon(s["corners_flat_mm"]) for s in plan["paper"]["strips"] if s["side"] == side])
+                  for side in ("face", "back")}
+        # Slits up to 1/16 in and crumbs up to 10 mm2 are closed with a scrap of tape.
+        bare = outline.difference(paint).difference(tape)
+        shows = bare.difference(sheets["face"]).buffer(-0.8)
+        if shows.area > 10.0 or outline.difference(sheets["back"]).area > 0.01:
+            self.fail("paper", f"{shows.area:.1f} mm2 of the face show, or the back does")
+        # Where bare skin meets the tack strip paper goes on over half of it.
+        lap = bare.buffer(-0.8).buffer(1.6).intersection(tack).difference(sheets["face"])
+        if lap.area > 10.0:
+            self.fail("paper", f"the paper does not lap the tack strip on {lap.area:.1f} mm2")
+        for s in plan["paper"]["strips"]:
+            c = s["corners_flat_mm"]
+            sides = sorted([math.dist(c[0], c[1]), math.dist(c[1], c[2])])
+            if max(abs(a - b) for a, b in zip(sides, sorted([s["width_mm"], s["length_mm"]]), strict=True)) > 0.01:
+                self.fail("paper", f"a strip of {s['width_mm']} by {s['length_mm']} lies as {sides}")
+
+    def rolls(self, plan):
+        need = {}
+        for p in (p for m in plan["masking"] for p in m["pieces"]):
+            if p["kind"] in ("tack", "layout"):
+                key = {"tack": "tack strip tape", "layout": "layout tape"}[p["kind"]], p["label_width_mm"]
+                cut = math.ceil((p["cut_length_mm"] + IN - 1e-4) / 6.35) * 6.35
+                need.setdefault(key, []).append(cut)
+        told = [m for m in plan["materials"] if m["item"].startswith(("tack strip tape", "layout tape"))]
+        if len(told) != len(need):
+            self.fail("rolls", f"{len(told)} tapes to buy, {len(need)} used")
+        metres = sorted(sum(cuts) / 1000 for cuts in need.values())
+        for m, wanted in zip(sorted(told, key=lambda m: m["need"]), metres, strict=False):
+            roll = 60 * 0.9144
+            # A length on the very step may round either way.
+            # Plugs are cut from the tack tape too.
+            plugs = sum(p["kind"] == "plug" for k in plan["masking"] for p in k["pieces"])
+            over = m["need"] - wanted
+            if not -0.02 - 0.0001 * wanted <= over <= 0.02 + 0.0001 * wanted + 0.15 * plugs or not wanted <= m["packs"] * roll <= (math.ceil(wanted / roll) + 1) * roll:
+                self.fail("rolls", f"{m['item']}: {m['need']} m, {m['packs']} rolls; wanted {wanted:.2f} m")
 
     def shape(self, piece, shape, paint):
         if piece["kind"] in ("plug", "layout"):
@@ -258,10 +326,19 @@ class Trial:
 
 
 def spoil(plan, fault):
+    if fault == "sheet":
+        plan["paper"]["strips"].pop(0)
+    elif fault == "rolls":
+        next(m for m in plan["materials"] if m["item"].startswith("layout tape"))["packs"] -= 1
     for mask in plan["masking"]:
         edges = [p for p in mask["pieces"] if p["kind"] == "edge"]
         piece = edges[len(edges) // 2]
-        if fault == "shift":
+        if fault == "fill":
+            gone = next(p for p in mask["pieces"] if p["kind"] == "layout")
+            mask["pieces"].remove(gone)
+            for p in mask["pieces"]:
+                p["over"] = [o for o in p["over"] if o != gone["id"]]
+        elif fault == "shift":
             piece["footprint_flat_mm"] = [
                 [list(c) for c in translate(Polygon(r), 0.1, 0.1).exterior.coords[:-1]]
                 for r in piece["footprint_flat_mm"]

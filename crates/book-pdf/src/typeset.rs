@@ -21,6 +21,7 @@ const PAGES: &[(&str, &str)] = &[
     ("/pages/cover.typ", include_str!("pages/cover.typ")),
     ("/pages/go.typ", include_str!("pages/go.typ")),
     ("/pages/wing.typ", include_str!("pages/wing.typ")),
+    ("/pages/stripes.typ", include_str!("pages/stripes.typ")),
     ("/pages/cutting.typ", include_str!("pages/cutting.typ")),
     ("/pages/tape.typ", include_str!("pages/tape.typ")),
     ("/pages/pull.typ", include_str!("pages/pull.typ")),

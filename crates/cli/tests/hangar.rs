@@ -69,6 +69,25 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         0,
         &["every group gap is 2 21/32 in (67.7 mm)", "on the left side of the forward half", "verdict pass"],
     ),
+    (
+        "51-side-stripes",
+        0,
+        &[
+            "tick both sides of its edge at (station / t) 118 in / 25 in, 118 in / 29 in, 156 in / 25 in, 156 in / 29 in",
+            "clearance to door-window is 0 in (0 mm) over what is asked",
+            "2 goes (gold | red)",
+        ],
+    ),
+    (
+        "52-wing-stripe",
+        0,
+        &["its middle runs fairly through 4 points", "paint lies on control surface aileron"],
+    ),
+    (
+        "53-mirrored-cheat",
+        0,
+        &["it mirrors cheat by station and height, its length within 0.000 mm", "both in navy"],
+    ),
     ("07-roomiest-wing", 0, &["its place is the roomiest there is (proved over"]),
     ("21-six-letters-one-hand", 0, &["2 goes (HER | ONS)", "no fewer goes and no earlier end are possible"]),
     ("22-six-letters-two-hands", 0, &["2 goes (HERON | S)"]),
@@ -129,6 +148,17 @@ const JOBS: &[(&str, i32, &[&str])] = &[
     ),
     ("44-round-the-hatch", 0, &["nearest to the aim, 8 3/8 in (212.9 mm) from it (proved over"]),
     ("45-largest-fin", 0, &["16 in (406.4 mm) is the largest height that fits (proved over"]),
+    (
+        "61-body-sides",
+        0,
+        &[
+            "that serves name-left and name-right at one station, 149 3/16 in (3789 mm)",
+            "each character has its own pattern",
+            "then measured over the skin itself",
+        ],
+    ),
+    ("62-fairing-scan", 0, &["smoothed to 1 in (25.4 mm)", "3840 triangles", "verdict pass"]),
+    ("63-hull-bow", 0, &["its place is the nearest to the aim, 0 in (0 mm) from it", "verdict caution"]),
     ("46-inside-the-stroke", 0, &["nearest to the aim, 5 3/4 in (146 mm) from it (proved over"]),
 ];
 
@@ -248,7 +278,7 @@ fn a_folder_that_cannot_be_written_gives_status_three() {
 fn new_never_overwrites_and_what_it_writes_can_be_planned() {
     let dir = folder("new");
     fs::create_dir_all(&dir).unwrap();
-    for kind in ["flat", "wing"] {
+    for kind in ["flat", "wing", "body"] {
         let file = dir.join(format!("{kind}.toml"));
         let path = file.to_str().unwrap();
         assert_eq!(program(&["new", path, "--kind", kind]).status.code(), Some(0));

@@ -9,6 +9,7 @@ pub mod point;
 pub mod ring;
 
 pub mod bends;
+pub mod beside;
 pub mod boolean;
 pub mod contact;
 pub mod convex;

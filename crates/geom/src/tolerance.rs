@@ -120,3 +120,6 @@ pub const TAPE_SAME_MM2: f64 = 0.002;
 /// Sine of a turn up to which a corner of a piece counts as straight when it is asked for dents: the grid's
 /// rounding of a side 1 mm long.
 pub const TAPE_DENT_SINE: f64 = 0.001;
+
+/// Distance, mm, by which the fair middle of a stripe may miss a point it runs through: a hundredth of a cut line's.
+pub const FAIR_MM: f64 = 0.0005;

@@ -1,12 +1,16 @@
-//! How long the search for the largest height takes: six characters from 30 in down to 12 in on an invented panel.
+//! How long the search for the largest height takes: six characters from 30 in down to 12 in on an invented panel; and
+//! how long six characters on a body take to be placed again, charts, clearances and all.
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use geom::{Point, Region, Ring};
+use plan::fit::place::place_marks;
 use plan::fit::search::{Goal, Task, largest};
-use plan::job::{Cross, FeatureKind};
+use plan::job::{Attachments, Cross, FeatureKind, read};
 use plan::marks::design::Design;
 use plan::marks::letters::{Alphabet, Proportions};
-use plan::surface::{FlatFeature, Skin, SkinShape};
+use plan::marks::settle::design_marks;
+use plan::rules::SkinSize;
+use plan::surface::{FlatFeature, Skin, SkinShape, develop};
 use std::hint::black_box;
 
 const INCH: f64 = 25.4;
@@ -78,5 +82,20 @@ fn fit(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, fit);
+/// A mark of six characters on one side of a body: everything from its skin to its charts, the skin lofted already.
+fn body(c: &mut Criterion) {
+    const SIDES: &str = include_str!("../../../hangar/61-body-sides/job.toml");
+    let given = SIDES.replacen("aim = [138, 8.25]", "place = { at = [149.25, 8.25] }", 1);
+    let mut job = read(&given).expect("a job of the hangar");
+    job.marks.truncate(1);
+    job.alike.clear();
+    let files = Attachments::default();
+    let skins: Vec<Skin> = job.surfaces.iter().map(|s| develop(s, &files).expect("a body").0).collect();
+    let designs = design_marks(&job, None, &files, |_| SkinSize::default()).expect("letters");
+    c.bench_function("six characters on a body, placed again", |b| {
+        b.iter(|| place_marks(black_box(&job), None, &skins, &designs).map(|(marks, _)| marks.len()));
+    });
+}
+
+criterion_group!(benches, fit, body);
 criterion_main!(benches);

@@ -2,7 +2,7 @@
 //!
 //! Data flows one way. The stages, in reading order, each a module that may use those before it only:
 //! `job` (what was asked) -> `surface` (the skin unrolled) -> `marks` (letters at unit height) ->
-//! `fit` (where they go) -> `mask` (tape) -> later `spray` -> `book` (drawings and plan file).
+//! `fit` (where they go) -> `stripe` (trim stripes laid) -> `mask` (tape) -> later `spray` -> `book` (drawings and plan file).
 //! Beside the stages stand `problem` (why an input cannot be used), `finding` (what a plan says about
 //! itself), `rules` (the law as data) and `words` (lengths as they are read aloud); they use no stage.
 
@@ -17,6 +17,7 @@ pub mod job;
 pub mod marks;
 pub mod mask;
 pub mod spray;
+pub mod stripe;
 pub mod surface;
 
 mod run;

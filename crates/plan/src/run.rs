@@ -9,8 +9,10 @@ use crate::job::{Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
 use crate::spray::{self, SprayPlan};
+use crate::stripe::Laid;
 use crate::surface::{self, Skin};
-use crate::{book, fit, marks, mask};
+use crate::{book, fit, marks, mask, stripe};
+use std::sync::OnceLock;
 
 /// A finished plan.
 #[derive(Debug)]
@@ -21,12 +23,16 @@ pub struct Plan {
     pub skins: Vec<Skin>,
     /// The marks in their places.
     pub marks: Vec<Placed>,
+    /// The stripes, laid.
+    pub stripes: Vec<Laid>,
     /// How they are taped; empty without a `[masking]` table.
     pub masking: mask::MaskPlan,
     /// Paint and day.
     pub spray: SprayPlan,
     /// Everything there is to say, stage by stage.
     pub findings: Vec<Finding>,
+    /// The marks as the drawing of their surface shows them, once asked for.
+    drawn: OnceLock<Vec<Placed>>,
 }
 
 /// The files of a plan.
@@ -80,8 +86,12 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     let (marks, said) = fit::place::place_marks(job, pack.as_ref(), &skins, &designs)?;
     findings.extend(said);
     findings.extend(fit::contrast::findings(job, pack.as_ref()));
-    let (masking, said) = mask::mask_marks(job, &marks);
+    let (stripes, said) = stripe::lay_stripes(job, &skins, &marks);
     findings.extend(said);
+    let painted: Vec<Placed> = marks.iter().chain(stripes.iter().map(|s| &s.painted)).cloned().collect();
+    let (mut masking, said) = mask::mask_marks(job, &painted);
+    findings.extend(said);
+    masking.paper = mask::paper::paper(job, &skins, &painted, &masking);
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(
@@ -93,9 +103,9 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
             .hint("set `rules`, for example rules = \"us-14cfr45\"; `maskwright rules` lists the packs"),
         );
     }
-    let spray = spray::plan_spray(job, &skins, &marks, files)?;
+    let spray = spray::plan_spray(job, &skins, &painted, &masking, files)?;
     findings.extend(spray.findings.iter().cloned());
-    Ok(Plan { job: job.clone(), skins, marks, masking, spray, findings })
+    Ok(Plan { job: job.clone(), skins, marks, stripes, masking, spray, findings, drawn: OnceLock::new() })
 }
 
 /// The path, or one with a number where another mark's file has it: `reg` has sticks in `reg-sticks.pdf`, and a
@@ -129,6 +139,11 @@ impl Plan {
         self.findings.iter().any(|f| f.severity == Severity::Fail)
     }
 
+    /// What is painted: the marks, then the stripes, as the spray plan counts them.
+    pub fn painted(&self) -> Vec<Placed> {
+        self.marks.iter().chain(self.stripes.iter().map(|s| &s.painted)).cloned().collect()
+    }
+
     /// The plan's files, as far as they are wanted, each pattern read back. `tell` hears what is made just now.
     pub fn files(&self, wanted: &Wanted, tell: &mut dyn FnMut(&str)) -> Files {
         let mut made = self.full_size(wanted, tell);
@@ -138,6 +153,15 @@ impl Plan {
         if wanted.wants(Part::Layout) {
             for (skin, sheet) in self.skins.iter().zip(self.layouts(wanted.show_room)) {
                 files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
+            }
+            for (job, skin) in self.job.surfaces.iter().zip(&self.skins) {
+                let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+                if let Some(sheet) =
+                    book::layout_strain::strain_sheet(&self.job, &job.in_words(), skin, &marks)
+                {
+                    let path = free_path(&files, format!("layout/{}-strain.svg", skin.id));
+                    files.push((path, sheet::svg::write(&sheet).into_bytes()));
+                }
             }
         }
         if wanted.wants(Part::Layout) {
@@ -158,19 +182,21 @@ impl Plan {
             mirror: asked.mirror,
         };
         let mut made = Files::default();
-        for mark in &self.marks {
-            let skin = self.skins.iter().find(|s| s.id == mark.surface);
+        let stripes = self.stripes.iter().map(|s| (&s.painted, Some(s)));
+        for (mark, stripe) in self.marks.iter().map(|m| (m, None)).chain(stripes) {
+            let skin = mark.skin(&self.skins);
             let surface = self.job.surfaces.iter().find(|s| s.id == mark.surface);
             let (Some(skin), Some(surface)) = (skin, surface) else { continue };
             let surface_words = surface.in_words();
             let masks = self.masking.masks.iter().filter(|m| m.of == mark.id).collect();
-            let source = Source { job: &self.job.title, mark, skin, surface_words: &surface_words, masks };
+            let source =
+                Source { job: &self.job.title, mark, skin, surface_words: &surface_words, stripe, masks };
             let mut new = Vec::new();
             if wanted.wants(Part::Patterns) {
                 tell(&format!("patterns of {}", mark.id));
                 new.extend(patterns_files::patterns(&source, &wishes));
             }
-            if wanted.wants(Part::Sticks) {
+            if stripe.is_none() && wanted.wants(Part::Sticks) {
                 tell(&format!("story sticks of {}", mark.id));
                 new.extend(patterns_files::stick_file(&source, wishes.stock));
             }
@@ -189,17 +215,40 @@ impl Plan {
         self.views(show_room).iter().map(book::layout::layout).collect()
     }
 
+    /// The marks as the drawings of their surfaces show them.
+    fn drawn(&self) -> &[Placed] {
+        let on = |m: &Placed| match self.skins.iter().find(|s| s.id == m.surface) {
+            Some(skin) => book::layout_curved::drawn(m, skin),
+            None => m.clone(),
+        };
+        self.drawn.get_or_init(|| self.marks.iter().map(on).collect())
+    }
+
     /// What the drawings of each surface show, in the job's order.
     fn views(&self, show_room: bool) -> Vec<book::layout::View<'_>> {
         let mut views = Vec::new();
         for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
-            let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
-            let about = |f: &&Finding| f.about == skin.id || marks.iter().any(|m| m.id == f.about);
+            let marks: Vec<&Placed> = self.drawn().iter().filter(|m| m.surface == skin.id).collect();
+            let stripes: Vec<&Laid> = self.stripes.iter().filter(|s| s.surface == skin.id).collect();
+            let of_stripe =
+                |f: &Finding| self.job.stripes.iter().any(|s| s.surface == skin.id && s.id == f.about);
+            let about =
+                |f: &&Finding| f.about == skin.id || marks.iter().any(|m| m.id == f.about) || of_stripe(f);
             let mut findings: Vec<&Finding> = self.findings.iter().filter(about).collect();
             findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
             let (job_title, surface_words) = (self.job.title.as_str(), surface.in_words());
-            let rooms = show_room.then(|| marks.iter().map(|m| fit::tried::room(m, skin)).collect());
-            views.push(book::layout::View { job_title, skin, surface_words, marks, findings, rooms });
+            let on_it = self.marks.iter().filter(|m| m.surface == skin.id);
+            let rooms = show_room
+                .then(|| on_it.map(|m| fit::tried::room(m, m.skin(&self.skins).unwrap_or(skin))).collect());
+            views.push(book::layout::View {
+                job_title,
+                skin,
+                surface_words,
+                marks,
+                stripes,
+                findings,
+                rooms,
+            });
         }
         views
     }

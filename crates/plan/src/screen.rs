@@ -106,7 +106,7 @@ impl Plan {
 
     fn mark_on_skin(&self, mark: &str) -> Option<(&Placed, &Skin)> {
         let placed = self.marks.iter().find(|m| m.id == mark)?;
-        Some((placed, self.skins.iter().find(|s| s.id == placed.surface)?))
+        Some((placed, placed.skin(&self.skins)?))
     }
 
     /// Where a point of a surface's flat drawing is on the skin, mm; `None` if there is no such surface.

@@ -129,6 +129,16 @@ impl Body {
         Ok(Body { stations: at, waterline, nets })
     }
 
+    /// Its stations, mm.
+    pub fn stations(&self) -> &[f64] {
+        &self.stations
+    }
+
+    /// Height from which girth is counted, mm.
+    pub fn waterline(&self) -> f64 {
+        self.waterline
+    }
+
     /// First and last station, mm.
     pub fn range(&self) -> (f64, f64) {
         (self.stations[0], self.stations[self.stations.len() - 1])
@@ -162,6 +172,15 @@ impl Body {
         Some((place.x, self.girth(side, place.x, self.zero(side, place.x)?, place.y)))
     }
 
+    /// Girth from the waterline to the middle of the bottom (0 or less) and of the top, mm; `None` if the waterline
+    /// does not meet the ring there.
+    pub fn girths(&self, side: Side, s: f64) -> Option<(f64, f64)> {
+        let zero = self.zero(side, s)?;
+        let (low, high) = Body::shares(side);
+        let ends = [low, high].map(|v| self.girth(side, s, zero, v));
+        Some((ends[0].min(ends[1]), ends[0].max(ends[1])))
+    }
+
     /// Girth up from share `from` to share `to` of a ring, mm.
     fn girth(&self, side: Side, s: f64, from: f64, to: f64) -> f64 {
         let rate = |v: f64| self.jet(Vec2::new(s, v)).v.length();
@@ -179,7 +198,7 @@ impl Body {
     }
 
     /// Shares of a side, from one middle line to the other.
-    fn shares(side: Side) -> (f64, f64) {
+    pub fn shares(side: Side) -> (f64, f64) {
         let half = (SHARES / 2) as f64;
         match side {
             Side::Right => (0.0, half),

@@ -6,7 +6,7 @@
 //! are extrapolated from the last few, which halves their number. No triangle is left turned over: where one is,
 //! the patch is laid out again from a map that cannot fold and relaxed with a barrier.
 
-use crate::flatten::shape::Shapes;
+use crate::flatten::shape::{Shape, Shapes};
 use crate::flatten::sparse::{Factors, Rows};
 use crate::flatten::strain::stretches;
 use crate::{Mesh, Spot};
@@ -45,6 +45,8 @@ pub struct Flat {
     pub turned_over: usize,
     /// Steps taken.
     pub steps: usize,
+    /// The triangles as they are on the skin.
+    shapes: Vec<Shape>,
 }
 
 /// Why a patch cannot be laid flat.
@@ -64,7 +66,32 @@ pub fn flatten(mesh: &Mesh, first: &[Vec2]) -> Result<Flat, FlattenError> {
     if !in_one_piece(mesh) {
         return Err(FlattenError::NotADisc);
     }
-    let (mut places, mut steps, shapes) = rested(mesh, first)?;
+    let shapes = Shapes::of(mesh);
+    let (places, steps) = rested(mesh, &shapes, first)?;
+    unfolded(mesh, shapes, places, steps)
+}
+
+/// The same where the sides run over a curved skin and are longer than the chords between their corners: `sides`
+/// holds the length of side k of triangle t at `3 t + k`.
+///
+/// # Errors
+/// [`FlattenError`].
+pub fn flatten_sides(mesh: &Mesh, sides: &[f64], first: &[Vec2]) -> Result<Flat, FlattenError> {
+    if !in_one_piece(mesh) || sides.len() != 3 * mesh.triangles().len() {
+        return Err(FlattenError::NotADisc);
+    }
+    let shapes = Shapes::of_sides(mesh, sides);
+    let (places, steps) = rested(mesh, &shapes, first)?;
+    unfolded(mesh, shapes, places, steps)
+}
+
+/// A patch at rest, laid out again if it folds.
+fn unfolded(
+    mesh: &Mesh,
+    shapes: Shapes,
+    mut places: Vec<Vec2>,
+    mut steps: usize,
+) -> Result<Flat, FlattenError> {
     let mut turned_over = shapes.turned_over(mesh, &places);
     if turned_over != 0 {
         let exact = Solver::Factored(Factors::new(&shapes.laplacian(mesh)).ok_or(FlattenError::TooThin)?);
@@ -78,8 +105,8 @@ pub fn flatten(mesh: &Mesh, first: &[Vec2]) -> Result<Flat, FlattenError> {
         places = if folds == 0 { lower } else { unfolded };
         turned_over = shapes.turned_over(mesh, &places);
     }
-    let strain = Strain::of(&shapes, &stretches(mesh, &shapes, &places));
-    Ok(Flat { places, strain, turned_over, steps })
+    let strain = Strain::of(&shapes, &stretches(mesh, &shapes.shapes, &places));
+    Ok(Flat { places, strain, turned_over, steps, shapes: shapes.shapes })
 }
 
 /// How each step's system is solved.
@@ -91,8 +118,7 @@ enum Solver {
 }
 
 /// From a first map to rest: small patches by factors; large ones start from the flattened net and go on with it.
-fn rested(mesh: &Mesh, first: &[Vec2]) -> Result<(Vec<Vec2>, usize, Shapes), FlattenError> {
-    let shapes = Shapes::of(mesh);
+fn rested(mesh: &Mesh, shapes: &Shapes, first: &[Vec2]) -> Result<(Vec<Vec2>, usize), FlattenError> {
     let rows = shapes.laplacian(mesh);
     let mut places = first.to_vec();
     let mut steps = 0;
@@ -102,7 +128,7 @@ fn rested(mesh: &Mesh, first: &[Vec2]) -> Result<(Vec<Vec2>, usize, Shapes), Fla
     {
         if let Some((laid, flat, knots)) = net.laid(mesh, first)
             && in_one_piece(&laid)
-            && let Ok((coarse, taken, _)) = rested(&laid, &flat)
+            && let Ok((coarse, taken)) = rested(&laid, &Shapes::of(&laid), &flat)
         {
             let start = net.carried(first, &knots, &coarse);
             steps += taken;
@@ -119,8 +145,8 @@ fn rested(mesh: &Mesh, first: &[Vec2]) -> Result<(Vec<Vec2>, usize, Shapes), Fla
         Some(solver) => solver,
         None => Solver::Factored(Factors::new(&shapes.laplacian(mesh)).ok_or(FlattenError::TooThin)?),
     };
-    steps += relax(mesh, &shapes, &solver, &mut places);
-    Ok((places, steps, shapes))
+    steps += relax(mesh, shapes, &solver, &mut places);
+    Ok((places, steps))
 }
 
 /// Whether all triangles hang together side by side.
@@ -215,15 +241,21 @@ impl Flat {
         self
     }
 
+    /// Greatest strain of each triangle, either way, as a share.
+    pub fn strains(&self, mesh: &Mesh) -> Vec<f64> {
+        let far = |(most, least): (f64, f64)| (most - 1.0).abs().max((least - 1.0).abs());
+        stretches(mesh, &self.shapes, &self.places).into_iter().map(far).collect()
+    }
+
     /// Largest difference, mm, between a straight stroke of this length in the pattern and its length on the skin,
     /// over `count` strokes spread over the patch in all directions; `None` if no such stroke lies inside.
     pub fn worst_stroke(&self, mesh: &Mesh, length: f64, count: usize) -> Option<f64> {
-        stroke::worst(mesh, &self.places, length, count)
+        stroke::worst(mesh, &self.shapes, &self.places, length, count)
     }
 
     /// The spot of the skin under each point of the pattern; `None` outside it.
     pub fn spots(&self, mesh: &Mesh, points: &[Vec2]) -> Vec<Option<Spot>> {
-        stroke::spots(mesh, &self.places, points)
+        stroke::spots(mesh, &self.shapes, &self.places, points)
     }
 }
 

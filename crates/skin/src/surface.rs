@@ -7,6 +7,7 @@ use crate::Mesh;
 use geom::{Point3, Vec2};
 
 pub mod forms;
+pub mod way;
 
 /// A point of a skin with its derivatives by `u` and `v`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -141,6 +142,10 @@ pub struct Grid {
     pub mesh: Mesh,
     /// Each corner's distance along the line and then square off it, mm: a first flat map, true along both.
     pub flat: Vec<Vec2>,
+    /// Each corner's two numbers on the skin.
+    pub places: Vec<Vec2>,
+    /// The way out at each corner.
+    pub normals: Vec<Point3>,
     /// Squares along the line.
     pub across: usize,
     /// Squares square to it.
@@ -165,6 +170,8 @@ pub fn grid(
     };
     let mut points = vec![Point3::ZERO; (nu + 1) * (nv + 1)];
     let mut flat = vec![Vec2::ZERO; points.len()];
+    let mut places = flat.clone();
+    let mut normals = points.clone();
     for right in [false, true] {
         let (mut base, mut gone) = (centre, 0.0);
         for i in outwards(nu, right) {
@@ -178,13 +185,38 @@ pub fn grid(
                     let y = at(j, nv, height);
                     spot = spot.ahead(surface, y - climbed);
                     climbed = y;
-                    points[i * (nv + 1) + j] = surface.jet(spot.uv).p;
+                    let jet = surface.jet(spot.uv);
+                    points[i * (nv + 1) + j] = jet.p;
+                    normals[i * (nv + 1) + j] = jet.normal();
+                    places[i * (nv + 1) + j] = spot.uv;
                     flat[i * (nv + 1) + j] = Vec2::new(x, y);
                 }
             }
         }
     }
-    Grid { mesh: Mesh::of_grid(points, triangles(nu, nv)), flat, across: nu, up: nv }
+    let mesh = Mesh::of_grid(points, triangles(nu, nv));
+    Grid { mesh, flat, places, normals, across: nu, up: nv }
+}
+
+impl Grid {
+    /// Length of each side over the skin, as [`crate::flatten::flatten_sides`] takes them.
+    pub fn sides(&self) -> Vec<f64> {
+        let one = |side: u32| {
+            let (a, b) = (self.mesh.from(side) as usize, self.mesh.to(side) as usize);
+            over(self.mesh.points()[b] - self.mesh.points()[a], self.normals[b] - self.normals[a])
+        };
+        (0..3 * self.mesh.triangles().len() as u32).map(one).collect()
+    }
+}
+
+/// Length over the skin of a short chord between two points whose ways out differ by `turn`. Exact on tubes and balls,
+/// else off by the fourth power of chord over radius: the part of the chord along the turn is the chord of an arc.
+fn over(chord: Point3, turn: Point3) -> f64 {
+    let half = turn.length() / 2.0;
+    let Some(way) = turn.try_normalize() else { return chord.length() };
+    let along = chord.dot(way);
+    let swelled = half.min(1.0).asin() / half;
+    (chord.length_squared() + along * along * (swelled * swelled - 1.0)).sqrt()
 }
 
 /// Two triangles a square, the cut turning from square to square.

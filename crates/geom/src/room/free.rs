@@ -34,7 +34,7 @@ impl Room {
             }
             for (solid, bulk) in round.solids.iter().zip(&round.bulks) {
                 if solid.wall as usize == w && !round.nodes.is_empty() {
-                    round.edges_under(0, bulk, whole.middle, whole.half, 0.0, |edge| {
+                    round.edges_under(0, bulk, whole.middle, whole.half, 0.0, &mut |edge| {
                         sum(&round.edges[edge as usize].edge(), &solid.piece, solid.clearance, &mut by_wall);
                         0.0
                     });

@@ -35,23 +35,39 @@ impl Room {
             self.pairs(short, from, half, borders, |c| if c.counts { highest } else { 0.0 });
         let mut d = from;
         let mut worth = self.worth(m + d, short);
+        let mut planes: Vec<(Plane, bool)> = Vec::with_capacity(pairs.len());
+        // Twice the step a plane may be ahead of its contact; the first look is at all of them.
+        let mut stale = f64::INFINITY;
         for _ in 0..MOST_STEPS {
-            let (mut planes, mut around) = (Vec::with_capacity(pairs.len()), borders.clone());
-            for &(edge, solid) in &pairs {
+            for (k, &(edge, solid)) in pairs.iter().enumerate() {
+                if let Some((plane, counts)) = planes.get(k)
+                    && plane.at(d) > if *counts { worth.0.max(0.0) } else { 0.0 } + stale
+                {
+                    continue;
+                }
                 let (net, slope) = self.net(edge, solid, m + d);
-                if counts(solid) {
-                    planes.push(Plane { value: net - slope.dot(d), gradient: slope });
-                } else if slope != Vec2::ZERO {
-                    around.push(Border { normal: -slope, limit: net + FLOOR_MM - slope.dot(d) });
+                let plane = (Plane { value: net - slope.dot(d), gradient: slope }, counts(solid));
+                match planes.get_mut(k) {
+                    Some(old) => *old = plane,
+                    None => planes.push(plane),
                 }
             }
-            let Some(next) = top(&planes, half, &around) else { break };
+            let counting: Vec<Plane> = planes.iter().filter(|p| p.1).map(|p| p.0).collect();
+            let mut around = borders.clone();
+            around.extend(
+                planes
+                    .iter()
+                    .filter(|p| !p.1 && p.0.gradient != Vec2::ZERO)
+                    .map(|(plane, _)| Border { normal: -plane.gradient, limit: plane.value + FLOOR_MM }),
+            );
+            let Some(next) = top(&counting, half, &around) else { break };
             let better = |t: Vec2| {
                 let now = self.worth(t, short);
                 (now.1 && (now.0 > worth.0 || !worth.1)).then_some(now)
             };
             let Some((next, now)) = halved(m, d, next, better) else { break };
             let (gained, mended) = (now.0 - worth.0, !worth.1);
+            stale = 2.0 * (next - d).hypot();
             (d, worth) = (next, now);
             if gained <= NOISE_MM && !mended {
                 break;
@@ -110,8 +126,8 @@ impl Room {
     ) -> (Vec<(u32, u32)>, Vec<Border>) {
         let (mut about, mut half, mut around) = (Vec2::ZERO, half, borders.to_vec());
         for part in 0..=MOST_PARTS {
-            let pairs = self.pairs_about(short, about, half, &most);
-            if pairs.len() <= MOST_PAIRS || part == MOST_PARTS {
+            let enough = if part == MOST_PARTS { usize::MAX } else { MOST_PAIRS };
+            if let Some(pairs) = self.pairs_about(short, about, half, &most, enough) {
                 return (pairs, around);
             }
             (about, half) = (from, half / 2.0);
@@ -121,27 +137,32 @@ impl Room {
         (Vec::new(), around)
     }
 
+    /// The edges and solids that may be under `most` in a box round `about`; `None` if they are more than `enough`.
     fn pairs_about(
         &self,
         short: &Short,
         about: Vec2,
         half: Vec2,
         most: impl Fn(&Contact) -> f64,
-    ) -> Vec<(u32, u32)> {
+        enough: usize,
+    ) -> Option<Vec<(u32, u32)>> {
         let (m, reach) = (short.middle + about, half.hypot());
-        let mut pairs = Vec::with_capacity(short.contacts.len());
+        let mut pairs = Vec::with_capacity(short.contacts.len().min(enough));
         for c in &short.contacts {
+            if pairs.len() > enough {
+                return None;
+            }
             let most = most(c);
             if c.state == State::Unmeasured {
-                self.edges_under(c.node, &self.bulks[c.solid as usize], m, half, most, |edge| {
+                self.edges_under(c.node, &self.bulks[c.solid as usize], m, half, most, &mut |edge| {
                     pairs.push((edge, c.solid));
-                    most
+                    if pairs.len() > enough { f64::NEG_INFINITY } else { most }
                 });
             } else if (Contact { value: c.low_at(about), ..*c }).low_over(half, reach) < most {
                 pairs.push((self.nodes[c.node as usize].first, c.solid));
             }
         }
-        pairs
+        (pairs.len() <= enough).then_some(pairs)
     }
 }
 

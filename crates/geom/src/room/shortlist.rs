@@ -85,7 +85,7 @@ impl Room {
             while let Some(at) = nodes.pop() {
                 let node = &self.nodes[at as usize];
                 let most_here = if c.counts { most } else { -FLOOR_MM };
-                if c.state == State::Unmeasured && node.low(bulk, m, half) > most_here {
+                if c.state == State::Unmeasured && node.above(bulk, m, half, most_here) {
                     continue;
                 }
                 if node.parts > 0 && node.size > COARSE * reach {
@@ -94,7 +94,7 @@ impl Room {
                 }
                 let lazy = !lids || (node.parts == 0 && !self.edges[node.first as usize].is_straight());
                 let far =
-                    lazy && c.state == State::Unmeasured && c.counts && node.low(bulk, m, Vec2::ZERO) > near;
+                    lazy && c.state == State::Unmeasured && c.counts && node.above(bulk, m, Vec2::ZERO, near);
                 if node.parts > 0 || (far && !contacts.is_empty()) {
                     contacts.push(Contact::unmeasured(at, c.solid, c.counts));
                     continue;
@@ -138,12 +138,15 @@ impl Room {
     /// Drops the counting contacts that are above `most` all over a box round the list's middle.
     pub(super) fn drop_above(&self, short: &mut Short, half: Vec2, most: f64) {
         let (m, reach) = (short.middle, half.hypot());
+        let most = most + SLACK_MM;
         short.contacts.retain(|c| {
-            let low = match c.state {
-                State::Unmeasured => self.nodes[c.node as usize].low(&self.bulks[c.solid as usize], m, half),
-                _ => c.low_over(half, reach),
+            let above = match c.state {
+                State::Unmeasured => {
+                    self.nodes[c.node as usize].above(&self.bulks[c.solid as usize], m, half, most)
+                }
+                _ => c.low_over(half, reach) > most,
             };
-            !c.counts || low <= most + SLACK_MM
+            !c.counts || !above
         });
     }
 
@@ -195,28 +198,25 @@ impl Room {
     }
 
     /// The edges of a node whose clearance may be under `most` somewhere in a box. `visit` sees each and says
-    /// what counts as little from then on.
+    /// what counts as little from then on; so does the answer.
     pub(super) fn edges_under(
         &self,
         node: u32,
         bulk: &Bulk,
         m: Vec2,
         half: Vec2,
-        mut most: f64,
-        mut visit: impl FnMut(u32) -> f64,
-    ) {
-        let mut open = vec![node];
-        while let Some(at) = open.pop() {
-            let node = &self.nodes[at as usize];
-            if node.low(bulk, m, half) >= most {
-                continue;
-            }
-            if node.parts > 0 {
-                open.extend(node.first..node.first + node.parts);
-            } else {
-                most = visit(node.first);
-            }
+        most: f64,
+        visit: &mut impl FnMut(u32) -> f64,
+    ) -> f64 {
+        let node = &self.nodes[node as usize];
+        if node.above(bulk, m, half, most) {
+            return most;
         }
+        if node.parts == 0 {
+            return visit(node.first);
+        }
+        let parts = (node.first..node.first + node.parts).rev();
+        parts.fold(most, |most, part| self.edges_under(part, bulk, m, half, most, visit))
     }
 
     /// The single edge of a node against a solid, measured.

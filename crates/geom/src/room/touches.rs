@@ -32,7 +32,7 @@ impl Room {
                 let wall = solid.wall as usize;
                 // Above both the wall's nearest and what is as tight as the least, an edge is not told.
                 let most = nearest[wall].max(least + within);
-                self.edges_under(0, bulk, t, Vec2::ZERO, most, |edge| {
+                self.edges_under(0, bulk, t, Vec2::ZERO, most, &mut |edge| {
                     let (at_mark, at_wall, d) = touch(&self.edges[edge as usize], &solid.piece, t);
                     let net = d - solid.clearance;
                     nearest[wall] = nearest[wall].min(net);

@@ -65,6 +65,18 @@ impl Node {
         (x * x + y * y).sqrt() - bulk.grown
     }
 
+    /// True if every edge in the box is above `most` all over the movements of [`Node::low`].
+    pub(super) fn above(&self, bulk: &Bulk, m: Vec2, half: Vec2, most: f64) -> bool {
+        let x = (self.lo.x - bulk.hi.x + m.x).max(bulk.lo.x - self.hi.x - m.x) - half.x;
+        let y = (self.lo.y - bulk.hi.y + m.y).max(bulk.lo.y - self.hi.y - m.y) - half.y;
+        if x <= 0.0 && y <= 0.0 {
+            return -bulk.deepest > most;
+        }
+        // Squares are compared: this is asked most often of all, and a root takes as long as all the rest.
+        let (x, y, far) = (x.max(0.0), y.max(0.0), most + bulk.grown);
+        far < 0.0 || x * x + y * y > far * far
+    }
+
     /// True if no point of the box is within `reach` of `p`.
     pub(super) fn beyond(&self, p: Point, reach: f64) -> bool {
         let x = (self.lo.x - p.x).max(p.x - self.hi.x).max(0.0);

@@ -54,7 +54,9 @@ impl Room {
     fn under(&self, c: &Contact, t: Vec2, shift: Vec2, most: f64, mut visit: impl FnMut(f64) -> f64) {
         if c.state == State::Unmeasured {
             let bulk = &self.bulks[c.solid as usize];
-            self.edges_under(c.node, bulk, t, Vec2::ZERO, most, |edge| visit(self.net(edge, c.solid, t).0));
+            self.edges_under(c.node, bulk, t, Vec2::ZERO, most, &mut |edge| {
+                visit(self.net(edge, c.solid, t).0)
+            });
         } else if c.low_at(shift) < most {
             visit(self.net(self.nodes[c.node as usize].first, c.solid, t).0);
         }
@@ -94,7 +96,7 @@ impl Room {
         }
         let mut hides = false;
         let most = 2.0 * FLOOR_MM - solid.clearance;
-        self.edges_under(c.node, &self.bulks[c.solid as usize], t, Vec2::ZERO, most, |edge| {
+        self.edges_under(c.node, &self.bulks[c.solid as usize], t, Vec2::ZERO, most, &mut |edge| {
             let edge = &self.edges[edge as usize];
             hides = hides
                 || (clearance(edge, &solid.piece, t).0 <= FLOOR_MM

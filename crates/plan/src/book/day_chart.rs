@@ -4,7 +4,6 @@
 //! It can be read at two steps' distance: large figures, dark for wet paint, brackets for windows.
 
 use super::layout_notes::wrap;
-use crate::fit::placed::Placed;
 use crate::spray::Day;
 use crate::spray::clock::{DAY, time};
 use crate::spray::tasks::{Step, Task};
@@ -36,8 +35,8 @@ pub struct Chart<'a> {
     pub job_title: &'a str,
     /// The day.
     pub day: &'a Day,
-    /// The marks.
-    pub marks: &'a [Placed],
+    /// What each mark says; of a stripe its id.
+    pub marks: Vec<String>,
     /// Names of the paints, by index.
     pub paints: Vec<String>,
 }
@@ -281,7 +280,7 @@ fn strip(chart: &Chart<'_>, date: i64, (from, to): (f64, f64), top: f64) -> Vec<
 /// Runs of tasks that go by one name: from, to, name.
 fn named(own: &[&Task], chart: &Chart<'_>) -> Vec<(i64, i64, String)> {
     let name = |t: &Task| -> Option<String> {
-        let mark = t.mark.map(|m| chart.marks[m].text.clone()).unwrap_or_default();
+        let mark = t.mark.map(|m| chart.marks[m].clone()).unwrap_or_default();
         Some(match t.step {
             Step::Wait => return None,
             // What is done, up to its first comma, tells the pieces apart.

@@ -9,8 +9,10 @@ use super::layout_notes::{cautions, title};
 use super::layout_numbers::numbers;
 use super::layout_room::{room_lines, room_words};
 use super::layout_skin::{OnSheet, marks, skin_lines};
+use super::layout_stripes::{station_figures, stations, stripes};
 use crate::finding::Finding;
 use crate::fit::placed::Placed;
+use crate::stripe::Laid;
 use crate::surface::Skin;
 use geom::{Point, Ring};
 use sheet::frame::{Paper, Way, fit_scale, frame, inside};
@@ -37,6 +39,8 @@ pub struct View<'a> {
     pub surface_words: String,
     /// The marks on it.
     pub marks: Vec<&'a Placed>,
+    /// The stripes on it.
+    pub stripes: Vec<&'a Laid>,
     /// What is said about the surface and its marks, the worst first.
     pub findings: Vec<&'a Finding>,
     /// Where the middle of each mark may be, flat, if that is to be shown.
@@ -67,11 +71,19 @@ pub fn layout(view: &View<'_>) -> Sheet {
     };
     let skin_items = skin_lines(view, &on, skin_room);
     let measures = chains(view, &on, skin_room);
+    let (stations, figures) = (stations(view, &on), station_figures(view, &on, skin_room));
     let zero = zero_words(view, Point::new(room.lo.x, room.hi.y));
     let room_items = room_lines(view, &on);
     let told = room_words(view, Point::new(room.lo.x, room.hi.y));
-    let words: Vec<Text> =
-        skin_items.iter().chain(&measures).chain([&zero]).chain(&told).filter_map(text_of).collect();
+    let words: Vec<Text> = skin_items
+        .iter()
+        .chain(&measures)
+        .chain(&stations)
+        .chain(&figures)
+        .chain([&zero])
+        .chain(&told)
+        .filter_map(text_of)
+        .collect();
     let tags = Room { lo: Point::new(room.lo.x, strip.hi.y), hi: room.hi };
     let numbered = numbers(view, &on, tags, &words);
     let mut notes = cautions(view, &corner_lines(view, &on), left);
@@ -88,6 +100,8 @@ pub fn layout(view: &View<'_>) -> Sheet {
             layer("skin", skin_items),
             layer("room", room_items),
             layer("marks", marks(view, &on)),
+            layer("stripes", stripes(view, &on)),
+            layer("stations", [stations, figures].concat()),
             layer("measures", measures),
             layer("numbers", numbered.items),
             layer("notes", notes),
@@ -97,7 +111,12 @@ pub fn layout(view: &View<'_>) -> Sheet {
         title: format!("{}: {}", view.job_title, view.surface_words),
         description: format!(
             "Layout of {} on {}, seen facing the skin, with ordinates of every character from one zero.",
-            view.marks.iter().map(|m| m.words()).collect::<Vec<_>>().join(", "),
+            view.marks
+                .iter()
+                .map(|m| m.words())
+                .chain(view.stripes.iter().map(|s| format!("stripe {}", s.id)))
+                .collect::<Vec<_>>()
+                .join(", "),
             view.surface_words
         ),
     }

@@ -16,6 +16,8 @@ use sheet::{Item, Room, Text};
 const RAIL: f64 = 9.0;
 /// Readings nearer to each other than this, mm on the skin, are one.
 const SAME: f64 = 0.05;
+/// Share of the cap height up to which neighbours stand on one line.
+const LINE: f64 = 0.1;
 /// Leaning less than this, degrees, a mark keeps its chains. chosen: beyond it the lines run into each other.
 const LEVEL_DEG: f64 = 10.0;
 /// Stations nearer to each other than this, mm on the skin (1/64 in), read the same on the tape.
@@ -23,6 +25,10 @@ const READS_ALIKE: f64 = INCH_MM / 64.0;
 
 /// The two chains of every mark that stands level with the datum lines.
 pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
+    // On the view of a scan no length can be read.
+    if matches!(view.skin.shape, SkinShape::Scan(_)) {
+        return Vec::new();
+    }
     let level: Vec<&Placed> = view.marks.iter().copied().filter(|m| is_level(m)).collect();
     let skin = view.skin;
     let mut items = Vec::new();
@@ -98,10 +104,15 @@ pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item
 
 /// Where zero is, in words, for the sheet's upper left corner.
 pub(super) fn zero_words(view: &View<'_>, corner: Point) -> Item {
-    let words = match view.skin.shape {
+    let words = match &view.skin.shape {
         SkinShape::Wing(_) => {
             "ring: zero, the leading edge at the root rib. Lay the tape along the skin, not across it"
         }
+        SkinShape::Body(_) | SkinShape::Chart(_) => {
+            "ring: zero, station 0 at the waterline. Up is girth, with a tape laid round the skin; lengths between \
+             are not to scale"
+        }
+        SkinShape::Scan(_) => "the scan seen from straight out; not lengths over its skin",
         SkinShape::Flat => "ring: zero, the datum corner",
     };
     Item::Text(Text::new(corner + Vec2::new(3.0, -4.0), words, TYPE_LABEL))
@@ -116,7 +127,23 @@ pub(super) fn corner_lines(view: &View<'_>, on: &OnSheet) -> Vec<String> {
         format!("{} / {}", length(s), length(t))
     };
     for mark in &view.marks {
-        if !is_level(mark) {
+        if let (SkinShape::Scan(_), Some(charts)) = (&skin.shape, &mark.charts) {
+            found.push(format!(
+                "{}: from its middle, along its baseline and up, with a tape on the skin",
+                mark.words()
+            ));
+            for (glyph, chart) in mark.glyphs.iter().zip(&charts.letters) {
+                let (off, half) = (chart.offset(), chart.size() / 2.0);
+                found.push(format!(
+                    "{}: left {}, right {}, foot {}, top {}",
+                    glyph.char,
+                    length(off.x - half.x),
+                    length(off.x + half.x),
+                    length(off.y - half.y),
+                    length(off.y + half.y)
+                ));
+            }
+        } else if !is_level(mark) {
             for g in &mark.glyphs {
                 found.push(format!(
                     "{}: baseline {} to {}, caps {} to {}",
@@ -196,7 +223,8 @@ fn cap_stations(mark: &Placed, station: &dyn Fn(Point) -> f64) -> Vec<String> {
 fn lines(mark: &Placed) -> Vec<&[PlacedGlyph]> {
     let same = |a: &PlacedGlyph, b: &PlacedGlyph| {
         let along = b.corners[1] - b.corners[0];
-        (b.corners[0] - a.corners[0]).cross(along).abs() <= SAME * along.hypot()
+        // On a body a baseline straight on the skin bends a little in its readings; lines are a height apart.
+        (b.corners[0] - a.corners[0]).cross(along).abs() <= LINE * mark.height * along.hypot()
     };
     mark.glyphs.chunk_by(same).collect()
 }

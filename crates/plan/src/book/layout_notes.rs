@@ -81,9 +81,10 @@ fn girth_lines(view: &View<'_>) -> Vec<String> {
         .collect()
 }
 
-/// Of several marks on the surface the one that lies worst to a feature.
+/// Of several marks and stripes on the surface the one that lies worst to a feature.
 pub(super) fn worst<'a>(view: &'a View<'_>, id: &str) -> Option<&'a FeatureFit> {
-    view.marks.iter().flat_map(|m| &m.fit.features).filter(|f| f.id == id).min_by(|a, b| {
+    let painted = view.marks.iter().copied().chain(view.stripes.iter().map(|s| &s.painted));
+    painted.flat_map(|m| &m.fit.features).filter(|f| f.id == id).min_by(|a, b| {
         let rank = |f: &FeatureFit| i32::from(f.relation == Relation::Clear);
         rank(a).cmp(&rank(b)).then(a.clearance.total_cmp(&b.clearance))
     })
@@ -110,12 +111,19 @@ pub(super) fn title(view: &View<'_>, scale: f64, corner: Point) -> Table {
             both_words(mark.stroke).and(Words::from(",  ")).and(both_words(mark.gap)),
         ));
     }
-    let stand = match view.skin.shape {
+    for stripe in view.stripes.iter().take(if view.marks.is_empty() { 4 } else { 1 }) {
+        rows.push(Row::new(
+            "stripe",
+            Words::from(format!("{}, ", stripe.id)).and(both_words(stripe.width)).and(Words::from(" wide")),
+        ));
+    }
+    let stand = match &view.skin.shape {
         SkinShape::Wing(_) if view.marks.iter().any(|m| m.angle.cos() < 0.0) => {
             "before the leading edge; tops away from you"
         }
         SkinShape::Wing(_) => "behind the trailing edge; tops away from you",
         SkinShape::Flat => "facing the panel",
+        _ => "facing the skin",
     };
     rows.push(Row::new("you stand", stand));
     rows.push(Row::new("scale", scale_text(scale)));

@@ -50,7 +50,8 @@ struct Board {
 /// A tag a feature, and a measure at every active contact. `words` are on the sheet already.
 pub(super) fn numbers(view: &View<'_>, on: &OnSheet, room: Room, words: &[Text]) -> Numbers {
     let features: Vec<Region> = view.skin.features.iter().map(|f| on.region(&f.region)).collect();
-    let rings = view.marks.iter().flat_map(|m| m.rings());
+    let stripes = view.stripes.iter().flat_map(|s| s.painted.rings());
+    let rings = view.marks.iter().flat_map(|m| m.rings()).chain(stripes);
     let mut board = Board {
         room,
         letters: rings.flat_map(|r| on.ring(&r).edges().collect::<Vec<_>>()).collect(),

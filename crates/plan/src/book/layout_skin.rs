@@ -162,7 +162,14 @@ fn directions(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
             let edge = if turned { skin_room.hi.y + 4.0 } else { skin_room.lo.y - 4.0 };
             items.push(label(Point::new(skin_room.hi.x + 15.0, edge), "you stand here"));
         }
-        SkinShape::Flat => {
+        _ => {
+            if matches!(view.skin.shape, SkinShape::Body(_)) {
+                let aft = view.skin.flat_from_skin([1.0, 0.0]).x > 0.0;
+                let ends = if aft { ["forward", "aft"] } else { ["aft", "forward"] };
+                for (x, words) in [skin_room.lo.x, skin_room.hi.x].into_iter().zip(ends) {
+                    items.push(label(Point::new(x, skin_room.hi.y + 4.0), words));
+                }
+            }
             items.extend(direction_arrow(
                 Point::new(right, skin_room.centre().y - 8.0),
                 FRAC_PI_2,

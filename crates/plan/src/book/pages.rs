@@ -2,6 +2,7 @@
 //! measure that is taken on the skin. It shows a plan; it decides nothing.
 
 use super::pages_mark::mark_page;
+use super::pages_stripes::stripe_page;
 use super::plan_file::{mm, relation_word};
 use crate::Plan;
 use crate::fit::given::kind_word;
@@ -30,6 +31,7 @@ pub fn pages(plan: &Plan) -> Value {
         "survey_error_mm": mm(job.survey_error),
         "rule_tolerance_mm": mm(job.rule_tolerance),
         "surfaces": job.surfaces.iter().zip(&plan.skins).map(|(s, skin)| surface_page(plan, s, skin)).collect::<Vec<_>>(),
+        "stripes": plan.stripes.iter().filter_map(|s| stripe_page(plan, s)).collect::<Vec<_>>(),
         "marks": plan.marks.iter().filter_map(|m| mark_page(plan, m)).collect::<Vec<_>>(),
     });
     if let Some(c) = &job.conditions {
@@ -58,8 +60,10 @@ fn rules_words(named: &str) -> String {
 
 fn surface_page(plan: &Plan, surface: &Surface, skin: &Skin) -> Value {
     let marks: Vec<&Placed> = plan.marks.iter().filter(|m| m.surface == skin.id).collect();
+    let stripes = plan.stripes.iter().filter(|s| s.surface == skin.id).map(|s| &s.painted);
+    let painted: Vec<&Placed> = marks.iter().copied().chain(stripes).collect();
     let features: Vec<Value> =
-        skin.features.iter().enumerate().map(|(k, f)| feature_row(k + 1, f, skin, &marks)).collect();
+        skin.features.iter().enumerate().map(|(k, f)| feature_row(k + 1, f, skin, &painted)).collect();
     let ports: Vec<Value> = skin
         .features
         .iter()
@@ -80,7 +84,7 @@ fn surface_page(plan: &Plan, surface: &Surface, skin: &Skin) -> Value {
         "zero": zero_words(skin),
         "stand": stand_words(skin, marks.iter().any(|m| m.angle.cos() < 0.0)),
         "features": features,
-        "listed": listed(skin, &marks),
+        "listed": listed(skin, &painted),
         "ports": ports,
         "parts": parts,
     })
@@ -88,9 +92,15 @@ fn surface_page(plan: &Plan, surface: &Surface, skin: &Skin) -> Value {
 
 /// Where all measures start.
 fn zero_words(skin: &Skin) -> &'static str {
-    match skin.shape {
+    match &skin.shape {
         SkinShape::Wing(_) => {
             "Zero is the ring in the picture: the leading edge at the root rib. Lay the tape along the skin, not across it."
+        }
+        SkinShape::Body(_) | SkinShape::Chart(_) => {
+            "Zero is the ring in the picture: station 0 at the waterline. Girth is read with a tape laid round the skin."
+        }
+        SkinShape::Scan(_) => {
+            "Each mark is read from its own middle, along its baseline and up, with a tape on the skin."
         }
         SkinShape::Flat => "Zero is the ring in the picture: the datum corner of the panel.",
     }
@@ -98,10 +108,11 @@ fn zero_words(skin: &Skin) -> &'static str {
 
 /// Where the painter stands so that the letters read upright.
 pub(super) fn stand_words(skin: &Skin, turned: bool) -> &'static str {
-    match skin.shape {
+    match &skin.shape {
         SkinShape::Wing(_) if turned => "You stand before the leading edge.",
         SkinShape::Wing(_) => "You stand behind the trailing edge.",
         SkinShape::Flat => "You stand facing the panel.",
+        _ => "You stand facing the skin.",
     }
 }
 

@@ -18,8 +18,8 @@ const READS_ALIKE: f64 = INCH_MM / 64.0;
 
 /// Everything the book says of a mark's measures; `None` if it has no characters.
 pub(super) fn mark_page(plan: &Plan, mark: &Placed) -> Option<Value> {
-    let (surface, skin) =
-        plan.job.surfaces.iter().zip(&plan.skins).find(|(_, skin)| skin.id == mark.surface)?;
+    let surface = plan.job.surfaces.iter().find(|s| s.id == mark.surface)?;
+    let skin = mark.skin(&plan.skins)?;
     let (first, last) = (mark.glyphs.first()?, mark.glyphs.last()?);
     let asked = plan.job.marks.iter().find(|m| m.id == mark.id);
     let corners = [first.corners[0], last.corners[1], last.corners[2], first.corners[3]];
@@ -105,8 +105,18 @@ impl Axis {
             (SkinShape::Wing(_), _) => {
                 "Out from the root rib, square to it, read at the baseline, all from one zero."
             }
-            (SkinShape::Flat, Axis::Second) => "Up from the datum corner, all from one zero.",
-            (SkinShape::Flat, _) => "From the datum corner to the right, all from one zero.",
+            (SkinShape::Chart(chart), axis) if chart.is_scan() => match axis {
+                Axis::Second => "Up from the middle of the mark, with a tape on the skin.",
+                _ => "From the middle of the mark along its baseline, with a tape on the skin.",
+            },
+            (SkinShape::Chart(_) | SkinShape::Body(_), Axis::Second) => {
+                "Up round the skin from the waterline, all from one zero."
+            }
+            (SkinShape::Chart(_) | SkinShape::Body(_), _) => {
+                "Station from the datum, read at the baseline, all from one zero."
+            }
+            (_, Axis::Second) => "Up from the datum corner, all from one zero.",
+            (_, _) => "From the datum corner to the right, all from one zero.",
         }
     }
 
@@ -114,8 +124,14 @@ impl Axis {
         match (&skin.shape, self) {
             (SkinShape::Wing(_), Axis::Second) => "Out from the root rib, square to it.",
             (SkinShape::Wing(_), _) => "Down the skin from the leading edge, along the rib direction.",
-            (SkinShape::Flat, Axis::Second) => "From the datum corner to the right.",
-            (SkinShape::Flat, _) => "Up from the datum corner.",
+            (SkinShape::Chart(chart), axis) if chart.is_scan() => match axis {
+                Axis::Second => "From the middle of the mark along its baseline.",
+                _ => "Up from the middle of the mark.",
+            },
+            (SkinShape::Chart(_) | SkinShape::Body(_), Axis::Second) => "Station from the datum.",
+            (SkinShape::Chart(_) | SkinShape::Body(_), _) => "Up round the skin from the waterline.",
+            (_, Axis::Second) => "From the datum corner to the right.",
+            (_, _) => "Up from the datum corner.",
         }
     }
 }
@@ -123,10 +139,11 @@ impl Axis {
 /// Where the tops of the letters point.
 fn tops_words(skin: &Skin, angle: f64) -> String {
     let (sin, cos) = (angle.sin(), angle.cos());
-    match skin.shape {
+    match &skin.shape {
         SkinShape::Wing(_) if cos > 0.0 => "tops toward the leading edge".to_owned(),
         SkinShape::Wing(_) => "tops toward the trailing edge".to_owned(),
-        SkinShape::Flat => {
+        SkinShape::Chart(_) => "tops up".to_owned(),
+        _ => {
             if sin.abs() < NOISE_UNIT && cos > 0.0 {
                 "tops up".to_owned()
             } else if sin.abs() < NOISE_UNIT {
@@ -163,6 +180,7 @@ fn checks(skin: &Skin, mark: &Placed, corners: &[Point; 4]) -> Vec<Value> {
                 rows.push(row(format!("{name} to the trailing edge"), wing.girth(s) - t));
             }
         }
+        SkinShape::Body(_) | SkinShape::Scan(_) | SkinShape::Chart(_) => {}
         SkinShape::Flat => {
             rows.push(row(format!("datum corner to {first} lower left"), (base_left - Point::ZERO).hypot()));
             rows.push(row(format!("datum corner to {last} upper right"), (cap_right - Point::ZERO).hypot()));

@@ -4,6 +4,7 @@
 use super::layout::View;
 use super::layout_measure::chains;
 use super::layout_skin::{OnSheet, marks, skin_lines};
+use super::layout_stripes::stripes;
 use super::pages::listed;
 use super::pages::middle;
 use super::pages_mark::swing_points;
@@ -54,6 +55,7 @@ fn drawn(plan: &Plan, view: &View<'_>, below: f64) -> Sheet {
         layers: vec![
             layer("skin", skin_lines(view, &on, skin_room)),
             layer("marks", marks(view, &on)),
+            layer("stripes", stripes(view, &on)),
             layer("measures", chains(view, &on, skin_room)),
             layer("numbers", numbers(view, &on, skin_room)),
             layer("swing points", swing_marks(plan, view, &on)),
@@ -74,7 +76,8 @@ fn lowest(layers: &[Layer]) -> f64 {
 
 /// A balloon for each feature of the list beside the picture, along the upper edge.
 fn numbers(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
-    let marks: Vec<&Placed> = view.marks.clone();
+    let marks: Vec<&Placed> =
+        view.marks.iter().copied().chain(view.stripes.iter().map(|s| &s.painted)).collect();
     let places: Vec<Numbered> = listed(view.skin, &marks)
         .into_iter()
         .map(|k| Numbered {
@@ -104,6 +107,7 @@ pub fn cover(view: &View<'_>) -> Sheet {
         layers: vec![
             Layer { name: "skin".to_owned(), items: lines },
             Layer { name: "marks".to_owned(), items: marks(view, &on) },
+            Layer { name: "stripes".to_owned(), items: stripes(view, &on) },
         ],
         title: format!("{}: {}", view.job_title, view.surface_words),
         description: format!("{} with its marks, seen facing the skin.", view.surface_words),

@@ -5,8 +5,9 @@
 //! sheet; nobody lays a mark by a train of sheets.
 
 use super::patterns_level::{Level, bounds, feature_edges, feature_items};
+use crate::fit::charts::{fine, percent};
 use crate::fit::placed::PlacedGlyph;
-use crate::surface::SkinShape;
+use crate::surface::{Skin, SkinShape};
 use geom::{Point, Region, Ring, Vec2};
 use sheet::tiles_pages::{Drawing, Guide, Label, closed};
 use sheet::tiles_panel::Facts;
@@ -286,14 +287,17 @@ fn facts(level: &Level<'_>, subject: &Subject<'_>, job: &str, surface_words: &st
     let wing = matches!(level.skin.shape, SkinShape::Wing(_));
     let flat = if wing {
         "Pattern of the skin unrolled: true on the curved skin. Lay it on, do not stretch it."
+    } else if level.skin.chart().is_some() {
+        "Pattern of this piece of skin laid flat. Lay its middle on first, smooth it outwards."
     } else {
         "Pattern of a flat panel, as seen facing it."
     };
     let mut lines =
         vec![format!("mark {} on {}, {surface_words}", level.mark.id, level.skin.id), flat.to_owned()];
+    lines.extend(strain_words(level, subject));
     let mut figures = vec![Words::from("height ").and(both_words(level.mark.height))];
     if !level.mirrored {
-        lines.push(zero_words(wing).to_owned());
+        lines.push(zero_words(level.skin).to_owned());
         for (k, place) in subject.places.iter().enumerate() {
             let which = if subject.places.len() > 1 { format!("{} ", ordinal(k + 1)) } else { String::new() };
             figures.extend(ordinates(level, place, &which));
@@ -332,12 +336,37 @@ fn facts(level: &Level<'_>, subject: &Subject<'_>, job: &str, surface_words: &st
 }
 
 /// Where ordinates are read from.
-pub(super) fn zero_words(wing: bool) -> &'static str {
-    if wing {
-        "Ordinates from zero, the leading edge at the root rib, tape laid along the skin."
-    } else {
-        "Ordinates from zero, the datum corner."
+pub(super) fn zero_words(skin: &Skin) -> &'static str {
+    match &skin.shape {
+        SkinShape::Wing(_) => {
+            "Ordinates from zero, the leading edge at the root rib, tape laid along the skin."
+        }
+        SkinShape::Chart(chart) if chart.is_scan() => {
+            "Ordinates from the middle of the mark, along its baseline and up, tape laid along the skin."
+        }
+        SkinShape::Chart(_) | SkinShape::Body(_) => {
+            "Ordinates: station from the datum, girth up from the waterline with a tape laid round the skin."
+        }
+        SkinShape::Flat | SkinShape::Scan(_) => "Ordinates from zero, the datum corner.",
     }
+}
+
+/// What laying the skin flat does to the characters drawn, where it does anything.
+fn strain_words(level: &Level<'_>, subject: &Subject<'_>) -> Option<String> {
+    let charts = level.mark.charts.as_ref()?;
+    let drawn = level
+        .mark
+        .glyphs
+        .iter()
+        .zip(&charts.letters)
+        .filter(|(g, _)| subject.places.iter().flatten().any(|other| std::ptr::eq(*other, *g)));
+    let worst = drawn.map(|(_, c)| (c.figures.max_strain, c.figures.stroke_error));
+    let (strain, stroke) = worst.reduce(|a, b| (a.0.max(b.0), a.1.max(b.1)))?;
+    Some(format!(
+        "Laid flat it is strained by {} at most; a straight stroke is off by up to {}.",
+        percent(strain),
+        fine(stroke)
+    ))
 }
 
 /// Where the box of some characters goes, read with a tape from zero.
@@ -347,7 +376,7 @@ fn ordinates(level: &Level<'_>, place: &[&PlacedGlyph], which: &str) -> Vec<Word
     let read = corners.map(|c| level.skin.skin_from_flat(c));
     let line = |what: &str, mm: f64| Words::from(format!("{which}{what} ")).and(both_words(mm));
     let wing = matches!(level.skin.shape, SkinShape::Wing(_));
-    if level.mark.angle.sin().abs() > geom::tolerance::NOISE_UNIT {
+    if level.mark.angle.sin().abs() > geom::tolerance::NOISE_UNIT && level.skin.chart().is_none() {
         let (along, up) = if wing { ("out", "back") } else { ("x", "y") };
         return ["foot left", "foot right"]
             .iter()

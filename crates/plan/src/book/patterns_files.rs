@@ -6,9 +6,11 @@ use super::patterns::{
     whole,
 };
 use super::patterns_level::{Level, feature_items};
+use super::patterns_stripe::{datum_lines, stripe_patterns};
 use super::sticks;
 use crate::fit::placed::{Placed, PlacedGlyph};
 use crate::mask::{Kind as PieceKind, Mask};
+use crate::stripe::Laid;
 use crate::surface::{Skin, SkinShape};
 use geom::tolerance::OUTPUT_MM;
 use geom::{Affine, Point, Ring, Vec2};
@@ -68,12 +70,17 @@ pub struct Source<'a> {
     pub skin: &'a Skin,
     /// The surface in words.
     pub surface_words: &'a str,
+    /// The stripe it stands for, if it is one.
+    pub stripe: Option<&'a Laid>,
     /// Its masks, one for each paint.
     pub masks: Vec<&'a Mask>,
 }
 
 /// All pattern files of a mark; none for a mark without characters.
 pub fn patterns(source: &Source<'_>, wishes: &Wishes) -> Vec<PatternFile> {
+    if let Some(stripe) = source.stripe {
+        return stripe_patterns(source, stripe, wishes);
+    }
     let mut files = Vec::new();
     let sides: &[bool] = if wishes.mirror { &[false, true] } else { &[false] };
     for mirrored in sides {
@@ -109,7 +116,7 @@ pub fn stick_file(source: &Source<'_>, stock: Stock) -> Option<PatternFile> {
     })
 }
 
-fn document(source: &Source<'_>, what: &str) -> Document {
+pub(super) fn document(source: &Source<'_>, what: &str) -> Document {
     Document {
         title: format!("{}: {} ({what})", source.job, source.mark.text),
         subject: format!("{what} of {} on {}, full size: print at 100 %", source.mark.id, source.skin.id),
@@ -118,7 +125,7 @@ fn document(source: &Source<'_>, what: &str) -> Document {
 }
 
 /// The sheets of all parts, one after the other.
-fn fill(document: &mut Document, parts: &[(Drawing, Tiling)], stock: Stock) {
+pub(super) fn fill(document: &mut Document, parts: &[(Drawing, Tiling)], stock: Stock) {
     let pages = |tiling: &Tiling| if tiling.pages > MOST_SHEETS { 1 } else { tiling.pages };
     let all: usize = parts.iter().map(|(_, tiling)| pages(tiling)).sum();
     for (drawing, tiling) in parts {
@@ -175,14 +182,14 @@ fn pdf_file(source: &Source<'_>, level: &Level<'_>, wishes: &Wishes) -> (Vec<u8>
 }
 
 /// The paint edges in flat, as the plan file has them; mirrored about x = 0 where asked.
-fn flat_rings(source: &Source<'_>, mirrored: bool) -> Vec<Ring> {
+pub(super) fn flat_rings(source: &Source<'_>, mirrored: bool) -> Vec<Ring> {
     let flip = Affine::scale_non_uniform(-1.0, 1.0);
     let turn = |r: Ring| if mirrored { r.mapped(flip).reversed() } else { r };
     source.mark.rings().into_iter().map(turn).collect()
 }
 
 /// The whole mark in the flat coordinates of the plan file.
-fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
+pub(super) fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
     let (mark, skin) = (source.mark, source.skin);
     let flip = Affine::scale_non_uniform(if mirrored { -1.0 } else { 1.0 }, 1.0);
     let features = skin.features.iter().flat_map(|f| {
@@ -191,7 +198,10 @@ fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
         feature_items(f, &region).into_iter().chain(name)
     });
     let mut datum = Vec::new();
-    if let (Some(first), Some(last)) = (mark.glyphs.first(), mark.glyphs.last()) {
+    if let Some(stripe) = source.stripe {
+        let lines = datum_lines(source, stripe).into_iter();
+        datum.extend(lines.map(|(line, role)| Item::line(line.into_iter().map(|p| flip * p), pen(role))));
+    } else if let (Some(first), Some(last)) = (mark.glyphs.first(), mark.glyphs.last()) {
         let middle = |a: Point, b: Point| a.midpoint(b);
         let lines = [
             [first.corners[0], last.corners[1]],
@@ -214,8 +224,11 @@ fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
     for way in [Vec2::new(15.0, 0.0), Vec2::new(0.0, 15.0)] {
         datum.push(Item::line([Point::ZERO - way, Point::ZERO + way], pen(Role::Centre)));
     }
-    let zero = match skin.shape {
+    let zero = match &skin.shape {
         SkinShape::Wing(_) => "zero: leading edge at the root rib; the skin unrolled, millimetres",
+        SkinShape::Body(_) | SkinShape::Scan(_) | SkinShape::Chart(_) => {
+            "the skin laid flat letter by letter; millimetres"
+        }
         SkinShape::Flat => "zero: the datum corner; millimetres",
     };
     datum.push(Item::Text(Text::new(Point::new(4.0, 4.0), zero, TYPE_BODY)));
@@ -233,7 +246,7 @@ fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
 
 /// The strip's edges that face the paint: closed where they run all round, which repeats the first point, else
 /// lines that end where the strip does.
-fn tack_strips(source: &Source<'_>, map: Affine) -> Vec<Item> {
+pub(super) fn tack_strips(source: &Source<'_>, map: Affine) -> Vec<Item> {
     let edges = source.masks.iter().flat_map(|m| &m.tack_rings).filter(|edge| edge.len() > 1);
     edges
         .map(|edge| match edge.split_last() {
@@ -246,7 +259,7 @@ fn tack_strips(source: &Source<'_>, map: Affine) -> Vec<Item> {
 }
 
 /// The skin each piece of edge tape, bridge and plug covers.
-fn pieces(source: &Source<'_>, map: Affine) -> Vec<Item> {
+pub(super) fn pieces(source: &Source<'_>, map: Affine) -> Vec<Item> {
     let laid = |k: PieceKind| matches!(k, PieceKind::Edge | PieceKind::Bridge | PieceKind::Plug);
     let all = source.masks.iter().flat_map(|m| &m.pieces).filter(|p| laid(p.kind));
     let rings: Vec<Ring> = all.flat_map(|p| &p.footprint).map(|r| turned(r, map)).collect();
@@ -269,7 +282,7 @@ fn turned(ring: &Ring, map: Affine) -> Ring {
     if map.determinant() < 0.0 { mapped.reversed() } else { mapped }
 }
 
-fn mirrored_words(mirrored: bool) -> &'static str {
+pub(super) fn mirrored_words(mirrored: bool) -> &'static str {
     if mirrored { "; MIRRORED, for the back of a film only" } else { "" }
 }
 

@@ -3,10 +3,11 @@
 //! Millimetres to 0.001, angles in degrees to 6 significant digits, keys in the order written here. Rings do
 //! not repeat their first point. Tables of stages that are not built yet stay empty.
 
-use super::plan_masking::{MaskOut, masking_out};
+use super::plan_masking::{MaskOut, PaperOut, masking_out, paper_out};
 use super::plan_spray::{
     CautionOut, ConditionsOut, LabourOut, LoadOut, MaterialOut, PaintOut, TaskOut, spray_out,
 };
+use super::plan_stripes::{StripeOut, stripes_out};
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::{
     Asked, Certain, FeatureFit, FitStatus, Further, Placed, PlacedGlyph, Relation, Why,
@@ -15,7 +16,7 @@ use crate::job::FeatureKind;
 use crate::run::Plan;
 use crate::surface::{FlatFeature, Skin};
 use geom::tolerance::{FLATTEN_MM, OUTPUT_MM};
-use geom::{Point, Region, Ring};
+use geom::{Affine, Point, Point3, Region, Ring};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
@@ -27,8 +28,10 @@ pub struct PlanFile {
     findings: Vec<FindingOut>,
     surfaces: Vec<SurfaceOut>,
     marks: Vec<MarkOut>,
-    stripes: Vec<Value>,
+    stripes: Vec<StripeOut>,
     masking: Vec<MaskOut>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    paper: Option<PaperOut>,
     paint: Vec<PaintOut>,
     parts: Vec<LoadOut>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -74,7 +77,7 @@ struct MarkOut {
     stroke_mm: f64,
     gap_mm: f64,
     centre_flat_mm: [f64; 2],
-    centre_skin_mm: [f64; 2],
+    centre_skin_mm: Vec<f64>,
     angle_deg: f64,
     glyphs: Vec<GlyphOut>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -90,6 +93,21 @@ struct GlyphOut {
     rings_flat_mm: Vec<Vec<[f64; 2]>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     rings_xyz_mm: Option<Vec<Vec<[f64; 3]>>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    chart: Option<ChartOut>,
+}
+
+/// One character's own flat pattern. `origin_chart_mm` is where its origin lies on the axes its outlines are given
+/// in: x along the baseline from the mark's middle, y up.
+#[derive(Debug, Serialize)]
+struct ChartOut {
+    origin_xyz_mm: [f64; 3],
+    max_strain: f64,
+    max_length_error_mm: f64,
+    origin_chart_mm: [f64; 2],
+    p99_strain: f64,
+    rms_strain: f64,
+    least_possible_strain: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -128,7 +146,7 @@ struct AlternativeOut {
 }
 
 #[derive(Debug, Serialize)]
-struct FeatureFitOut {
+pub(super) struct FeatureFitOut {
     id: String,
     relation: &'static str,
     clearance_mm: f64,
@@ -143,18 +161,19 @@ struct DevelopmentOut {
 /// The plan file of finished skins, marks and findings.
 pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
     let (skins, marks) = (&plan.skins, &plan.marks);
-    let spray = spray_out(&plan.spray, marks);
+    let spray = spray_out(&plan.spray, &plan.painted());
     PlanFile {
         schema: "maskwright-plan/1",
         verdict: verdict(findings),
         findings: findings_out(findings),
         surfaces: skins.iter().map(surface_out).collect(),
-        marks: marks
-            .iter()
-            .filter_map(|m| skins.iter().find(|s| s.id == m.surface).map(|skin| mark_out(m, skin)))
-            .collect(),
-        stripes: vec![],
-        masking: masking_out(&plan.masking),
+        marks: marks.iter().filter_map(|m| m.skin(skins).map(|skin| mark_out(m, skin))).collect(),
+        stripes: stripes_out(plan),
+        masking: masking_out(&plan.masking, |id| {
+            let skin = marks.iter().find(|m| m.id == id).and_then(|m| m.skin(skins));
+            skin.map_or(Affine::IDENTITY, axes)
+        }),
+        paper: plan.masking.paper.as_ref().map(paper_out),
         paint: spray.paint,
         parts: spray.parts,
         conditions: spray.conditions,
@@ -348,7 +367,7 @@ fn surface_out(skin: &Skin) -> SurfaceOut {
     SurfaceOut {
         id: skin.id.clone(),
         kind: skin.kind_word(),
-        developable: true,
+        developable: skin.unrolls(),
         outline_flat_mm: ring_out(&skin.outline),
         features: skin.features.iter().map(feature_out).collect(),
     }
@@ -375,7 +394,7 @@ fn feature_out(f: &FlatFeature) -> Map<String, Value> {
     out
 }
 
-fn file_word(kind: FeatureKind) -> &'static str {
+pub(super) fn file_word(kind: FeatureKind) -> &'static str {
     match kind {
         FeatureKind::DataPlate => "data-plate",
         other => crate::fit::given::kind_word(other),
@@ -383,7 +402,12 @@ fn file_word(kind: FeatureKind) -> &'static str {
 }
 
 fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
-    let centre_skin = skin.skin_from_flat(m.centre);
+    let scanned = skin.chart().filter(|c| c.is_scan());
+    let centre_skin = match scanned {
+        Some(chart) => chart.origin().to_array().map(mm).to_vec(),
+        None => skin.skin_from_flat(m.centre).map(mm).to_vec(),
+    };
+    let (max_strain, stroke_error) = m.charts.as_ref().map_or((0.0, 0.0), |c| c.worst());
     MarkOut {
         id: m.id.clone(),
         surface: m.surface.clone(),
@@ -393,10 +417,10 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
         stroke_mm: mm(m.stroke),
         gap_mm: mm(m.gap),
         centre_flat_mm: pair(m.centre),
-        centre_skin_mm: [mm(centre_skin[0]), mm(centre_skin[1])],
+        centre_skin_mm: centre_skin,
         angle_deg: six_digits(m.angle.to_degrees()),
-        glyphs: m.glyphs.iter().map(|g| glyph_out(g, skin)).collect(),
-        further: m.further.iter().map(further_out).collect(),
+        glyphs: m.glyphs.iter().enumerate().map(|(k, g)| glyph_out(m, k, g, skin)).collect(),
+        further: m.further.iter().map(|f| further_out(f, skin)).collect(),
         fit: FitOut {
             status: match m.fit.status {
                 FitStatus::Placed => "placed",
@@ -409,16 +433,7 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                 Certain::ReMeasure => "re-measure",
                 Certain::No => "no",
             },
-            features: m
-                .fit
-                .features
-                .iter()
-                .map(|f| FeatureFitOut {
-                    id: f.id.clone(),
-                    relation: relation_word(f.relation),
-                    clearance_mm: mm(f.clearance),
-                })
-                .collect(),
+            features: feature_fits(m),
             alternatives: m
                 .fit
                 .alternatives
@@ -449,27 +464,58 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                 proved: c.proved,
             }),
         },
-        // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape.
-        development: DevelopmentOut { max_strain: 0.0, max_length_error_mm: 0.0 },
+        // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape. Elsewhere the worst
+        // of all characters.
+        development: DevelopmentOut {
+            max_strain: six_digits(max_strain),
+            max_length_error_mm: mm(stroke_error),
+        },
     }
 }
 
-fn glyph_out(g: &PlacedGlyph, skin: &Skin) -> GlyphOut {
+/// How a mark or stripe lies to each feature.
+pub(super) fn feature_fits(m: &Placed) -> Vec<FeatureFitOut> {
+    let out = |f: &FeatureFit| FeatureFitOut {
+        id: f.id.clone(),
+        relation: relation_word(f.relation),
+        clearance_mm: mm(f.clearance),
+    };
+    m.fit.features.iter().map(out).collect()
+}
+
+fn glyph_out(m: &Placed, k: usize, g: &PlacedGlyph, skin: &Skin) -> GlyphOut {
     let rings: Vec<Vec<Point>> = g.rings.iter().map(|r| r.flattened(FLATTEN_MM)).collect();
+    let chart = m.charts.as_ref().and_then(|c| c.letters.get(k));
+    let in_space = |r: &Vec<Point>| match chart {
+        Some(chart) => chart.ring_in_space(r),
+        None => r.iter().map(|p| skin.space_from_flat(*p)).collect(),
+    };
+    let xyz = |q: &Point3| [mm(q.x), mm(q.y), mm(q.z)];
     let in_space = rings
         .iter()
-        .map(|r| {
-            r.iter()
-                .map(|p| skin.space_from_flat(*p).map(|q| [mm(q.x), mm(q.y), mm(q.z)]))
-                .collect::<Option<Vec<_>>>()
-        })
+        .map(|r| in_space(r).map(|points: Vec<Point3>| points.iter().map(xyz).collect::<Vec<_>>()))
         .collect::<Option<Vec<_>>>();
+    let axes = axes(skin);
     GlyphOut {
         char: g.char.to_string(),
         width_mm: mm(g.width),
-        rings_flat_mm: rings.iter().map(|r| r.iter().map(|p| pair(*p)).collect()).collect(),
+        rings_flat_mm: rings.iter().map(|r| r.iter().map(|p| pair(axes * *p)).collect()).collect(),
         rings_xyz_mm: in_space,
+        chart: chart.map(|c| ChartOut {
+            origin_xyz_mm: xyz(&c.origin()),
+            max_strain: six_digits(c.figures.max_strain),
+            max_length_error_mm: mm(c.figures.stroke_error),
+            origin_chart_mm: pair(c.offset().to_point()),
+            p99_strain: six_digits(c.figures.p99_strain),
+            rms_strain: six_digits(c.figures.rms_strain),
+            least_possible_strain: six_digits(c.figures.bound),
+        }),
     }
+}
+
+/// From flat to what a plan file gives outlines in: on a chart the mark's own axes, else flat itself.
+fn axes(skin: &Skin) -> Affine {
+    skin.chart().map_or(Affine::IDENTITY, crate::surface::Chart::axes)
 }
 
 /// How a mark would lie at a place that is only tried: its features as in the plan, with `wall`, the least
@@ -487,11 +533,12 @@ pub fn tried_json(lie: &[FeatureFit], centre_skin: [f64; 2], beyond: f64) -> Val
     })
 }
 
-fn further_out(f: &Further) -> FurtherOut {
+fn further_out(f: &Further, skin: &Skin) -> FurtherOut {
+    let axes = axes(skin);
     FurtherOut {
         paint: f.paint.clone(),
         kind: if f.shadow { "shadow" } else { "outline" },
-        rings_flat_mm: f.rings.iter().map(ring_out).collect(),
+        rings_flat_mm: f.rings.iter().map(|r| ring_out(&r.mapped(axes))).collect(),
     }
 }
 

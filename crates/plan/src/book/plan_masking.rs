@@ -1,9 +1,9 @@
 //! The plan file's `masking`: every piece of tape as data.
 
-use super::plan_file::{mm, pair, six_digits};
-use crate::mask::{End, EndKind, Kind, Mask, MaskPlan, Piece, TabAt, TabKind};
-use geom::Ring;
+use super::plan_file::{file_word, mm, pair, six_digits};
+use crate::mask::{End, EndKind, Kind, Mask, MaskPlan, Paper, Piece, TabAt, TabKind};
 use geom::tolerance::FLATTEN_MM;
+use geom::{Affine, Point, Ring};
 use serde::Serialize;
 
 /// One mask.
@@ -68,12 +68,70 @@ struct TotalsOut {
     tabs: usize,
 }
 
-/// All masks.
-pub(super) fn masking_out(plan: &MaskPlan) -> Vec<MaskOut> {
-    plan.masks.iter().map(mask_out).collect()
+/// The paper of a job.
+#[derive(Debug, Serialize)]
+pub(super) struct PaperOut {
+    sides: Vec<&'static str>,
+    area_m2: f64,
+    strips: Vec<PaperStripOut>,
+    /// Beyond the contract: what is covered before all else and uncovered after, to be counted.
+    covered: Vec<CoveredOut>,
 }
 
-fn mask_out(mask: &Mask) -> MaskOut {
+#[derive(Debug, Serialize)]
+struct PaperStripOut {
+    surface: String,
+    width_mm: f64,
+    length_mm: f64,
+    /// Beyond the contract: `face` or `back` of that surface, and where it lies; a back is seen through the face.
+    side: &'static str,
+    corners_flat_mm: Vec<[f64; 2]>,
+}
+
+#[derive(Debug, Serialize)]
+struct CoveredOut {
+    surface: String,
+    id: String,
+    kind: &'static str,
+}
+
+/// The paper.
+pub(super) fn paper_out(paper: &Paper) -> PaperOut {
+    let side = |back: bool| if back { "back" } else { "face" };
+    PaperOut {
+        sides: [false, true].into_iter().filter(|b| !b || paper.back()).map(side).collect(),
+        area_m2: six_digits(paper.area / 1e6),
+        strips: paper
+            .strips
+            .iter()
+            .map(|s| PaperStripOut {
+                surface: s.surface.clone(),
+                width_mm: mm(s.width),
+                length_mm: mm(s.length),
+                side: side(s.back),
+                corners_flat_mm: s.corners.iter().map(|p| pair(*p)).collect(),
+            })
+            .collect(),
+        covered: paper
+            .covered
+            .iter()
+            .map(|(surface, id, kind)| CoveredOut {
+                surface: surface.clone(),
+                id: id.clone(),
+                kind: file_word(*kind),
+            })
+            .collect(),
+    }
+}
+
+/// All masks.
+/// `axes` tells for a mark's id from flat to what its outlines are given in.
+pub(super) fn masking_out(plan: &MaskPlan, axes: impl Fn(&str) -> Affine) -> Vec<MaskOut> {
+    plan.masks.iter().map(|mask| mask_out(mask, axes(&mask.of))).collect()
+}
+
+fn mask_out(mask: &Mask, axes: Affine) -> MaskOut {
+    let pair = |p: Point| pair(axes * p);
     let t = &mask.totals;
     MaskOut {
         of: mask.of.clone(),
@@ -81,7 +139,7 @@ fn mask_out(mask: &Mask) -> MaskOut {
         method: if mask.tape { "tape" } else { "cut-mask" },
         glyph_gaps_mm: mask.glyph_gaps.iter().map(|g| mm(*g)).collect(),
         tack_rings_flat_mm: mask.tack_rings.iter().map(|r| r.iter().map(|p| pair(*p)).collect()).collect(),
-        pieces: mask.pieces.iter().map(|p| piece_out(p, mask)).collect(),
+        pieces: mask.pieces.iter().map(|p| piece_out(p, mask, axes)).collect(),
         totals: TotalsOut {
             edge_mm: mm(t.edge),
             bridge_mm: mm(t.bridge),
@@ -94,7 +152,8 @@ fn mask_out(mask: &Mask) -> MaskOut {
     }
 }
 
-fn piece_out(p: &Piece, mask: &Mask) -> PieceOut {
+fn piece_out(p: &Piece, mask: &Mask, axes: Affine) -> PieceOut {
+    let pair = |p: Point| pair(axes * p);
     let ring = |r: &Ring| r.flattened(FLATTEN_MM).into_iter().map(pair).collect();
     PieceOut {
         id: p.id.clone(),

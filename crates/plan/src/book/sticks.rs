@@ -58,7 +58,8 @@ pub(super) fn sticks(level: &Level<'_>, job: &str, surface_words: &str) -> Vec<(
 
 /// True if the mark reads along the datum line, either way up.
 fn is_level(level: &Level<'_>) -> bool {
-    level.mark.angle.sin().abs() < NOISE_UNIT
+    // On a body or scan figures are those of the mark itself: its readings do not grow evenly.
+    level.mark.angle.sin().abs() < NOISE_UNIT && level.skin.chart().is_none()
 }
 
 /// `N`, or `2nd N` where there are several.
@@ -102,9 +103,8 @@ fn baseline_stick(level: &Level<'_>) -> Stick {
     let ends = stick.lines.iter().fold((0.0_f64, mark.length), |e, l| (e.0.min(l.at), e.1.max(l.at)));
     (stick.lo, stick.hi) = (ends.0 - RUN_ON, ends.1 + RUN_ON);
     stick.features = reached(level, (stick.lo, stick.hi), |room| (room.lo.x, room.hi.x));
-    let wing = matches!(level.skin.shape, SkinShape::Wing(_));
     stick.about = if from_zero {
-        zero_words(wing).to_owned()
+        zero_words(level.skin).to_owned()
     } else {
         "Figures from the left side of the mark, along its baseline.".to_owned()
     };
@@ -258,7 +258,7 @@ fn across_stick(level: &Level<'_>) -> Stick {
         low_edge: "upright, square to the baseline".to_owned(),
         high_edge: if sign > 0.0 { "tops at the right end" } else { "tops at the left end" }.to_owned(),
         about: if from_zero {
-            zero_words(false).to_owned()
+            zero_words(level.skin).to_owned()
         } else {
             "Figures from the baseline, square to it.".to_owned()
         },

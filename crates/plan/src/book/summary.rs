@@ -20,6 +20,18 @@ pub fn summary(plan: &Plan, folder: &str) -> String {
     if plan.marks.len() > most_marks {
         head.push(format!("  and {} more marks", plan.marks.len() - most_marks));
     }
+    for stripe in plan.stripes.iter().take(most_marks) {
+        head.push(format!(
+            "stripe {} on {}: {} wide, {} long",
+            stripe.id,
+            stripe.surface,
+            inches(stripe.width),
+            length(stripe.length)
+        ));
+    }
+    if plan.stripes.len() > most_marks {
+        head.push(format!("  and {} more stripes", plan.stripes.len() - most_marks));
+    }
     head.extend(super::summary_spray::spray_lines(&plan.spray));
     let mut tail = vec![format!("verdict {}: {}", verdict(&plan.findings), counts(&plan.findings))];
     tail.push(format!(
@@ -99,7 +111,7 @@ fn mark_lines(mark: &Placed, plan: &Plan) -> Vec<String> {
         inches(mark.stroke),
         inches(mark.gap)
     )];
-    if let Some(skin) = plan.skins.iter().find(|s| s.id == mark.surface) {
+    if let Some(skin) = mark.skin(&plan.skins) {
         let [s, t] = skin.skin_from_flat(mark.centre);
         let clear = match (mark.fit.clearance, mark.fit.certain) {
             (None, _) => "nothing in the way".to_owned(),
@@ -107,7 +119,13 @@ fn mark_lines(mark: &Placed, plan: &Plan) -> Vec<String> {
             (Some(c), Certain::ReMeasure) => format!("{} to spare: measure again", length(c)),
             (Some(c), Certain::No) => format!("{} short", length(-c)),
         };
-        lines.push(format!("  centre at {} and {}; {clear}", length(s), length(t)));
+        match skin.chart().filter(|c| c.is_scan()).map(|c| c.origin()) {
+            Some(p) => {
+                let on_scan = format!("x {:.1}, y {:.1}, z {:.1} mm of the scan", p.x, p.y, p.z);
+                lines.push(format!("  centre at {on_scan}"));
+            }
+            None => lines.push(format!("  centre at {} and {}; {clear}", length(s), length(t))),
+        }
     }
     lines
 }

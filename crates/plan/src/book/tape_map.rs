@@ -1,7 +1,7 @@
 //! The tape maps of a plan: one sheet a mark, one a character, each piece of tape with its number, its ends and
 //! its place in the order. They show the mask; they decide nothing.
 
-use super::tape_map_letter::{letter_card, letter_sheets};
+use super::tape_map_letter::{Shows, letter_card, letter_sheets};
 use super::tape_map_mark::{mark_card, mark_sheet};
 use crate::Plan;
 use crate::fit::placed::Placed;
@@ -18,7 +18,7 @@ pub(super) struct Card<'a> {
 }
 
 /// All tape maps with their names, mark by mark: `tape-reg` for the whole mark, then `tape-reg-1-N` for its first
-/// character, `tape-reg-1-N-2` where its table goes on. Marks that are not taped have none.
+/// character, `tape-reg-1-N-2` where its table goes on, `tape-reg-1-N-layout` for what fills it. Marks that are not taped have none.
 pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
     let mut maps: Vec<(String, Sheet)> = Vec::new();
     for mask in plan.masking.masks.iter().filter(|m| m.tape) {
@@ -28,9 +28,11 @@ pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
         add(&mut maps, stem.clone(), mark_sheet(plan, &card));
         for (k, glyph) in mark.glyphs.iter().enumerate() {
             let name = format!("{stem}-{}-{}", k + 1, safe(glyph.char));
-            for (n, sheet) in letter_sheets(&card, k).into_iter().enumerate() {
-                let name = if n == 0 { name.clone() } else { format!("{name}-{}", n + 1) };
-                add(&mut maps, name, sheet);
+            for (shows, name) in [(Shows::Layout, format!("{name}-layout")), (Shows::Mask, name)] {
+                for (n, sheet) in letter_sheets(&card, k, shows).into_iter().enumerate() {
+                    let name = if n == 0 { name.clone() } else { format!("{name}-{}", n + 1) };
+                    add(&mut maps, name, sheet);
+                }
             }
         }
     }
@@ -44,6 +46,8 @@ const CARD_ROW: f64 = 5.3;
 const CARD_ROW_BEFORE: f64 = 4.4;
 /// Heads of the two lists of a card, mm.
 const CARD_HEADS: f64 = 22.0;
+/// Head of a second list of what was laid days before, mm.
+const CARD_SECOND: f64 = 12.0;
 /// Below this height a map gets a page of its own, mm.
 const LEAST_CARD: f64 = 105.0;
 /// Columns of the list of what was laid days before.
@@ -57,12 +61,13 @@ pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
         let card = Card { job_title: &plan.job.title, mark, mask, paint: &mask.paint };
         let glyphs = 0..i32::try_from(mark.glyphs.len()).unwrap_or(0);
         for glyph in glyphs.chain([-1]) {
-            let own = |tack: bool| {
-                let before = |k: Kind| matches!(k, Kind::Tack | Kind::Layout);
-                mask.pieces.iter().filter(|p| p.glyph == glyph && before(p.kind) == tack).count()
-            };
-            let (day, before) = (own(false) as f64, own(true).div_ceil(COLUMNS) as f64);
-            let left = CARD_ROOM - CARD_HEADS - CARD_ROW * day - CARD_ROW_BEFORE * before;
+            let own = |k: Kind| mask.pieces.iter().filter(|p| p.glyph == glyph && p.kind == k).count();
+            let lists = [own(Kind::Layout), own(Kind::Tack)];
+            let before = lists.iter().map(|n| n.div_ceil(COLUMNS)).sum::<usize>() as f64;
+            let day: usize = [Kind::Edge, Kind::Bridge, Kind::Plug].map(own).iter().sum();
+            let day = day as f64;
+            let second = if lists.contains(&0) { 0.0 } else { CARD_SECOND };
+            let left = CARD_ROOM - CARD_HEADS - second - CARD_ROW * day - CARD_ROW_BEFORE * before;
             let size = (CARD_WIDTH, if left < LEAST_CARD { CARD_ROOM } else { left });
             let map = match usize::try_from(glyph) {
                 Ok(k) => letter_card(&card, k, size),

@@ -28,18 +28,37 @@ const CARD_ROUND: f64 = 15.0;
 /// Most sheets one letter's table goes on to. A letter of a sign painter has some dozens of pieces.
 const MOST_SHEETS: usize = 40;
 
+/// What of a character's tape a map shows: what fills the letter, or the mask round it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Shows {
+    Layout,
+    Mask,
+}
+
+impl Shows {
+    fn piece(self, p: &Piece, glyph: usize) -> bool {
+        let own = p.glyph == glyph as i32;
+        match self {
+            Shows::Layout => own && p.kind == Kind::Layout,
+            Shows::Mask => (own || p.glyph < 0) && p.kind != Kind::Layout,
+        }
+    }
+}
+
 /// The sheets of one character: the map, and more of its table if it does not fit.
-pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
+pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<Sheet> {
     let size = Paper::A3.size(Way::Landscape);
     let room = inside(size);
     let letter = &card.mark.glyphs[glyph];
-    let own = |p: &Piece| p.glyph == glyph as i32;
     let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
-    let Some(extent) = extent(card, glyph, &unit) else { return Vec::new() };
+    let Some(extent) = extent(card, glyph, &unit, shows) else { return Vec::new() };
 
     // Which pieces are listed hangs on the window, the window on the scale, the scale on the table's width: list
     // with the largest window first.
-    let near = shown(card.mask, &unit, extent, |p| own(p) || p.glyph < 0);
+    let near = shown(card.mask, &unit, extent, |p| shows.piece(p, glyph));
+    if near.is_empty() && shows == Shows::Layout {
+        return Vec::new();
+    }
     let rows: Vec<Row> = near.iter().map(|s| row(card.mask, s.piece)).collect();
     let wide = wanted_width(&rows).min(room.width() - DRAWING);
     let right = Room { lo: Point::new(room.hi.x - wide - 2.0, room.lo.y), hi: room.hi };
@@ -49,15 +68,15 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
         (extent.width(), extent.height()),
         (field.width() - 2.0 * ROUND, field.height() - 2.0 * ROUND),
     );
-    let heading = heading(card, glyph, Point::new(room.lo.x + 3.0, room.hi.y - 6.5));
+    let heading = heading(card, glyph, shows, Point::new(room.lo.x + 3.0, room.hi.y - 6.5));
     let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
     let free = Room { lo: Point::new(field.lo.x, field.lo.y + BELOW), hi: field.hi }.inset(1.5);
     let box_ = heading.corners();
     let keep = Some(Room { lo: box_[0], hi: box_[2] });
     let Map { pieces, layers: map, signs: (left_out, in_rows) } =
-        map(card, glyph, &indices, extent, scale, (field.centre(), free, keep));
+        map(card, (glyph, shows), &indices, extent, scale, (field.centre(), free, keep));
 
-    let title = title(card, glyph, &pieces, scale, Point::new(room.hi.x, room.lo.y));
+    let title = title(card, (glyph, shows), &pieces, scale, Point::new(room.hi.x, room.lo.y));
     let table_room = Room {
         lo: Point::new(right.lo.x, title.room.hi.y + 4.0),
         // Clear of the strokes at the middle of the border.
@@ -77,7 +96,8 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
         notes.push(Item::Text(Text::new(Point::new(room.lo.x + 3.0, field.lo.y + 2.0), words, 3.0)));
     }
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
-    let name = format!("letter {} of {}: {}", glyph + 1, card.mark.glyphs.len(), letter.char);
+    let what = if shows == Shows::Layout { ", layout tape" } else { "" };
+    let name = format!("letter {} of {}: {}{what}", glyph + 1, card.mark.glyphs.len(), letter.char);
     let mut layers = vec![layer("border", frame(size))];
     layers.extend(map);
     layers.extend([layer("table", list), layer("notes", notes), layer("title block", title.items)]);
@@ -87,8 +107,9 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize) -> Vec<Sheet> {
         layers,
         title: format!("{}: tape map of {}, {name}", card.job_title, card.mark.text),
         description: format!(
-            "Where {} pieces of tape lie round the letter, and in what order.",
-            pieces.len()
+            "Where {} pieces of tape lie {} the letter, and in what order.",
+            pieces.len(),
+            if shows == Shows::Layout { "in" } else { "round" }
         ),
     }];
     for n in 2..=MOST_SHEETS {
@@ -117,7 +138,7 @@ struct Map<'a> {
 /// `at.1` and off `at.2`.
 fn map<'a>(
     card: &Card<'a>,
-    glyph: usize,
+    (glyph, shows): (usize, Shows),
     indices: &[usize],
     extent: Room,
     scale: f64,
@@ -136,7 +157,7 @@ fn map<'a>(
         let weight = if s.piece.kind == Kind::Tack { 0.5 } else { 1.0 };
         floor.lines.extend(s.shape.iter().flat_map(segments).map(|l| (l, weight)));
     }
-    let (paint, edges) = paint(card, glyph, &lie, window);
+    let (paint, edges) = paint(card, (glyph, shows), &lie, window);
     floor.lines.extend(edges.iter().flat_map(segments).map(|l| (l, 2.5)));
     let signs = signs(&pieces, &lie, window, &mut floor);
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
@@ -168,8 +189,8 @@ fn left_out_words(left_out: &[String], in_rows: bool) -> String {
 /// The map alone, in a room of this size, for a card of the book: as large as the room allows.
 pub(super) fn letter_card(card: &Card<'_>, glyph: usize, size: (f64, f64)) -> Option<Sheet> {
     let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
-    let extent = extent(card, glyph, &unit)?;
-    let near = shown(card.mask, &unit, extent, |p| p.glyph == glyph as i32 || p.glyph < 0);
+    let extent = extent(card, glyph, &unit, Shows::Mask)?;
+    let near = shown(card.mask, &unit, extent, |p| Shows::Mask.piece(p, glyph));
     let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
     let sheet = Room { lo: Point::ZERO, hi: Point::new(size.0, size.1) };
     let drawing = sheet.inset(CARD_ROUND);
@@ -180,7 +201,7 @@ pub(super) fn letter_card(card: &Card<'_>, glyph: usize, size: (f64, f64)) -> Op
     // Words may go wherever there is white: the sheet is cut to what is used.
     let middle = Point::new(size.0 / 2.0, (size.1 + BELOW) / 2.0);
     let free = Room { lo: Point::new(0.5, BELOW), hi: Point::new(size.0 - 0.5, size.1 - 0.5) };
-    let map = map(card, glyph, &indices, extent, scale, (middle, free, None));
+    let map = map(card, (glyph, Shows::Mask), &indices, extent, scale, (middle, free, None));
     let mut layers = map.layers;
     let words = left_out_words(&map.signs.0, map.signs.1);
     if !words.is_empty() {
@@ -235,8 +256,8 @@ fn more_table(card: &Card<'_>, all: &[Row], rest: &[Row], name: &str, n: usize) 
 }
 
 /// What the letter's own pieces, tabs and paint cover, with a little round it; mm, level.
-fn extent(card: &Card<'_>, glyph: usize, unit: &Lie) -> Option<Room> {
-    let own = card.mask.pieces.iter().filter(|p| p.glyph == glyph as i32);
+fn extent(card: &Card<'_>, glyph: usize, unit: &Lie, shows: Shows) -> Option<Room> {
+    let own = card.mask.pieces.iter().filter(|p| p.glyph == glyph as i32 && shows.piece(p, glyph));
     let rings = own.flat_map(|p| {
         let tab = (!p.tab.area.is_empty()).then(|| Ring::from_points(p.tab.area.iter().copied()));
         p.footprint.iter().cloned().chain(tab)
@@ -261,8 +282,11 @@ fn shown_again<'a>(card: &Card<'a>, lie: &Lie, indices: &[usize]) -> Vec<Shown<'
 }
 
 /// The letter's paint hatched with its edge in the wide pen, and its edges; of its neighbours the outlines.
-fn paint(card: &Card<'_>, glyph: usize, lie: &Lie, window: Room) -> (Vec<Item>, Vec<Ring>) {
+fn paint(card: &Card<'_>, (glyph, shows): (usize, Shows), lie: &Lie, window: Room) -> (Vec<Item>, Vec<Ring>) {
     let own: Vec<Ring> = card.mark.glyphs[glyph].rings.iter().map(|r| lie.ring(r)).collect();
+    if shows == Shows::Layout {
+        return (vec![Item::rings(&own, pen(Role::CutLine))], own);
+    }
     let mut items = vec![Item::filled(&own, paint_hatch())];
     // A neighbour is shown where a piece runs along it too; else its edge would be a line without a name.
     let shared = card.mask.pieces.iter().any(|p| p.glyph < 0 && p.kind != Kind::Tack);
@@ -279,12 +303,19 @@ fn paint(card: &Card<'_>, glyph: usize, lie: &Lie, window: Room) -> (Vec<Item>, 
     (items, own)
 }
 
-fn heading(card: &Card<'_>, glyph: usize, at: Point) -> Text {
-    let words = format!("{}, letter {}: {}", card.mark.text, glyph + 1, card.mark.glyphs[glyph].char);
+fn heading(card: &Card<'_>, glyph: usize, shows: Shows, at: Point) -> Text {
+    let what = if shows == Shows::Layout { ", layout tape" } else { "" };
+    let words = format!("{}, letter {}: {}{what}", card.mark.text, glyph + 1, card.mark.glyphs[glyph].char);
     Text { weight: Weight::Bold, ..Text::new(at, words, 5.0) }
 }
 
-fn title(card: &Card<'_>, glyph: usize, pieces: &[Shown<'_>], scale: f64, corner: Point) -> Table {
+fn title(
+    card: &Card<'_>,
+    (glyph, shows): (usize, Shows),
+    pieces: &[Shown<'_>],
+    scale: f64,
+    corner: Point,
+) -> Table {
     let own = |s: &&Shown<'_>| s.piece.glyph == glyph as i32;
     let sum = |kind: Kind| -> f64 {
         pieces.iter().filter(own).filter(|s| s.piece.kind == kind).map(|s| s.piece.cut_length).sum()
@@ -296,6 +327,17 @@ fn title(card: &Card<'_>, glyph: usize, pieces: &[Shown<'_>], scale: f64, corner
         .flat_map(|s| [s.piece.start, s.piece.finish])
         .filter(|e| e.kind == EndKind::PreCut && e.cut > 0.0)
         .count();
+    if shows == Shows::Layout {
+        let rows = [
+            TitleRow::new("job", card.job_title),
+            TitleRow::new("mark", format!("{} ({})", card.mark.text, card.mark.id)),
+            TitleRow::new("strips", pieces.len().to_string()),
+            TitleRow::new("layout tape", both_words(sum(Kind::Layout))),
+            TitleRow::new("scale", scale_text(scale)),
+            TitleRow::new("next", "cut on a board from the pattern; out when the edge tape lies"),
+        ];
+        return title_block(corner, format!("Layout {}{}", glyph + 1, card.mark.glyphs[glyph].char), &rows);
+    }
     let shared = pieces.iter().filter(|s| s.piece.glyph < 0).count();
     let mut rows = vec![
         TitleRow::new("job", card.job_title),

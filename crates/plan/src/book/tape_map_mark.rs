@@ -64,7 +64,7 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
     let on_sheet = |p: Point| field.centre() + (p - extent.centre()) * scale;
     let window = Room { lo: on_sheet(lo), hi: on_sheet(hi) }.inset(-1.0);
 
-    let all = shown(card.mask, &lie, window, |_| true);
+    let all = shown(card.mask, &lie, window, |p| p.kind != Kind::Layout);
     let mut floor = Floor::new(
         Room { lo: Point::new(field.lo.x, field.lo.y + 8.0), hi: field.hi }.inset(2.0),
         Vec::new(),
@@ -220,12 +220,13 @@ fn reach_count(mm: f64) -> usize {
 }
 
 fn stand(plan: &Plan, card: &Card<'_>) -> &'static str {
-    let skin = plan.skins.iter().find(|s| s.id == card.mark.surface);
+    let skin = card.mark.skin(&plan.skins);
     match skin.map(|s| &s.shape) {
         Some(SkinShape::Wing(_)) if card.mark.angle.cos() < 0.0 => {
             "before the leading edge, tops of the letters away from you"
         }
         Some(SkinShape::Wing(_)) => "behind the trailing edge, tops of the letters away from you",
+        Some(SkinShape::Chart(_)) => "facing the skin, letters upright before you",
         _ => "facing the panel, letters upright before you",
     }
 }
@@ -242,7 +243,7 @@ fn words(plan: &Plan, card: &Card<'_>, room: Room) -> Vec<Item> {
     lines.push(("Where to stand".to_owned(), true));
     lines.push((format!("{}: {places}", stand(plan, card)), false));
     lines.push(("In this order".to_owned(), true));
-    lines.push(("tack strip round all letters, then the pieces along several letters where their number comes, then letter by letter as the maps number them; pulled the other way about".to_owned(), false));
+    lines.push(("layout tape in each letter, tack strip round all letters, then the pieces along several letters where their number comes, then letter by letter as the maps number them; pulled the other way about".to_owned(), false));
     if let Some(day) = &plan.spray.day {
         let goes: Vec<String> =
             day.goes.iter().enumerate().map(|(k, g)| format!("go {}: {}", k + 1, g.characters)).collect();
@@ -297,8 +298,14 @@ fn title(plan: &Plan, card: &Card<'_>, scale: f64, corner: Point) -> sheet::titl
         rows.push(TitleRow::new("bridges", both_words(t.bridge)));
     }
     rows.push(TitleRow::new("tack strip", both_words(t.tack)));
+    if t.layout > 0.0 {
+        rows.push(TitleRow::new("layout tape", both_words(t.layout)));
+    }
     rows.push(TitleRow::new("you stand", stand(plan, card)));
     rows.push(TitleRow::new("scale", scale_text(scale)));
-    rows.push(TitleRow::new("next", "lay the tack strip"));
+    rows.push(TitleRow::new(
+        "next",
+        if t.layout > 0.0 { "fill the letters with layout tape" } else { "lay the tack strip" },
+    ));
     title_block(corner, "Tape map", &rows)
 }

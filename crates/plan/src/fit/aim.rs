@@ -19,6 +19,9 @@ pub fn aim(
     location: Option<&Location>,
     design: Option<&Design>,
 ) -> Point {
+    if let Some(chart) = skin.chart() {
+        return chart.aim();
+    }
     match (&mark.place.value, mark.aim) {
         (Place::At(at), _) => return skin.flat_from_skin(*at),
         (_, Some(aim)) => return skin.flat_from_skin(aim),

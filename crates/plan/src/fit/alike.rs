@@ -102,7 +102,7 @@ fn one_height(wanted: &mut [Wanted], group: &[usize]) -> Vec<Finding> {
     said
 }
 
-/// True if the skins have stations in common: faces of wings, or flat panels of known sides, one mark on each,
+/// True if the skins have stations in common: faces of wings, sides of bodies, or flat panels of known sides, one mark on each,
 /// none with a place of its own.
 fn paired(wanted: &[Wanted], group: &[usize]) -> bool {
     let all = || group.iter().map(|&k| &wanted[k]);
@@ -114,24 +114,27 @@ fn paired(wanted: &[Wanted], group: &[usize]) -> bool {
     let sides = all().all(|w| {
         matches!(w.skin.shape, SkinShape::Flat) && matches!(w.skin.side, Some(Side::Left | Side::Right))
     });
-    group.len() > 1 && apart && (wings || sides) && !all().any(Wanted::is_given)
+    let bodies = all().all(|w| w.skin.chart().is_some_and(|c| c.body().is_some()));
+    group.len() > 1 && apart && (wings || sides || bodies) && !all().any(Wanted::is_given)
 }
 
 /// Station of a flat point: along the span; on a flat panel from its forward edge.
 fn station(skin: &Skin, p: Point) -> f64 {
     let (lo, hi) = skin.outline.bounds().unwrap_or_default();
     match (&skin.shape, skin.side) {
-        (SkinShape::Wing(_), _) => skin.skin_from_flat(p)[0],
-        (SkinShape::Flat, Some(Side::Right)) => hi.x - p.x,
-        (SkinShape::Flat, _) => p.x - lo.x,
+        (SkinShape::Wing(_) | SkinShape::Body(_) | SkinShape::Chart(_), _) => skin.skin_from_flat(p)[0],
+        (_, Some(Side::Right)) => hi.x - p.x,
+        (_, _) => p.x - lo.x,
     }
 }
 
 /// A flat point moved to a station.
 fn at_station(skin: &Skin, s: f64, p: Point) -> Point {
     match &skin.shape {
-        SkinShape::Wing(_) => skin.flat_from_skin([s, skin.skin_from_flat(p)[1]]),
-        SkinShape::Flat => {
+        // The charts of a group are laid round one station already.
+        SkinShape::Chart(_) => p,
+        SkinShape::Wing(_) | SkinShape::Body(_) => skin.flat_from_skin([s, skin.skin_from_flat(p)[1]]),
+        SkinShape::Flat | SkinShape::Scan(_) => {
             let grows = station(skin, p + Vec2::new(1.0, 0.0)) - station(skin, p);
             Point::new(p.x + (s - station(skin, p)) * grows, p.y)
         }

@@ -15,8 +15,13 @@ pub fn allowed(mark: &job::Mark, skin: &Skin) -> Ring {
     if mark.within.is_empty() {
         return skin.outline.clone();
     }
-    let ring = Ring::from_points(mark.within.iter().map(|p| skin.flat_from_user(*p)).collect::<Vec<Point>>());
-    if ring.area() < 0.0 { ring.reversed() } else { ring }
+    let ring = skin.outline_from_user(&mark.within);
+    if skin.chart().is_none() {
+        return ring;
+    }
+    // A chart ends where it was cut; what is asked for beyond it cannot be searched here.
+    let on_it = geom::boolean::intersection(&[ring], std::slice::from_ref(&skin.outline));
+    on_it.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_else(|| skin.outline.clone())
 }
 
 /// Where a place is looked for: the skin less the pack's margin, unless the job says where with `within`. A

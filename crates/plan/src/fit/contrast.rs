@@ -5,9 +5,22 @@ use crate::job::{self, Finish, Job, Tone};
 use crate::rules::contrast::reflectance;
 use crate::rules::{MarkShades, Pack, Shade, check_contrast};
 
-/// What is to be said about the contrast of every mark of a job, in its order.
+/// What is to be said about the contrast of every mark and stripe of a job, in its order.
 pub fn findings(job: &Job, pack: Option<&Pack>) -> Vec<Finding> {
-    job.marks.iter().flat_map(|mark| check_contrast(pack, &shades(job, mark))).collect()
+    let stripes = job.stripes.iter().map(|stripe| {
+        let (ink, over) = job.painted_with(&stripe.id).unwrap_or_default();
+        let over = ground(job, over).or_else(|| paint(job, over));
+        MarkShades {
+            id: stripe.id.clone(),
+            legal: false,
+            paint: paint(job, ink),
+            over,
+            outline: None,
+            shadow: None,
+        }
+    });
+    let marks = job.marks.iter().map(|mark| shades(job, mark));
+    marks.chain(stripes).flat_map(|shades| check_contrast(pack, &shades)).collect()
 }
 
 /// The colours of one mark.

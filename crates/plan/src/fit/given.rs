@@ -1,5 +1,6 @@
 //! A mark laid where the user said: its outlines on the skin, and what that place does to every feature.
 
+use super::charts::Charts;
 use super::crossing::crosses_square;
 use super::inside::beyond;
 use super::nearby::{ALONG_DEG, NEAR_MM, runs_along};
@@ -57,19 +58,45 @@ pub fn place_given(
             alternatives: vec![],
             certificate: None,
         },
+        charts: None,
     };
+    let findings = judged(&mut placed, skin, allowed, survey_error);
+    (placed, findings)
+}
+
+/// How what is painted lies to every feature, rib and part of its skin, settled in it; and what there is to say about
+/// that. `allowed` is where it must stay, in flat; `survey_error` is in mm.
+pub fn judged(placed: &mut Placed, skin: &Skin, allowed: &Ring, survey_error: f64) -> Vec<Finding> {
     let rings = placed.all_rings();
+    let id = placed.id.clone();
     placed.fit.features = skin.features.iter().map(|f| lie(&rings, f)).collect();
     let mut findings = Vec::new();
+    match Charts::of(skin, &placed.glyphs) {
+        None => {}
+        Some(Err(lost)) => findings.push(
+            Finding::new(
+                Severity::Fail,
+                "no-chart",
+                &id,
+                format!("{lost} cannot be laid flat here: the skin ends or folds under it"),
+            )
+            .hint("move the mark, or make it smaller"),
+        ),
+        Some(Ok(charts)) => {
+            charts.measured(&placed.glyphs, &mut placed.fit.features);
+            findings.extend(charts.told(&id, &placed.glyphs, placed.height));
+            placed.charts = Some(Box::new(charts));
+        }
+    }
     for (fit, feature) in placed.fit.features.iter_mut().zip(&skin.features) {
-        findings.extend(judge(fit, feature, &rings, &design.id));
+        findings.extend(judge(fit, feature, &rings, &id));
     }
     settle_clearance(&mut placed.fit, survey_error);
-    findings.extend(measure_again(&placed, survey_error));
-    findings.extend(sticks_out(&placed, &rings, allowed));
-    findings.extend(ribs_along(&placed, &rings, &skin.ribs));
-    findings.extend(on_parts(&placed, &rings, skin));
-    (placed, findings)
+    findings.extend(measure_again(placed, survey_error));
+    findings.extend(sticks_out(placed, &rings, allowed));
+    findings.extend(ribs_along(placed, &rings, &skin.ribs));
+    findings.extend(on_parts(placed, &rings, skin));
+    findings
 }
 
 /// The characters of a design at a pose, full size. Under a slant arcs become pairs of arcs within `SHEAR_MM` of the
@@ -148,7 +175,7 @@ fn judge(fit: &mut FeatureFit, feature: &FlatFeature, rings: &[Ring], mark: &str
                     mark,
                     format!("a paint edge crosses {what}, which comes off"),
                 )
-                .hint("paint the cover with the mark, off the aircraft, its edges ticked on both"),
+                .hint("paint the cover with it, off the aircraft, its edges ticked on both"),
             ),
             (_, FeatureKind::Seam | FeatureKind::Lap) => seam_along(feature, rings, mark),
             _ => None,
@@ -186,7 +213,7 @@ fn judge(fit: &mut FeatureFit, feature: &FlatFeature, rings: &[Ring], mark: &str
         Finding::new(Severity::Fail, "feature", mark, message)
             .figures(distance, Bound::Min, feature.clearance, "mm")
             .source(Basis::Shop, "clearance of the job file")
-            .hint("move the mark, make it smaller, or ask less clearance of this feature"),
+            .hint("move it, make it smaller, or ask less clearance of this feature"),
     )
 }
 
@@ -252,7 +279,7 @@ fn sticks_out(placed: &Placed, rings: &[Ring], allowed: &Ring) -> Option<Finding
             Severity::Fail,
             "outside",
             &placed.id,
-            format!("the mark reaches {} beyond the area it must stay in", length(out)),
+            format!("paint reaches {} beyond the area it must stay in", length(out)),
         )
         .figures(out, Bound::Max, 0.0, "mm")
         .hint("move it, make it smaller, or widen `within`")

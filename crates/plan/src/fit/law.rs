@@ -227,6 +227,11 @@ fn to_edges(skin: &Skin, placed: &Placed) -> (f64, f64) {
 
 /// Least distance from the paint to the edge of the skin; 0 where it hangs over.
 fn margin(skin: &Skin, placed: &Placed) -> f64 {
+    if let Some(body) = skin.chart().and_then(|c| c.body()) {
+        // A chart ends where it was cut; a body ends at its end stations and at the middle of its top and bottom.
+        let corners = placed.glyphs.iter().flat_map(|g| g.corners);
+        return corners.map(|p| body.to_edge(skin.skin_from_flat(p))).fold(f64::INFINITY, f64::min).max(0.0);
+    }
     let mut border: Vec<Point> = skin.outline.flattened(geom::tolerance::FLATTEN_MM);
     border.extend(border.first().copied());
     edges_to_region(&placed.all_rings(), &Region::Band { path: border, width: 0.0 }).max(0.0)

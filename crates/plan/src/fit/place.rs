@@ -1,10 +1,12 @@
 //! Every mark of a job into its place, and held against the rule.
 
 use super::alike::{alike, groups};
+use super::allowed::allowed;
 use super::find::{Found, find};
 use super::given::{Pose, full_size, place_given};
 use super::placed::Placed;
-use super::wanted::Wanted;
+use super::sheets::{closer, round_size, sheets};
+use super::wanted::{Wanted, slack};
 use super::{law, recheck};
 use crate::finding::{Finding, Severity};
 use crate::job::{self, Job, Place};
@@ -13,8 +15,10 @@ use crate::marks::further;
 use crate::marks::settle::year_of;
 use crate::problem::Problem;
 use crate::rules::{self, MarkFacts, Pack};
-use crate::surface::Skin;
+use crate::surface::{Chart, Skin};
+use crate::words::length;
 use geom::Ring;
+use geom::tolerance::KEPT_MM;
 
 /// The marks in their places, in the job's order, with what there is to say about them.
 ///
@@ -26,11 +30,93 @@ pub fn place_marks(
     skins: &[Skin],
     designs: &[Design],
 ) -> Result<(Vec<Placed>, Vec<Finding>), Vec<Problem>> {
+    let mut sheets = sheets(job, pack, skins, designs)?;
+    // Bodies are searched on wide sheets first, then close round what was found there.
+    if sheets.iter().flatten().any(|s| s.chart().is_some_and(Chart::is_wide)) {
+        let near = {
+            let (wanted, found) = seek(job, pack, skins, &sheets, designs)?;
+            closer(skins, &wanted, &found)
+        };
+        for (sheet, near) in sheets.iter_mut().zip(near.into_iter().flatten()) {
+            if near.is_some() {
+                *sheet = near;
+            }
+        }
+    }
+    let (wanted, found) = seek(job, pack, skins, &sheets, designs)?;
+    let (mut marks, mut findings) = (Vec::new(), Vec::new());
+    let mut all_facts: Vec<MarkFacts> = Vec::new();
+    for (wanted, found) in wanted.iter().zip(found) {
+        let design = &found.design;
+        let own = skins.iter().find(|s| s.id == wanted.mark.surface);
+        // A mark that moved is laid flat again round its place.
+        let moved = own.and_then(|own| round_place(own, wanted, &found));
+        let (skin, allowed_there) = match &moved {
+            Some(sheet) => (sheet, allowed(wanted.mark, sheet)),
+            None => (wanted.skin, wanted.allowed.clone()),
+        };
+        let pose = match skin.chart().map(Chart::pose) {
+            Some((centre, angle)) => Pose { centre, angle },
+            None => Pose { centre: found.centre, angle: wanted.angle },
+        };
+        let (mut placed, said) = place_given(design, skin, pose, &allowed_there, job.survey_error);
+        placed.fit.status = found.status;
+        placed.fit.aim = wanted.aim;
+        placed.fit.allowed = if moved.is_some() { allowed_there } else { wanted.searched.clone() };
+        placed.fit.alternatives = found.alternatives;
+        if skin.chart().is_some_and(Chart::is_scan) {
+            // A mark on a scan goes where it is put; nothing on it is known to be in the way.
+            placed.fit.alternatives.clear();
+        } else if let (Some(own), Some(_)) = (own, wanted.skin.chart()) {
+            // Places found on the chart, as the body's own flat has them.
+            for other in &mut placed.fit.alternatives {
+                other.centre = own.flat_from_skin(wanted.skin.skin_from_flat(other.centre));
+            }
+        }
+        placed.fit.certificate = found.certificate;
+        findings.extend(found.said);
+        findings.extend(looked_at(wanted));
+        findings.extend(two_edges(wanted.mark, wanted.surface));
+        findings.extend(said);
+        findings.extend(design.said.iter().cloned());
+        findings.extend(law::strokes(wanted.mark, design));
+        findings.extend(law::slanted(design));
+        findings.extend(law::broken_up(wanted.mark, design, pack));
+        findings.extend(further_told(design));
+        let colours: Vec<_> = design.further.iter().map(|f| f.shape).collect();
+        findings.extend(recheck::recheck(
+            &placed,
+            painted_area(design),
+            &colours,
+            &skin.features,
+            slack(skin),
+        ));
+        let facts = law::facts(wanted.mark, wanted.surface, skin, design, &placed);
+        if let Some(pack) = pack {
+            findings.extend(rules::check_mark(pack, &job.craft, year_of(job), &facts, job.rule_tolerance));
+        }
+        all_facts.push(facts);
+        marks.push(placed);
+    }
+    if let Some(pack) = pack {
+        findings.extend(rules::check_job(pack, &job.craft, year_of(job), &all_facts, job.rule_tolerance));
+    }
+    Ok((marks, findings))
+}
+
+/// Every mark's place, each sought on its skin or on the sheet round it.
+fn seek<'a>(
+    job: &'a Job,
+    pack: Option<&Pack>,
+    skins: &'a [Skin],
+    sheets: &'a [Option<Skin>],
+    designs: &[Design],
+) -> Result<(Vec<Wanted<'a>>, Vec<Found>), Vec<Problem>> {
     let (mut wanted, mut problems) = (Vec::new(), Vec::new());
-    for (mark, design) in job.marks.iter().zip(designs) {
+    for ((mark, design), sheet) in job.marks.iter().zip(designs).zip(sheets) {
         // The job reader has refused marks on surfaces that are not there.
         let surface = job.surfaces.iter().find(|s| s.id == mark.surface);
-        let skin = skins.iter().find(|s| s.id == mark.surface);
+        let skin = sheet.as_ref().or_else(|| skins.iter().find(|s| s.id == mark.surface));
         let (Some(surface), Some(skin)) = (surface, skin) else { continue };
         match Wanted::of(job, pack, mark, surface, skin, design) {
             Ok(one) => wanted.push(one),
@@ -46,39 +132,36 @@ pub fn place_marks(
             found[k] = Some(one);
         }
     }
-    let (mut marks, mut findings) = (Vec::new(), Vec::new());
-    let mut all_facts: Vec<MarkFacts> = Vec::new();
-    for (wanted, found) in wanted.iter().zip(found) {
-        let found = found.unwrap_or_else(|| find(wanted));
-        let design = &found.design;
-        let pose = Pose { centre: found.centre, angle: wanted.angle };
-        let (mut placed, said) = place_given(design, wanted.skin, pose, &wanted.allowed, job.survey_error);
-        placed.fit.status = found.status;
-        placed.fit.aim = wanted.aim;
-        placed.fit.allowed = wanted.searched.clone();
-        placed.fit.alternatives = found.alternatives;
-        placed.fit.certificate = found.certificate;
-        findings.extend(found.said);
-        findings.extend(two_edges(wanted.mark, wanted.surface));
-        findings.extend(said);
-        findings.extend(design.said.iter().cloned());
-        findings.extend(law::strokes(wanted.mark, design));
-        findings.extend(law::slanted(design));
-        findings.extend(law::broken_up(wanted.mark, design, pack));
-        findings.extend(further_told(design));
-        let colours: Vec<_> = design.further.iter().map(|f| f.shape).collect();
-        findings.extend(recheck::recheck(&placed, painted_area(design), &colours, &wanted.skin.features));
-        let facts = law::facts(wanted.mark, wanted.surface, wanted.skin, design, &placed);
-        if let Some(pack) = pack {
-            findings.extend(rules::check_mark(pack, &job.craft, year_of(job), &facts, job.rule_tolerance));
-        }
-        all_facts.push(facts);
-        marks.push(placed);
-    }
-    if let Some(pack) = pack {
-        findings.extend(rules::check_job(pack, &job.craft, year_of(job), &all_facts, job.rule_tolerance));
-    }
-    Ok((marks, findings))
+    let found = wanted.iter().zip(found).map(|(wanted, found)| found.unwrap_or_else(|| find(wanted)));
+    let found = found.collect();
+    Ok((wanted, found))
+}
+
+/// How true the sheet is that a place was looked for on.
+fn looked_at(wanted: &Wanted) -> Option<Finding> {
+    let chart = wanted.skin.chart().filter(|_| !wanted.is_given())?;
+    let (size, off) = (chart.size(), slack(wanted.skin));
+    Some(Finding::new(
+        Severity::Note,
+        "searched-flat",
+        &wanted.mark.id,
+        format!(
+            "its place was looked for on the skin laid flat {} by {} round it, where lengths are off by up to {}; \
+                 every clearance was asked with that on top, then measured over the skin itself",
+            length(size.x),
+            length(size.y),
+            length(off)
+        ),
+    ))
+}
+
+/// The skin of a body laid flat anew round the place that was found on a first sheet; `None` where it lies there
+/// already, or nothing is laid flat.
+fn round_place(own: &Skin, wanted: &Wanted, found: &Found) -> Option<Skin> {
+    let chart = wanted.skin.chart()?;
+    let size = round_size(&found.design);
+    let there = found.centre.distance(chart.pose().0) <= KEPT_MM && (size - chart.size()).hypot() <= KEPT_MM;
+    if there { None } else { Some(own.sheet(chart.moved(found.centre, size)?)) }
 }
 
 /// What there is to say about a mark's further colours.

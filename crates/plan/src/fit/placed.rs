@@ -1,7 +1,9 @@
 //! A mark in its place: its size, its outlines on the flat skin, and how it lies to every feature.
 
+use super::charts::Charts;
 use super::search::Answer;
 use crate::marks::design::Design;
+use crate::surface::Skin;
 use geom::{Point, Ring};
 
 /// A mark placed on a skin.
@@ -31,9 +33,19 @@ pub struct Placed {
     pub further: Vec<Further>,
     /// How it lies.
     pub fit: FitReport,
+    /// On a skin that curves both ways the charts it lies in; `None` where the skin unrolls.
+    pub charts: Option<Box<Charts>>,
 }
 
 impl Placed {
+    /// The skin it is laid on: its surface's, on a body or scan the piece round it.
+    pub fn skin<'a>(&'a self, skins: &'a [Skin]) -> Option<&'a Skin> {
+        match &self.charts {
+            Some(charts) => Some(&charts.sheet),
+            None => skins.iter().find(|s| s.id == self.surface),
+        }
+    }
+
     /// The outlines of its characters.
     pub fn rings(&self) -> Vec<Ring> {
         self.glyphs.iter().flat_map(|g| g.rings.iter().cloned()).collect()

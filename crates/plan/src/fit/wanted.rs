@@ -8,7 +8,7 @@ use crate::marks::design::Design;
 use crate::problem::Problem;
 use crate::rules::Pack;
 use crate::rules::pack::Location;
-use crate::surface::Skin;
+use crate::surface::{Chart, FlatFeature, Skin};
 use geom::{Point, Ring};
 
 /// A mark that wants a place.
@@ -18,8 +18,10 @@ pub struct Wanted<'a> {
     pub mark: &'a job::Mark,
     /// The surface as the job gives it.
     pub surface: &'a job::Surface,
-    /// That surface, unrolled.
+    /// That surface, unrolled; of a body or scan the skin round the mark.
     pub skin: &'a Skin,
+    /// What lies there, as the search asks for it.
+    pub features: Vec<FlatFeature>,
     /// Its characters and its height, or the least it may have.
     pub design: Design,
     /// True if the largest height that fits is asked for and not yet found.
@@ -61,6 +63,7 @@ impl<'a> Wanted<'a> {
             mark,
             surface,
             skin,
+            features: Wanted::features(skin),
             design: design.clone(),
             open_height: mark.height.value == Height::Largest,
             angle: angle(mark, skin, aim)?,
@@ -78,11 +81,18 @@ impl<'a> Wanted<'a> {
         Task {
             design: &self.design,
             skin: self.skin,
-            features: &self.skin.features,
+            features: &self.features,
             angle: self.angle,
             allowed: &self.searched,
             aim: self.aim,
         }
+    }
+
+    /// The search for its place: on a chart every clearance is asked with what the chart errs by on top.
+    pub fn features(skin: &Skin) -> Vec<FlatFeature> {
+        let slack = slack(skin);
+        let grown = |f: &FlatFeature| FlatFeature { clearance: f.clearance + slack, ..f.clone() };
+        skin.features.iter().map(grown).collect()
     }
 
     /// Which place the job asks for.
@@ -92,7 +102,7 @@ impl<'a> Wanted<'a> {
 
     /// True if the job says where it goes.
     pub fn is_given(&self) -> bool {
-        matches!(self.mark.place.value, Place::At(_))
+        matches!(self.mark.place.value, Place::At(_) | Place::OnMesh { .. })
     }
 
     /// A gap, of the height, as the job file's `gap_ratio`, which is of the width.
@@ -108,20 +118,26 @@ impl<'a> Wanted<'a> {
     }
 }
 
+/// What the lengths of a chart err by where a letter lies to a feature, mm; 0 on a skin that unrolls, and on a wide
+/// sheet, whose places are looked at again.
+pub fn slack(skin: &Skin) -> f64 {
+    skin.chart().filter(|chart| !chart.is_wide()).map_or(0.0, |chart| 2.0 * chart.figures.stroke_error)
+}
+
 /// Where a mark is wanted, before it is designed.
 pub fn wanted_place(mark: &job::Mark, pack: Option<&Pack>, skin: &Skin) -> Point {
     aim(mark, skin, &allowed(mark, skin), location(mark, pack), None)
 }
 
 /// The pack's place for a mark it binds.
-fn location<'p>(mark: &job::Mark, pack: Option<&'p Pack>) -> Option<&'p Location> {
+pub(super) fn location<'p>(mark: &job::Mark, pack: Option<&'p Pack>) -> Option<&'p Location> {
     let named = mark.location.as_ref().filter(|_| mark.legal)?;
     pack?.location(&named.value)
 }
 
 /// The turn of a mark whose tops and baseline point as asked.
 fn angle(mark: &job::Mark, skin: &Skin, at: Point) -> Result<f64, Problem> {
-    if matches!(mark.place.value, Place::OnMesh { .. }) {
+    if matches!(mark.place.value, Place::OnMesh { .. }) && !skin.chart().is_some_and(Chart::is_scan) {
         return Err(Problem::at(mark.place.span.clone(), "only a scan takes a place of three numbers")
             .expected("place = { at = [s, t] }"));
     }

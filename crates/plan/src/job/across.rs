@@ -30,6 +30,7 @@ pub(crate) fn check(job: &Checked) -> Across {
     for stripe in job.tables("stripe") {
         across.stripe(stripe, stripe.text("surface").and_then(|id| kinds.get(id).copied()));
     }
+    across.beside(job);
     for paint in job.tables("paint") {
         across.paint(paint);
     }
@@ -237,6 +238,147 @@ impl Across {
                 "through",
                 format!("`through` of {} has the same point twice running", stripe.label),
             );
+        }
+    }
+
+    /// What a stripe runs along, beside or opposite of.
+    fn beside(&mut self, job: &Checked) {
+        let stripes: BTreeMap<&str, &Checked> =
+            job.tables("stripe").filter_map(|s| Some((s.text("id")?, s))).collect();
+        let surfaces: BTreeMap<&str, &Checked> =
+            job.tables("surface").filter_map(|s| Some((s.text("id")?, s))).collect();
+        for stripe in job.tables("stripe") {
+            let points = stripe.list("through").len();
+            let loose = stripe.list("loose").len();
+            if loose != 0 && loose != points {
+                let message =
+                    format!("`loose` of {} is for {loose} points, `through` has {points}", stripe.label);
+                self.problems
+                    .push(Problem::at(stripe.span_of("loose"), message).expected("one for each point"));
+            }
+            let surface = stripe.text("surface").and_then(|id| surfaces.get(id).copied());
+            if let Some(other) = stripe.text("mirror_of").and_then(|id| stripes.get(id)) {
+                self.mirror(stripe, other, surface, &surfaces);
+            }
+            if let Some(along) = stripe.table("along") {
+                self.along(along, surface, job);
+                self.neighbour(stripe, along, &stripes);
+            }
+        }
+    }
+
+    fn mirror(
+        &mut self,
+        stripe: &Checked,
+        other: &Checked,
+        own: Option<&Checked>,
+        surfaces: &BTreeMap<&str, &Checked>,
+    ) {
+        let theirs = other.text("surface").and_then(|id| surfaces.get(id).copied());
+        let message = if stripe.text("id") == other.text("id") {
+            format!("`mirror_of` of {} names itself", stripe.label)
+        } else if other.get("mirror_of").is_some() {
+            format!("`mirror_of` of {} names {}, which is a mirror image itself", stripe.label, other.label)
+        } else if stripe.text("surface") == other.text("surface") {
+            format!("`mirror_of` of {} names {}, which is on the same surface", stripe.label, other.label)
+        } else if let (Some(own), Some(theirs)) = (own.and_then(|s| s.kind), theirs.and_then(|s| s.kind))
+            && own != theirs
+        {
+            format!(
+                "`mirror_of` of {} names {} on a surface of kind `{theirs}`, its own is of kind `{own}`",
+                stripe.label, other.label
+            )
+        } else {
+            return;
+        };
+        self.say(stripe, "mirror_of", message);
+    }
+
+    /// The line itself: it must be there, on a surface that has such a line.
+    fn along(&mut self, along: &Checked, surface: Option<&Checked>, job: &Checked) {
+        for key in ["gap", "gap_tape"] {
+            if along.get(key).is_some() && along.get("stripe").is_none() {
+                let message = format!("`{key}` of {} is for a stripe beside another only", along.label);
+                self.problems.push(
+                    Problem::at(along.span_of(key), message).expected("`off`, the distance from the line"),
+                );
+            }
+        }
+        if let (Some(from), Some(to)) = (along.number("from"), along.number("to"))
+            && to <= from
+        {
+            self.say(
+                along,
+                "to",
+                format!("{} ends before it starts: `to` is not beyond `from`", along.label),
+            );
+        }
+        if let Some(label) = along.number("gap_tape") {
+            let masking = job.table("masking");
+            let mut shelf = masking.into_iter().flat_map(|m| m.tables("edge_tapes"));
+            if !shelf.any(|t| t.number("width").is_some_and(|w| super::build::same_label(w, label))) {
+                let message = format!("`gap_tape` of {} is no edge tape of the job", along.label);
+                let problem = Problem::at(along.span_of("gap_tape"), message);
+                self.problems.push(problem.expected("the `width` of one of `edge_tapes` of `[masking]`"));
+            }
+        }
+        if let [a, b] = along.points("straight")[..]
+            && path_fault(&[a, b]).is_some()
+        {
+            self.say(along, "straight", format!("`straight` of {} has the same point twice", along.label));
+        }
+        let Some(surface) = surface else { return };
+        let kind = surface.kind.unwrap_or_default();
+        if along.get("waterline").is_some() && kind == "wing" {
+            let message = format!("`waterline` of {} is on a wing, which has none", along.label);
+            let problem = Problem::at(along.span_of("waterline"), message);
+            self.problems.push(problem.expected("`edge = \"leading-edge\"` with `off`"));
+        }
+        if let Some(edge) = along.text("edge") {
+            let of_wing = edge.ends_with("-edge");
+            if of_wing != (kind == "wing") {
+                let message =
+                    format!("`edge` of {} is \"{edge}\" on a surface of kind `{kind}`", along.label);
+                self.problems.push(Problem::at(along.span_of("edge"), message).expected(
+                    "\"leading-edge\" or \"trailing-edge\" on a wing, \"upper\" or \"lower\" on a panel",
+                ));
+            }
+        }
+        if let Some(id) = along.text("feature")
+            && let Some(feature) = surface.tables("feature").find(|f| f.text("id") == Some(id))
+            && feature.points("path").len() < 2
+        {
+            let message = format!("`feature` of {} names {}, which has no path", along.label, feature.label);
+            let problem = Problem::at(along.span_of("feature"), message);
+            self.problems.push(problem.expected("a seam or other feature with a path"));
+        }
+    }
+
+    /// The stripe beside which another runs: on the same surface, and in the end one that stands by itself.
+    fn neighbour(&mut self, stripe: &Checked, along: &Checked, stripes: &BTreeMap<&str, &Checked>) {
+        let Some(mut other) = along.text("stripe").and_then(|id| stripes.get(id).copied()) else { return };
+        if let (Some(own), Some(theirs)) = (stripe.text("surface"), other.text("surface"))
+            && own != theirs
+        {
+            let message =
+                format!("`stripe` of {} names {}, which is on surface `{theirs}`", along.label, other.label);
+            self.problems.push(
+                Problem::at(along.span_of("stripe"), message)
+                    .expected(format!("a stripe of its own surface, `{own}`"))
+                    .hint("a stripe of the other side is copied with `mirror_of`"),
+            );
+            return;
+        }
+        for _ in 0..=stripes.len() {
+            if other.text("id") == stripe.text("id") {
+                let message = format!("{} runs along itself, if one follows `stripe`", stripe.label);
+                self.problems.push(Problem::at(along.span_of("stripe"), message));
+                return;
+            }
+            match other.table("along").and_then(|a| stripes.get(a.text("stripe")?)) {
+                Some(next) => other = next,
+                None => return,
+            }
         }
     }
 

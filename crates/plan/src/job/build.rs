@@ -18,7 +18,9 @@ pub(crate) fn job(top: &Checked) -> Job {
         .collect();
     let scan_unit = |item: &Checked| item.text("surface").and_then(|id| scan_units.get(id).copied());
     let marks = top.tables("mark").map(|item| mark(item, scan_unit(item))).collect();
-    let stripes = top.tables("stripe").map(|item| stripe(item, scan_unit(item))).collect();
+    let masking = top.table("masking").map(build_shop::masking);
+    let shelf = masking.as_ref().map_or(&[][..], |m| &m.edge_tapes);
+    let stripes = top.tables("stripe").map(|item| stripe(item, scan_unit(item), shelf)).collect();
     Job {
         title: top.text_or_empty("title"),
         units: top.meaning("units", UNITS).unwrap_or(Unit::In),
@@ -32,7 +34,7 @@ pub(crate) fn job(top: &Checked) -> Job {
         marks,
         stripes,
         surfaces,
-        masking: top.table("masking").map(build_shop::masking),
+        masking,
         paints: top.tables("paint").map(build_shop::paint).collect(),
         gun: top.table("gun").map(build_shop::gun),
         conditions: top.table("conditions").map(build_shop::conditions),
@@ -204,7 +206,7 @@ fn place(mark: &Checked, scan_unit_mm: Option<f64>) -> Place {
     }
 }
 
-fn stripe(table: &Checked, scan_unit_mm: Option<f64>) -> Stripe {
+fn stripe(table: &Checked, scan_unit_mm: Option<f64>, shelf: &[Tape]) -> Stripe {
     let ends = [
         ("square", StripeEnd::Square),
         ("round", StripeEnd::Round),
@@ -223,9 +225,48 @@ fn stripe(table: &Checked, scan_unit_mm: Option<f64>) -> Stripe {
         id: table.text_or_empty("id"),
         surface: table.text_or_empty("surface"),
         through: through.collect(),
+        loose: table.list("loose").iter().filter_map(Got::number).collect(),
+        along: table
+            .table("along")
+            .and_then(|line| Some(At { value: along(line, shelf)?, span: table.span_of("along") })),
+        mirror_of: at_text(table, "mirror_of"),
         width: table.list("width").iter().filter_map(Got::number).collect(),
         ends: [end(0), end(1)],
+        end_length: table.point("end_length"),
         paint: table.text_or_empty("paint"),
         over: table.text_or_empty("over"),
     }
+}
+
+/// What a stripe runs along; `None` if no line was made out. A tape of the `shelf` that makes a gap does so by its real
+/// width.
+fn along(table: &Checked, shelf: &[Tape]) -> Option<Along> {
+    let edges = [
+        ("leading-edge", SkinEdge::Leading),
+        ("trailing-edge", SkinEdge::Trailing),
+        ("upper", SkinEdge::Upper),
+        ("lower", SkinEdge::Lower),
+    ];
+    let off = table.number("off").unwrap_or(0.0);
+    let line = if let Some(height) = table.number("waterline") {
+        AlongLine::Waterline(height)
+    } else if let Some(edge) = table.meaning("edge", &edges) {
+        AlongLine::Edge(edge)
+    } else if let Some(id) = table.text("feature") {
+        AlongLine::Feature(id.to_owned())
+    } else if let [a, b] = table.points("straight")[..] {
+        AlongLine::Straight([a, b])
+    } else {
+        let below = table.text("side") == Some("below");
+        let real = |label: f64| shelf.iter().find(|t| same_label(t.width, label)).map_or(label, |t| t.real);
+        let gap = table.number("gap").or_else(|| table.number("gap_tape").map(real));
+        let apart = gap.map_or(Apart::Middles(off), |gap| Apart::Gap { gap, below });
+        AlongLine::Stripe(table.text("stripe")?.to_owned(), apart)
+    };
+    Some(Along { line, off, from: table.number("from"), to: table.number("to") })
+}
+
+/// True if two widths stand on one label.
+pub(crate) fn same_label(a: f64, b: f64) -> bool {
+    (a - b).abs() < geom::tolerance::OUTPUT_MM
 }

@@ -88,7 +88,12 @@ impl Checker<'_> {
         for key in table.keys {
             // A key of some kinds only is not missed while the kind itself is unknown.
             let asked = key.only.is_empty() || (kind.is_some() && key.belongs(kind));
-            if matches!(key.need, Need::Required) && asked && node.entry(key.name).is_none() {
+            let needed = match key.need {
+                Need::Required => true,
+                Need::Unless(others) => others.iter().all(|other| node.entry(other).is_none()),
+                Need::Default(_) | Need::Else(_) => false,
+            };
+            if needed && asked && node.entry(key.name).is_none() {
                 self.absences.push(
                     Problem::at(node.span.clone(), format!("{label} has no `{}`", key.name))
                         .expected(key.kind.words()),

@@ -12,6 +12,9 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(crate) struct Ids<'n> {
     surfaces: Known<'n>,
     marks: Known<'n>,
+    stripes: Known<'n>,
+    /// The features of each surface that has an id.
+    features: BTreeMap<&'n str, Known<'n>>,
     paints: Known<'n>,
     grounds_and_paints: Known<'n>,
 }
@@ -45,6 +48,13 @@ impl<'n> Ids<'n> {
         Ids {
             surfaces: Known::of(tree, &["surface"]),
             marks: Known::of(tree, &["mark"]),
+            stripes: Known::of(tree, &["stripe"]),
+            features: tree
+                .entry("surface")
+                .map_or(&[][..], Node::items)
+                .iter()
+                .filter_map(|surface| Some((surface.entry("id")?.text()?, Known::of(surface, &["feature"]))))
+                .collect(),
             paints: Known::of(tree, &["paint"]),
             grounds_and_paints: Known::of(tree, &["ground", "paint"]),
         }
@@ -60,6 +70,15 @@ impl<'n> Ids<'n> {
             ask(item, "surface", &self.surfaces, "surface");
             ask(item, "paint", &self.paints, "paint");
             ask(item, "over", &self.grounds_and_paints, "ground or paint");
+            if item.table.name == "stripe" {
+                ask(item, "mirror_of", &self.stripes, "stripe");
+                if let Some(along) = item.table("along") {
+                    ask(along, "stripe", &self.stripes, "stripe");
+                    if let Some(features) = item.text("surface").and_then(|id| self.features.get(id)) {
+                        ask(along, "feature", features, "feature");
+                    }
+                }
+            }
             if item.table.name == "mark" {
                 for further in ["outline", "shadow"] {
                     if let Some(table) = item.table(further) {

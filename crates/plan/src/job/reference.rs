@@ -75,6 +75,10 @@ fn of_kinds(table: &Table, key: &Key) -> String {
 fn if_absent(table: &Table, key: &Key) -> String {
     match (key.need, key.default_typed()) {
         (Need::Required, _) => "**required**".to_owned(),
+        (Need::Unless(others), _) => {
+            let others: Vec<String> = others.iter().map(|key| code(key)).collect();
+            format!("**required**, unless there is {}", others.join(" or "))
+        }
         (_, Some(typed)) => code(&typed),
         (Need::Else(words), _) => escaped(words),
         (Need::Default(_), None) => unreachable!("`{}` of {} has a default", key.name, table.written),

@@ -57,6 +57,11 @@ fn table_schema(table: &Table) -> Value {
         [] => choice_schema(choice),
         kinds => json!({ "if": is_kind(kinds), "then": choice_schema(choice) }),
     }));
+    all.extend(table.keys.iter().filter_map(|key| {
+        let Need::Unless(others) = key.need else { return None };
+        let ways = [key.name].into_iter().chain(others.iter().copied());
+        Some(json!({ "anyOf": ways.map(|name| json!({ "required": [name] })).collect::<Vec<_>>() }))
+    }));
     if !all.is_empty() {
         schema["allOf"] = Value::Array(all);
     }
@@ -126,7 +131,7 @@ fn key_schema(key: &Key) -> Value {
     let mut schema = kind_schema(&key.kind);
     schema["description"] = match key.need {
         Need::Else(words) => json!(format!("{} If absent: {words}.", key.doc)),
-        Need::Required | Need::Default(_) => json!(key.doc),
+        Need::Required | Need::Unless(_) | Need::Default(_) => json!(key.doc),
     };
     if let Some(typed) = key.default_typed() {
         // A default is written as in the job file, where texts, numbers and lists look as they do in JSON.

@@ -186,7 +186,7 @@ fn remark(key: &Key) -> String {
     };
     let absent = match key.need {
         Need::Else(words) => format!(" If absent: {words}."),
-        Need::Required | Need::Default(_) => String::new(),
+        Need::Required | Need::Unless(_) | Need::Default(_) => String::new(),
     };
     format!("{}{words}{absent}", key.doc)
 }

@@ -215,9 +215,12 @@ pub(crate) const STRIPE_LINES: &[Line] = &[
     On("id", "\"cheat-line\""),
     On("surface", "\"panel\""),
     On("through", "[[4, -8], [60, -5], [116, -3]]"),
+    Or("along", "{ waterline = -4 }"),
+    Off("loose", "[0, 0.25, 0]"),
     On("width", "2"),
     Or("width", "[2, 1]"),
     Usual("ends"),
+    Off("end_length", "[0, 14]"),
     On("paint", "\"blue\""),
     On("over", "\"cream\""),
 ];

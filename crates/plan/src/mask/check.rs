@@ -47,6 +47,8 @@ impl Covers<'_> {
 /// Asks points along all runs, at the looks across that were taken when they were planned.
 pub(super) fn check(runs: &[Run], across: &[(Vec<Across>, f64)], pieces: &[Piece], m: &Measures) -> Found {
     let mut found = Found::default();
+    let boxes: Vec<Option<(Point, Point)>> =
+        pieces.iter().map(|p| super::order::bounds(&p.footprint)).collect();
     for (k, run) in runs.iter().enumerate() {
         let (mut lo, mut hi) = (run.points[0], run.points[0]);
         for p in &run.points {
@@ -55,14 +57,15 @@ pub(super) fn check(runs: &[Run], across: &[(Vec<Across>, f64)], pieces: &[Piece
         }
         let by = m.reach();
         let near = pieces.iter().enumerate().filter(|(_, p)| p.kind != Kind::Layout).filter_map(|(i, p)| {
-            let b = super::order::bounds(&p.footprint)?;
+            let b = boxes[i]?;
             let apart = b.0.x > hi.x + by || b.1.x < lo.x - by || b.0.y > hi.y + by || b.1.y < lo.y - by;
             (!apart).then_some((i, b, p.footprint.as_slice()))
         });
         let covers = Covers { pieces: near.collect() };
         for look in &across[k].0 {
             // Not in the very corner, where a hair to the side is a hair past the end.
-            let at = look.at.clamp(2.0 * TAPE_KEPT_MM, run.length - 2.0 * TAPE_KEPT_MM);
+            let [from, to] = run.turns.map(corner_hair);
+            let at = look.at.clamp(from, (run.length - to).max(from));
             let (p, way) = run.at(at);
             let right = -left_of(way);
             if look.any.is_some_and(|met| met.far < 4.0 * TAPE_KEPT_MM) {
@@ -85,4 +88,12 @@ pub(super) fn check(runs: &[Run], across: &[(Vec<Across>, f64)], pieces: &[Piece
     found.on_paint.sort_unstable();
     found.on_paint.dedup();
     found
+}
+
+/// How far from a corner of so much turn the paint edge is asked, mm: two hairs, or, at a tip so sharp that a hair inside
+/// one edge is beyond the other there, to where it is not.
+fn corner_hair(turn: f64) -> f64 {
+    let inside = std::f64::consts::PI - turn;
+    let sharp = if turn > std::f64::consts::FRAC_PI_2 { 1.1 * TAPE_KEPT_MM / inside.tan() } else { 0.0 };
+    sharp.max(2.0 * TAPE_KEPT_MM)
 }

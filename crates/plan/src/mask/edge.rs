@@ -7,6 +7,7 @@ use super::plan::{End, EndKind, Kind, Piece, Tab, TabAt, TabKind};
 use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain, strain_at_best, widest_that_bends};
 use super::strip::{EndShape, closed_strip, offset, offset_closed, open_strip};
 use crate::job::types::Tape;
+use geom::beside::near_box;
 use geom::boolean::difference;
 use geom::point::left_of;
 use geom::tolerance::{KEPT_MM, NOISE_MM, TAPE_SAME_MM2};
@@ -471,7 +472,11 @@ pub(super) fn off_paint(paint: &[(Vec<Ring>, (Point, Point))], shape: Vec<Ring>,
         .filter(|(_, b)| {
             boxes.iter().any(|a| a.0.x <= b.1.x && b.0.x <= a.1.x && a.0.y <= b.1.y && b.0.y <= a.1.y)
         })
-        .flat_map(|(rings, _)| rings.iter().cloned())
+        .flat_map(|(rings, _)| rings)
+        .filter_map(|r| match boxes.as_slice() {
+            [(lo, hi)] => near_box(r, Point::new(lo.x - 1.0, lo.y - 1.0), Point::new(hi.x + 1.0, hi.y + 1.0)),
+            _ => Some(r.clone()),
+        })
         .collect();
     let area = |rings: &[Ring]| rings.iter().map(Ring::area).sum::<f64>();
     let left = difference(&shape, &near);

@@ -1,7 +1,8 @@
 //! The two ends of a piece: run on past the corner where the paint is convex, cut on the board where it is not.
 
 use super::channel::Field;
-use super::outline::Run;
+use super::edge::LAP;
+use super::outline::{CORNER, Run};
 use super::plan::{End, EndKind};
 use super::shelf::{Measures, SHORT};
 use super::strip::EndShape;
@@ -143,6 +144,10 @@ pub(super) fn bridge_end(
 /// Length by which tape runs on past a corner where the paint is convex: far enough to lie on the tack strip of the
 /// other edge, and a tape width.
 pub(super) fn run_on_length(turn: f64, width: f64, m: &Measures) -> f64 {
+    if turn < CORNER {
+        // Hardly a corner: the other tape takes over at once, so that this one only laps it.
+        return LAP.max(width);
+    }
     let inside = PI - turn;
     (m.reach() / inside.sin()).max(width)
 }

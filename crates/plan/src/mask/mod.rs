@@ -3,7 +3,8 @@
 //! Works on the whole mark: what is laid for one letter must lie on no other. In reading order: the paint edge cut
 //! into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
 //! and its ends (`ends`), then the pieces: `lines` and `between` (shared ones), `plug`, `edge` (with its bridges),
-//! `tack`; `tab`, `order`, and `check`, which looks at the result by another road. It sprays nothing and knows no
+//! `tack`, `layout_tape`; `tab`, `order`, and `check`, which looks at the result by another road; last
+//! what covers the rest (`paper`) and what to buy (`rolls`). It sprays nothing and knows no
 //! day.
 
 pub mod plan;
@@ -22,6 +23,9 @@ mod lines;
 mod plug;
 mod tack;
 
+mod band;
+mod layout_tape;
+
 mod tab;
 
 mod order;
@@ -31,6 +35,13 @@ mod check;
 mod say;
 mod whole;
 
+pub mod paper;
+pub mod rolls;
+
+#[cfg(test)]
+mod tests;
+
+pub use paper::{Paper, PaperStrip};
 pub use plan::{End, EndKind, Kind, Mask, MaskPlan, Piece, Tab, TabAt, TabKind, Totals};
 pub(crate) use tab::along;
 pub use whole::mask_marks;

@@ -7,6 +7,7 @@
 use super::lines::Lay;
 use super::outline::Run;
 use super::plan::{Kind, Piece};
+use geom::beside::near_box;
 use geom::boolean::intersection;
 use geom::tolerance::{TAPE_DENT_SINE, TAPE_TOUCH_MM2};
 use geom::{Point, Ring};
@@ -91,7 +92,7 @@ fn overlaps(pieces: &[Piece]) -> Vec<Vec<usize>> {
             if b.0.y >= a.1.y || a.0.y >= b.1.y {
                 continue;
             }
-            if touch(&pieces[*i].footprint, &pieces[*j].footprint) {
+            if touch((&pieces[*i].footprint, a), (&pieces[*j].footprint, b)) {
                 out[*i.max(j)].push(*i.min(j));
             }
         }
@@ -102,14 +103,28 @@ fn overlaps(pieces: &[Piece]) -> Vec<Vec<usize>> {
     out
 }
 
+/// A shape and the box round it.
+type Boxed<'a> = (&'a [Ring], (Point, Point));
+
 /// True if two shapes share more than a touch.
-fn touch(a: &[Ring], b: &[Ring]) -> bool {
+fn touch((a, x): Boxed<'_>, (b, y): Boxed<'_>) -> bool {
     if let ([a], [b]) = (a, b)
         && let (Some(p), Some(q)) = (convex(a), convex(b))
     {
         return shared_by_convex(&p, &q) > TAPE_TOUCH_MM2;
     }
-    intersection(a, b).iter().map(Ring::area).sum::<f64>() > TAPE_TOUCH_MM2
+    // What they share lies in the box they share: the rest of a long strip need not be cut.
+    let lo = Point::new(x.0.x.max(y.0.x) - 1.0, x.0.y.max(y.0.y) - 1.0);
+    let hi = Point::new(x.1.x.min(y.1.x) + 1.0, x.1.y.min(y.1.y) + 1.0);
+    let near = |shape: &[Ring]| shape.iter().filter_map(|r| near_box(r, lo, hi)).collect::<Vec<_>>();
+    // Beyond the box shortened outlines may meet where the shapes do not.
+    let shared = intersection(&near(a), &near(b));
+    let shared = intersection(&shared, &[frame(lo, hi)]);
+    shared.iter().map(Ring::area).sum::<f64>() > TAPE_TOUCH_MM2
+}
+
+fn frame(lo: Point, hi: Point) -> Ring {
+    Ring::from_points([lo, Point::new(hi.x, lo.y), hi, Point::new(lo.x, hi.y)])
 }
 
 /// The corners of a straight-sided ring without dents.

@@ -3,7 +3,7 @@
 //! A corner is a turn of more than ten degrees. Everything between two corners is one run, however it bends.
 //! Paint lies left of a run, so the mask lies right of it. Chords of a font's curves are thinned first.
 
-use geom::tolerance::{NOISE_MM, OUTPUT_MM, TAPE_PATH_MM};
+use geom::tolerance::{NOISE_MM, NOISE_UNIT, OUTPUT_MM, TAPE_PATH_MM};
 use geom::{Edge, Point, Ring, Vec2};
 
 /// Turn, radians, from which two edges meet in a corner rather than in a bend. chosen: ten degrees.
@@ -94,14 +94,41 @@ struct Walked {
 
 /// Adds the runs of one ring.
 pub fn runs_of_ring(ring: &Ring, glyph: i32, index: i32, runs: &mut Vec<Run>) {
+    runs_from(ring, glyph, index, Cuts::LETTER, runs);
+}
+
+/// Where a paint edge is cut into runs.
+#[derive(Clone, Copy, Debug)]
+pub struct Cuts {
+    /// At turns of more than this, radians.
+    pub corner: f64,
+    /// Where an arc meets a straight line or chords too, as a round end meets a stripe's edges.
+    pub at_arcs: bool,
+}
+
+impl Cuts {
+    /// A letter's.
+    pub const LETTER: Cuts = Cuts { corner: CORNER, at_arcs: false };
+}
+
+/// Adds the runs of one ring.
+pub fn runs_from(ring: &Ring, glyph: i32, index: i32, cuts: Cuts, runs: &mut Vec<Run>) {
     let walked = walk(ring);
     let n = walked.len();
     if n < 3 {
         return;
     }
     let hole = ring.area() < 0.0;
+    let arc_ends =
+        |i: usize| cuts.at_arcs && walked[i].radius.is_finite() != walked[(i + n - 1) % n].radius.is_finite();
+    // Where an arc begins without a turn both tapes run on, as past a corner of the paint that is hardly one.
     let turn = |w: &Walked| w.into.cross(w.out).atan2(w.into.dot(w.out));
-    let corners: Vec<usize> = (0..n).filter(|i| turn(&walked[*i]).abs() > CORNER).collect();
+    let told = |i: usize| {
+        let turn = turn(&walked[i]);
+        if arc_ends(i) && turn.abs() <= cuts.corner { NOISE_UNIT } else { turn }
+    };
+    let corners: Vec<usize> =
+        (0..n).filter(|i| turn(&walked[*i]).abs() > cuts.corner || arc_ends(*i)).collect();
     let first = runs.len();
     let closed = corners.is_empty();
     let ends: Vec<(usize, usize)> = if closed {
@@ -121,7 +148,7 @@ pub fn runs_of_ring(ring: &Ring, glyph: i32, index: i32, runs: &mut Vec<Run>) {
             hole,
             length: points.windows(2).map(|w| w[0].distance(w[1])).sum(),
             closed,
-            turns: if closed { [0.0; 2] } else { [turn(&walked[from]), turn(last)] },
+            turns: if closed { [0.0; 2] } else { [told(from), told((from + steps) % n)] },
             ways: [walked[from].out, last.into],
             bulging,
             hollow,
@@ -200,7 +227,8 @@ fn walk(ring: &Ring) -> Vec<Walked> {
     let straight = ring.vertices.iter().all(|v| v.bulge == 0.0);
     let thinned;
     let ring = if straight && ring.vertices.len() > 64 {
-        thinned = Ring::from_points(thin(&ring.vertices.iter().map(|v| v.p).collect::<Vec<_>>()));
+        thinned =
+            Ring::from_points(thin(&ring.vertices.iter().map(|v| v.p).collect::<Vec<_>>(), TAPE_PATH_MM));
         &thinned
     } else {
         ring
@@ -234,8 +262,8 @@ fn walk(ring: &Ring) -> Vec<Walked> {
     out
 }
 
-/// The corners of a closed chord line that keep it within `TAPE_PATH_MM`.
-pub fn thin(points: &[Point]) -> Vec<Point> {
+/// The corners of a closed chord line that keep it within `within` mm.
+pub fn thin(points: &[Point], within: f64) -> Vec<Point> {
     let n = points.len();
     if n < 4 {
         return points.to_vec();
@@ -246,8 +274,8 @@ pub fn thin(points: &[Point]) -> Vec<Point> {
     let b = (0..n).max_by(|i, j| far(i).total_cmp(&far(j))).unwrap_or(0);
     let steps = (b + n - a) % n;
     let mut out = Vec::new();
-    thin_open(points, a, steps, TAPE_PATH_MM, &mut out);
-    thin_open(points, b, n - steps, TAPE_PATH_MM, &mut out);
+    thin_open(points, a, steps, within, &mut out);
+    thin_open(points, b, n - steps, within, &mut out);
     out
 }
 

@@ -7,6 +7,8 @@ use geom::{Point, Ring};
 pub struct MaskPlan {
     /// One for every mark and paint.
     pub masks: Vec<Mask>,
+    /// What covers the rest; `None` if nothing is masked.
+    pub paper: Option<super::Paper>,
 }
 
 /// The mask of one mark for one paint.

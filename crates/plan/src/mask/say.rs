@@ -232,6 +232,7 @@ fn checked(id: &str, mask: &Mask, found: &Found) -> Finding {
 /// `4 (2nd character)`.
 pub(super) fn char_words(mark: &Placed, glyph: i32) -> String {
     match usize::try_from(glyph).ok().and_then(|i| mark.glyphs.get(i).map(|g| (i, g))) {
+        Some((_, g)) if g.char == crate::stripe::SIGN => "the stripe".to_owned(),
         Some((i, g)) => format!("{} (character {})", g.char, i + 1),
         None => "the shared lines".to_owned(),
     }

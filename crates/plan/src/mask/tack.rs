@@ -34,7 +34,42 @@ struct Length {
     turns: [Option<f64>; 2],
 }
 
-/// The strip's pieces, and its edges facing the paint as lines.
+/// Strain up to which tack tape is laid round a bend in one piece: 2 %, what crepe paper takes (facts, suggested working
+/// strain; common practice, no source).
+const CREPE: f64 = 0.02;
+
+/// A piece of the strip: one length, or, along a stripe, several that bend so little that one tape follows them.
+struct Laid {
+    path: Vec<Point>,
+    run: usize,
+    turns: [Option<f64>; 2],
+    width: f64,
+}
+
+impl Laid {
+    fn new(length: &Length, width: f64) -> Laid {
+        Laid { path: vec![length.a, length.b], run: length.run, turns: length.turns, width }
+    }
+
+    /// True if the tape can go on along the next length.
+    fn goes_on(&self, next: &Length, width: f64) -> bool {
+        let n = self.path.len();
+        let (a, b) = (self.path[n - 2], self.path[n - 1]);
+        let Some(turn) = self.turns[1] else { return false };
+        let around = f64::midpoint(a.distance(b), next.a.distance(next.b));
+        self.run == next.run
+            && (self.width - width).abs() <= KEPT_MM
+            && b.distance(next.a) <= NOISE_MM
+            && turn.abs() * width <= CREPE * around
+    }
+
+    fn go_on(&mut self, next: &Length) {
+        self.path.push(next.b);
+        self.turns[1] = next.turns[1];
+    }
+}
+
+/// The strip's pieces, and its edges facing the paint as lines. `bent`: one piece goes on round gentle bends.
 pub(super) fn tack_strip(
     rings: &[RingRuns],
     skip: impl Fn(usize) -> bool,
@@ -42,8 +77,10 @@ pub(super) fn tack_strip(
     field: &Field,
     tape: Option<Tape>,
     m: &Measures,
+    bent: bool,
 ) -> (Vec<Piece>, Vec<Vec<Point>>) {
     let (mut pieces, mut lines) = (Vec::new(), Vec::new());
+    let mut laid: Vec<Laid> = Vec::new();
     for (r, ring) in rings.iter().enumerate() {
         if skip(r) {
             continue;
@@ -51,7 +88,11 @@ pub(super) fn tack_strip(
         let mut line: Vec<Point> = Vec::new();
         for length in lengths(&ring.runs, runs, m.gap, m.overlap) {
             for (part, width) in fitting(field, length, m, HALVINGS) {
-                pieces.push(piece(&runs[part.run], clear_mitres(field, part, width, m), width, tape));
+                let part_of = clear_mitres(field, part, width, m);
+                match laid.last_mut() {
+                    Some(last) if bent && last.goes_on(&part_of, width) => last.go_on(&part_of),
+                    _ => laid.push(Laid::new(&part_of, width)),
+                }
                 if line.last().is_none_or(|p| p.distance(part.a) > NOISE_MM) {
                     if line.len() > 1 {
                         lines.push(std::mem::take(&mut line));
@@ -65,6 +106,7 @@ pub(super) fn tack_strip(
             lines.push(line);
         }
     }
+    pieces.extend(laid.iter().map(|l| piece(&runs[l.run], l, tape)));
     for (i, p) in pieces.iter_mut().enumerate() {
         p.id = format!("tack-{}", i + 1);
     }
@@ -238,7 +280,7 @@ fn clear_mitres(field: &Field, length: Length, width: f64, m: &Measures) -> Leng
 
 /// True if a length of the strip keeps off all paint by the gap, less its wander.
 fn keeps_off(field: &Field, length: &Length, width: f64, m: &Measures) -> bool {
-    let ring = outline(length, width);
+    let ring = outline(&[length.a, length.b], length.turns, width);
     let corners: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
     let n = corners.len();
     let least = m.gap - WANDER - NOISE_MM;
@@ -312,11 +354,13 @@ fn distance(bit: &Bit, a: Point, way: Vec2, right: Vec2, long: f64, gap: f64) ->
 }
 
 /// The shape of a length of the strip.
-fn outline(length: &Length, width: f64) -> Ring {
-    let way = (length.b - length.a).normalize();
-    let right = -left_of(way);
+fn outline(path: &[Point], turns: [Option<f64>; 2], width: f64) -> Ring {
+    let n = path.len();
     let shape = |turn: Option<f64>, sign: f64| match turn {
         Some(turn) if turn.abs() > KEPT_MM => {
+            let (a, b) = if sign < 0.0 { (path[0], path[1]) } else { (path[n - 2], path[n - 1]) };
+            let way = (b - a).normalize();
+            let right = -left_of(way);
             // Along the bisector, out of the corner.
             let out = (right * (turn / 2.0).cos() + way * (sign * (turn / 2.0).sin())) * sign;
             let extend = if turn > 0.0 { width * (turn / 2.0).tan() + NOISE_MM } else { 0.0 };
@@ -324,19 +368,20 @@ fn outline(length: &Length, width: f64) -> Ring {
         }
         _ => EndShape::Square(0.0),
     };
-    open_strip(&[length.a, length.b], 0.0, width, shape(length.turns[0], -1.0), shape(length.turns[1], 1.0))
+    open_strip(path, 0.0, width, shape(turns[0], -1.0), shape(turns[1], 1.0))
 }
 
-fn piece(run: &Run, length: Length, width: f64, tape: Option<Tape>) -> Piece {
-    let mut piece = blank(Kind::Tack, run, vec![length.a, length.b]);
+fn piece(run: &Run, laid: &Laid, tape: Option<Tape>) -> Piece {
+    let width = laid.width;
+    let mut piece = blank(Kind::Tack, run, laid.path.clone());
     piece.width = width;
     piece.label = tape.map_or(width, |t| t.width);
     piece.trimmed = tape.is_some_and(|t| width + KEPT_MM < t.real);
-    for (end, turn) in [(&mut piece.start, length.turns[0]), (&mut piece.finish, length.turns[1])] {
+    for (end, turn) in [(&mut piece.start, laid.turns[0]), (&mut piece.finish, laid.turns[1])] {
         end.kind = EndKind::PreCut;
         end.cut = FRAC_PI_2 + turn.unwrap_or(0.0) / 2.0;
     }
-    piece.footprint = vec![outline(&length, width)];
+    piece.footprint = vec![outline(&laid.path, laid.turns, width)];
     piece.cut_length = piece.path_length();
     piece
 }

@@ -5,9 +5,10 @@ use super::channel::{Across, Field};
 use super::check::check;
 use super::edge::{Draft, Ground, Said, across, blank, draft, tape_run};
 use super::ends::{Side, edge_end};
+use super::layout_tape::layout_tape;
 use super::lines::{Lay, Line, shared_lines};
 use super::order::{Lot, RingRuns, lay_and_pull, pull_order};
-use super::outline::{Run, runs_of_ring};
+use super::outline::{Cuts, Run, runs_from};
 use super::plan::{EndKind, Kind, Mask, MaskPlan, Piece, TabKind, Totals};
 use super::plug::{shape, widest};
 use super::say::{Tale, findings};
@@ -19,6 +20,8 @@ use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
 use crate::job::types::{Masking, Tape};
+use crate::stripe::SIGN;
+use crate::stripe::way::BEND;
 use geom::tolerance::KEPT_MM;
 use geom::{Point, Ring, Vec2};
 
@@ -31,7 +34,7 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
     let mut said = Vec::new();
     let Some(masking) = &job.masking else { return (plan, said) };
     for mark in placed {
-        let paint = job.marks.iter().find(|m| m.id == mark.id).map_or("", |m| m.paint.as_str());
+        let paint = job.painted_with(&mark.id).map_or("", |p| p.0);
         if masking.tape {
             if masking.edge_tapes.is_empty() {
                 said.push(
@@ -65,13 +68,13 @@ pub(super) struct Outlines {
 
 impl Outlines {
     /// The runs of some outlines, a glyph at a time.
-    pub(super) fn new(outlines: &[(i32, &[Ring])], height: f64) -> Outlines {
+    pub(super) fn new(outlines: &[(i32, &[Ring])], height: f64, cuts: Cuts) -> Outlines {
         let (mut runs, mut rings, mut paint) = (Vec::new(), Vec::new(), Vec::new());
         for (glyph, shapes) in outlines {
             let mut painted = Vec::new();
             for (k, ring) in shapes.iter().enumerate() {
                 let first = runs.len();
-                runs_of_ring(ring, *glyph, k as i32, &mut runs);
+                runs_from(ring, *glyph, k as i32, cuts, &mut runs);
                 let own: Vec<usize> = (first..runs.len()).collect();
                 if own.is_empty() {
                     continue;
@@ -99,8 +102,15 @@ fn tape_mask(
     paint: &str,
     outlines: &[(i32, &[Ring])],
 ) -> (Mask, Vec<Finding>) {
-    let m = Measures::new(masking);
-    let out = Outlines::new(outlines, mark.height);
+    let mut m = Measures::new(masking);
+    let stripe = mark.glyphs.iter().all(|g| g.char == SIGN);
+    let mut cuts = Cuts::LETTER;
+    if stripe {
+        // A stripe's tape is pulled in one run from end to end, and its long edges show a turn that a letter hides.
+        m.longest = f64::INFINITY;
+        cuts = Cuts { corner: BEND, at_arcs: true };
+    }
+    let out = Outlines::new(outlines, mark.height, cuts);
     let lay = lay_of(mark);
     let bridging: Vec<Tape> = masking.edge_tapes.iter().copied().chain(masking.tack_tape).collect();
     let step = (mark.height * LOOKS.0).clamp(LOOKS.1, LOOKS.2);
@@ -115,7 +125,9 @@ fn tape_mask(
     };
     let looks: Vec<(Vec<Across>, f64)> = (0..out.runs.len()).map(|k| across(&g, k)).collect();
     let mut tale = Tale::default();
-    let lots = share_out(&g, &out, &lay, &looks, &mut tale);
+    // Where charts of neighbours do not fit one plane, no tape runs along several letters.
+    let alone = mark.charts.as_ref().is_some_and(|c| !c.one_plane(mark.height));
+    let lots = share_out(&g, &out, &lay, &looks, alone, &mut tale);
     let order = pull_order(&out.rings, &out.runs, &lay, &lots.of);
 
     let place: Vec<usize> =
@@ -150,9 +162,13 @@ fn tape_mask(
     for d in &mut drafts {
         give_tab(d, &out.field, &out.paint, &m);
     }
-    let mut pieces: Vec<Piece> = drafts.into_iter().map(|d| d.piece).collect();
+    // What was laid first is taken out last.
+    let mut pieces = layout_tape(&out, mark, &masking.layout_tapes);
+    pieces.reverse();
+    pieces.extend(drafts.into_iter().map(|d| d.piece));
     let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
-    let (strip, tack_rings) = tack_strip(&out.rings, plugged, &out.runs, &out.field, masking.tack_tape, &m);
+    let (strip, tack_rings) =
+        tack_strip(&out.rings, plugged, &out.runs, &out.field, masking.tack_tape, &m, stripe);
     pieces.extend(strip);
     lay_and_pull(&mut pieces);
     for p in &mut pieces {
@@ -192,6 +208,7 @@ fn share_out(
     out: &Outlines,
     lay: &Lay,
     looks: &[(Vec<Across>, f64)],
+    alone: bool,
     tale: &mut Tale,
 ) -> Lots {
     let mut of: Vec<Lot> = (0..out.runs.len()).map(Lot::Run).collect();
@@ -212,14 +229,17 @@ fn share_out(
     let any_straight = out.runs.iter().find(|r| r.straight());
     let width =
         any_straight.and_then(|r| choose(g.shelf, r, g.m.reach(), f64::INFINITY)).map_or(0.0, |c| c.width);
-    let lines = shared_lines(&out.runs, g.field, lay, width, g.m.longest);
+    let lines = if alone { Vec::new() } else { shared_lines(&out.runs, g.field, lay, width, g.m.longest) };
     for (i, line) in lines.iter().enumerate() {
         for k in &line.members {
             of[*k] = Lot::Line(i);
             taken[*k] = true;
         }
     }
-    let between = strips_between(&out.runs, looks, &taken, g.shelf, &g.m);
+    let mut between = strips_between(&out.runs, looks, &taken, g.shelf, &g.m);
+    if alone {
+        between.retain(|b| out.runs[b.runs[0]].glyph == out.runs[b.runs[1]].glyph);
+    }
     for (i, b) in between.iter().enumerate() {
         for k in b.runs {
             of[k] = Lot::Between(i);
@@ -290,7 +310,7 @@ fn strip_between(g: &Ground<'_>, b: &Between, place: &[usize], n: usize) -> Draf
     draft(g, piece, footprint, [start.free, finish.free], b.width)
 }
 
-/// Names a piece: `2A-3`, third piece of the second character; `cap-1`, `gap-2-3`.
+/// Names a piece: `2A-3`, third piece of the second character; `cap-1`, `gap-2-3`; of the stripe red `red-1`.
 fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed, before: &[Draft]) {
     let stem = match lot {
         Lot::Line(i) => lots.lines[*i].name.to_owned(),
@@ -299,6 +319,11 @@ fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed
             of.sort_unstable();
             format!("gap-{}-{}", of[0], of[1])
         }
+        _ if mark.glyphs.iter().all(|g| g.char == SIGN) => match mark.id.as_str() {
+            // Tack strips are called so.
+            "tack" => "tack-edge".to_owned(),
+            id => id.to_owned(),
+        },
         _ => {
             let char =
                 usize::try_from(piece.glyph).ok().and_then(|i| mark.glyphs.get(i)).map_or('?', |g| g.char);
@@ -312,7 +337,7 @@ fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed
 
 /// Sums over the pieces.
 pub(super) fn totals(pieces: &[Piece]) -> Totals {
-    let sum = |kind: Kind| pieces.iter().filter(|p| p.kind == kind).map(|p| p.cut_length).sum();
+    let sum = |kind: Kind| pieces.iter().filter(|p| p.kind == kind).fold(0.0, |sum, p| sum + p.cut_length);
     Totals {
         edge: sum(Kind::Edge),
         bridge: sum(Kind::Bridge),

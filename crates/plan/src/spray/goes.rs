@@ -264,7 +264,7 @@ mod tests {
     use super::super::ask::tests::{letter, one_paint};
     use super::*;
 
-    /// The issue's own example: 3 min a wet coat, 6 min a pull with swab, 20 min window. By hand: the last of n
+    /// A worked example: 3 min a wet coat, 6 min a pull with swab, 20 min window. By hand: the last of n
     /// letters is wet at 3n and pulled by 3n + 6n at the soonest, at most 3n + 20: n is 3.
     #[test]
     fn one_pair_of_hands_pulls_three_letters_in_their_window() {

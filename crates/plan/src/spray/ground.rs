@@ -75,7 +75,7 @@ pub fn findings(job: &Job, mark: &str, over: &str, clock: &Clock, coat: i64) -> 
 
 /// Where tape has to cross a step the paint creeps under: a light coat of the base colour along the edge first.
 pub fn seal(job: &Job, skins: &[crate::surface::Skin], mark: &crate::fit::placed::Placed) -> Option<Finding> {
-    let skin = skins.iter().find(|s| s.id == mark.surface)?;
+    let skin = mark.skin(skins)?;
     let surface = job.surfaces.iter().find(|s| s.id == mark.surface)?;
     let rings = mark.rings();
     let (lo, hi) = rings.iter().filter_map(geom::Ring::bounds).reduce(|(a, b), (c, d)| {

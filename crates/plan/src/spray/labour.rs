@@ -1,11 +1,13 @@
 //! Labour: how long each step takes, by rates a shop can replace, and the hours of a job by phase.
 //!
 //! The rates are common practice without a source; each says so in its table. How much tape, paper and cutting a
-//! letter needs comes from the mask; until that is handed over it is estimated in one place, [`estimate`].
+//! letter needs is what its mask holds, [`of_mask`]; only where a letter has no tape mask (a mask of film, a further
+//! colour) it is estimated from its outline, [`estimate`].
 
 use super::figures::Figures;
 use super::shots::Shot;
 use crate::job::{Attachments, Job};
+use crate::mask::{End, EndKind, Kind, Mask, TabKind};
 use crate::problem::Problem;
 use geom::tolerance::NOISE_MM;
 use geom::{Point, Ring};
@@ -28,12 +30,14 @@ pub struct MaskWork {
     pub tack_mm: f64,
     /// Layout tape, mm.
     pub layout_mm: f64,
-    /// Pieces of edge tape.
-    pub pieces: u32,
-    /// Ends cut on the board.
-    pub pre_cuts: u32,
-    /// Tabs.
-    pub tabs: u32,
+    /// Strips of layout tape.
+    pub layout_strips: f64,
+    /// Pieces of edge tape, bridges and plugs. Pieces along several letters are shared out among them.
+    pub pieces: f64,
+    /// Ends of those cut on the board.
+    pub pre_cuts: f64,
+    /// Their tabs.
+    pub tabs: f64,
     /// Paper that goes with the letter, both faces, m2.
     pub paper_m2: f64,
     /// Area that is scuffed, m2.
@@ -64,11 +68,45 @@ pub fn estimate(shot: &Shot, gap: f64, layout_tape: f64, faces_m2: f64) -> MaskW
         work.edge_mm += ring.perimeter();
         // A strip round a shape grows by the gap on all sides: by twice pi gaps on a full turn.
         work.tack_mm += ring.perimeter() + ring.area().signum() * std::f64::consts::TAU * gap;
-        work.pieces += pieces;
-        work.pre_cuts += into_paint;
+        work.pieces += f64::from(pieces);
+        work.pre_cuts += f64::from(into_paint);
     }
     work.layout_mm = shot.area() / layout_tape.max(1.0);
+    work.layout_strips = work.pieces / 2.0;
     work.tabs = work.pieces;
+    work
+}
+
+/// Masking work of a letter as its mask says: its own pieces, and its share of those along several letters, of which
+/// the mark has `letters`.
+pub fn of_mask(mask: &Mask, shot: &Shot, letters: usize, faces_m2: f64) -> MaskWork {
+    let mut work =
+        MaskWork { paper_m2: faces_m2, scuff_m2: shot.area() / super::area::M2, ..MaskWork::default() };
+    for piece in &mask.pieces {
+        let share = match usize::try_from(piece.glyph) {
+            Ok(glyph) if glyph == shot.glyph => 1.0,
+            Ok(_) => continue,
+            Err(_) => 1.0 / letters.max(1) as f64,
+        };
+        let length = share * piece.cut_length;
+        match piece.kind {
+            Kind::Layout => {
+                work.layout_mm += length;
+                work.layout_strips += share;
+                continue;
+            }
+            Kind::Tack => {
+                work.tack_mm += length;
+                continue;
+            }
+            Kind::Edge | Kind::Plug => work.edge_mm += length,
+            Kind::Bridge => work.bridge_mm += length,
+        }
+        let cut = |end: &End| end.kind == EndKind::PreCut && end.cut > 0.0;
+        work.pieces += share;
+        work.pre_cuts += share * [piece.start, piece.finish].iter().filter(|e| cut(e)).count() as f64;
+        work.tabs += if piece.tab.kind == TabKind::None { 0.0 } else { share };
+    }
     work
 }
 
@@ -105,7 +143,8 @@ pub fn minutes_for_area(m2: f64, rate_ft2_h: f64) -> f64 {
 pub fn edge_minutes(work: &MaskWork, scuffed: bool, rates: &Figures) -> f64 {
     let scuff = if scuffed { minutes_for_area(work.scuff_m2, rates.value("scuff")) } else { 0.0 };
     minutes_for_length(work.edge_mm + work.bridge_mm, rates.value("edge-tape"))
-        + f64::from(work.pre_cuts) * rates.value("pre-cut")
+        + work.pre_cuts * rates.value("pre-cut")
+        + work.tabs * rates.value("tab")
         + scuff
 }
 
@@ -113,7 +152,10 @@ pub fn edge_minutes(work: &MaskWork, scuffed: bool, rates: &Figures) -> f64 {
 pub fn mask_minutes(work: &MaskWork, rates: &Figures) -> (f64, f64) {
     let strips = minutes_for_length(work.tack_mm, rates.value("tack-strip"))
         + minutes_for_area(work.paper_m2, rates.value("paper"));
-    (rates.value("layout"), strips)
+    let layout = rates.value("layout")
+        + work.layout_strips * rates.value("layout-strip")
+        + minutes_for_length(work.layout_mm, rates.value("layout-tape"));
+    (layout, strips)
 }
 
 /// Pulling the edge tape: minutes for one pair of hands, without the swab.

@@ -1,9 +1,11 @@
 //! What to buy: paint and its parts, tapes, paper, each with how many packs.
 
 use super::figures::Figures;
-use super::labour::MaskWork;
 use super::quantity::PaintNeed;
-use crate::job::{Job, Masking, Tape};
+use crate::job::{Job, Masking};
+use crate::mask::MaskPlan;
+use crate::mask::rolls::{Packed, packed, tape_rolls};
+use geom::tolerance::NOISE_MM;
 use sheet::units::tape_measure;
 
 /// Something to buy.
@@ -22,7 +24,7 @@ pub struct Material {
 }
 
 /// Everything to buy.
-pub fn materials(job: &Job, needs: &[PaintNeed], work: &[MaskWork], extra: &Figures) -> Vec<Material> {
+pub fn materials(job: &Job, needs: &[PaintNeed], plan: &MaskPlan, extra: &Figures) -> Vec<Material> {
     let mut list = Vec::new();
     for need in needs.iter().filter(|n| n.mix_ml > 0.0) {
         let paint = &job.paints[need.paint];
@@ -36,7 +38,8 @@ pub fn materials(job: &Job, needs: &[PaintNeed], work: &[MaskWork], extra: &Figu
         }
     }
     if let Some(masking) = &job.masking {
-        list.extend(tapes(masking, work, extra));
+        list.extend(tapes(masking, plan));
+        list.extend(papers(plan, extra));
     }
     list
 }
@@ -52,38 +55,51 @@ fn poured(item: String, ml: f64, pack: &str, extra: &Figures) -> Material {
     }
 }
 
-fn tapes(masking: &Masking, work: &[MaskWork], extra: &Figures) -> Vec<Material> {
-    let sum = |of: fn(&MaskWork) -> f64| work.iter().map(of).sum::<f64>();
-    let widest = |tapes: &[Tape]| tapes.iter().copied().max_by(|a, b| a.width.total_cmp(&b.width));
-    let narrowest = |tapes: &[Tape]| tapes.iter().copied().min_by(|a, b| a.width.total_cmp(&b.width));
-    let mut list = Vec::new();
-    let mut roll = |what: &str, tape: Option<Tape>, mm: f64| {
-        let Some(tape) = tape.filter(|_| mm > 0.0) else { return };
-        list.push(Material {
-            item: format!("{what} {}", tape_measure(tape.width)),
-            need: mm / 1000.0,
-            unit: "m",
-            packs: (mm / tape.roll).ceil(),
-            note: format!("rolls of {:.1} m", tape.roll / 1000.0),
-        });
+/// Tapes by the roll, as the masks cut them up.
+fn tapes(masking: &Masking, plan: &MaskPlan) -> Vec<Material> {
+    let bound = |packed: Packed| {
+        if packed.bound == packed.rolls {
+            "fewer cannot do".to_owned()
+        } else {
+            format!("fewer than {} cannot do", packed.bound)
+        }
     };
-    roll("edge tape", widest(&masking.edge_tapes), sum(|w| w.edge_mm + 25.4 * f64::from(w.pieces)));
-    roll("bridge tape", narrowest(&masking.edge_tapes), sum(|w| w.bridge_mm));
-    roll("tack strip tape", masking.tack_tape, sum(|w| w.tack_mm));
-    roll("layout tape", widest(&masking.layout_tapes), sum(|w| w.layout_mm));
-    let paper = sum(|w| w.paper_m2) * super::area::M2;
-    if let Some(width) = masking.paper.iter().copied().reduce(f64::max)
-        && paper > 0.0
-    {
-        let length = paper / width;
-        let pack = extra.get("pack-paper");
-        list.push(Material {
-            item: format!("masking paper {}", tape_measure(width)),
-            need: length / 1000.0,
+    tape_rolls(masking, plan)
+        .into_iter()
+        .map(|r| Material {
+            item: format!("{} {}", r.what, tape_measure(r.tape.width)),
+            need: r.need / 1000.0,
             unit: "m",
-            packs: (length / pack.value).ceil(),
-            note: pack.cite.clone(),
-        });
-    }
-    list
+            packs: r.rolls.rolls as f64,
+            note: format!(
+                "rolls of {:.1} m; {} pieces, each cut 1 in over and up to the next 1/4 in; {}",
+                r.tape.roll / 1000.0,
+                r.pieces,
+                bound(r.rolls)
+            ),
+        })
+        .collect()
+}
+
+/// Paper by the roll.
+fn papers(plan: &MaskPlan, extra: &Figures) -> Vec<Material> {
+    let Some(paper) = &plan.paper else { return vec![] };
+    let pack = extra.get("pack-paper");
+    let mut widths: Vec<f64> = paper.strips.iter().map(|s| s.width).collect();
+    widths.sort_by(f64::total_cmp);
+    widths.dedup_by(|a, b| (*a - *b).abs() <= NOISE_MM);
+    widths
+        .into_iter()
+        .map(|width| {
+            let own = paper.strips.iter().filter(|s| (s.width - width).abs() <= NOISE_MM);
+            let lengths: Vec<f64> = own.map(|s| s.length).collect();
+            Material {
+                item: format!("masking paper {}", tape_measure(width)),
+                need: lengths.iter().sum::<f64>() / 1000.0,
+                unit: "m",
+                packs: packed(&lengths, pack.value).rolls as f64,
+                note: format!("{} strips; {}", lengths.len(), pack.cite),
+            }
+        })
+        .collect()
 }

@@ -228,7 +228,10 @@ impl Planner<'_> {
 
     fn named(&self, letter: usize) -> String {
         let shot = &self.shots[self.letters[letter]];
-        format!("{} of {}", shot.char, self.marks[shot.mark].id)
+        match shot.char {
+            crate::stripe::SIGN => format!("stripe {}", self.marks[shot.mark].id),
+            char => format!("{char} of {}", self.marks[shot.mark].id),
+        }
     }
 
     fn mask_task(
@@ -320,7 +323,7 @@ impl Planner<'_> {
         let ends = go.profile.mixes.iter().skip(1).map(|m| m.0).chain([rounds.len()]);
         DayGo {
             paint,
-            characters: written(self.shots, &self.letters, go.letters.clone()),
+            characters: written(self.shots, self.marks, &self.letters, go.letters.clone()),
             shots,
             cups: go
                 .profile
@@ -345,8 +348,11 @@ impl Planner<'_> {
     /// What there is to say about a day that works.
     fn said(&self, ask: &Ask, answer: &Answer, tasks: &[Task]) -> Vec<Finding> {
         let mut found = Vec::new();
-        let goes: Vec<String> =
-            answer.goes.iter().map(|g| written(self.shots, &self.letters, g.letters.clone())).collect();
+        let goes: Vec<String> = answer
+            .goes
+            .iter()
+            .map(|g| written(self.shots, self.marks, &self.letters, g.letters.clone()))
+            .collect();
         let proof = if answer.bound >= answer.finish {
             "no fewer goes and no earlier end are possible".to_owned()
         } else if answer.bound > 0 {

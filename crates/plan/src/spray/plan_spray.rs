@@ -15,6 +15,7 @@ use crate::finding::Finding;
 use crate::fit::placed::Placed;
 use crate::job::keys::shop::GUN;
 use crate::job::{Attachments, Gun, Job};
+use crate::mask::MaskPlan;
 use crate::problem::Problem;
 use crate::surface::Skin;
 
@@ -57,6 +58,7 @@ pub fn plan_spray(
     job: &Job,
     skins: &[Skin],
     marks: &[Placed],
+    masking: &MaskPlan,
     files: &Attachments,
 ) -> Result<SprayPlan, Vec<Problem>> {
     let rates = labour::rates(job, files)?;
@@ -64,7 +66,7 @@ pub fn plan_spray(
     let shots = shots(job, skins, marks);
     let gun = gun(job);
     let (air, mut findings) = judge(job, &limits);
-    let work = mask_work(job, skins, &shots);
+    let work = mask_work(job, marks, &shots, masking);
 
     let (day, more) = plan_day(job, skins, marks, &shots, &work, &gun, &rates, &extra);
     findings.extend(more);
@@ -90,7 +92,7 @@ pub fn plan_spray(
     let parts = loads(job, skins, &shots);
     findings.extend(parts::findings(&parts));
     let labour = said::labour(job, marks, &shots, &work, &gun, &rates, &paints);
-    let materials = materials(job, &paints, &work, &extra);
+    let materials = materials(job, &paints, masking, &extra);
     Ok(SprayPlan {
         paints,
         parts,
@@ -114,16 +116,30 @@ fn whole_cup(job: &Job, shots: &[Shot], paint: usize) -> CupFor {
     }
 }
 
-/// The masking of every letter; paper covers both faces of each skin, shared out over its letters.
-fn mask_work(job: &Job, skins: &[Skin], shots: &[Shot]) -> Vec<MaskWork> {
+/// The masking of every letter, from its mask where it has one; the papered faces are shared out over the letters of
+/// their panel.
+fn mask_work(job: &Job, marks: &[Placed], shots: &[Shot], plan: &MaskPlan) -> Vec<MaskWork> {
     let Some(masking) = &job.masking else { return vec![MaskWork::default(); shots.len()] };
     let tape = masking.layout_tapes.iter().map(|t| t.real).fold(0.0, f64::max);
+    let papered = plan.paper.as_ref().map_or(0.0, |p| p.area) / super::area::M2;
+    let own = shots.iter().filter(|s| !s.further).count().max(1);
+    let faces = papered / own as f64;
     shots
         .iter()
         .map(|s| {
-            let on_skin = shots.iter().filter(|o| o.skin == s.skin).count().max(1);
-            let faces = 2.0 * skins[s.skin].outline.area() / super::area::M2 / on_skin as f64;
-            labour::estimate(s, masking.gap, if tape > 0.0 { tape } else { 25.4 }, faces)
+            let mark = &marks[s.mark];
+            let faces = if s.further { 0.0 } else { faces };
+            let mask =
+                plan.masks.iter().find(|m| m.tape && m.of == mark.id && m.paint == job.paints[s.paint].id);
+            match mask {
+                Some(mask) => labour::of_mask(mask, s, mark.glyphs.len(), faces),
+                None => labour::estimate(
+                    s,
+                    masking.gap,
+                    if tape > 0.0 { tape } else { sheet::units::INCH_MM },
+                    faces,
+                ),
+            }
         })
         .collect()
 }

@@ -119,7 +119,7 @@ pub fn need(
             Cup {
                 go: cup.go,
                 marks,
-                characters: of.iter().map(|s| s.char).collect(),
+                characters: of.iter().map(|s| s.char).filter(|c| *c != crate::stripe::SIGN).collect(),
                 coats: kinds,
                 area_m2: area,
                 film_um: um,

@@ -65,7 +65,7 @@ fn bounds(rings: &[Ring]) -> Option<(Point, Point)> {
 pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
     let mut all = Vec::new();
     for (m, mark) in marks.iter().enumerate() {
-        let Some(asked) = job.marks.iter().find(|a| a.id == mark.id) else { continue };
+        let Some((own_paint, own_over)) = job.painted_with(&mark.id) else { continue };
         let Some(skin) = skins.iter().position(|s| s.id == mark.surface) else { continue };
         let paint = |id: &str| job.paints.iter().position(|p| p.id == id);
         let mut order: Vec<usize> = (0..mark.glyphs.len()).collect();
@@ -90,9 +90,9 @@ pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
                 mark.glyphs[glyph].corners[0].distance(mark.glyphs[glyph].corners[3]),
             ],
         };
-        if let Some(p) = paint(&asked.paint) {
+        if let Some(p) = paint(own_paint) {
             for g in &order {
-                all.push(own(*g, p, false, &asked.over, mark.glyphs[*g].rings.clone()));
+                all.push(own(*g, p, false, own_over, mark.glyphs[*g].rings.clone()));
             }
         }
         for further in &mark.further {
@@ -101,7 +101,7 @@ pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
                 let rings: Vec<Ring> =
                     further.rings.iter().filter(|r| nearest_glyph(mark, r) == Some(*g)).cloned().collect();
                 if !rings.is_empty() {
-                    all.push(own(*g, p, true, &asked.paint, rings));
+                    all.push(own(*g, p, true, own_paint, rings));
                 }
             }
         }
@@ -145,5 +145,68 @@ pub fn lightness(tone: Tone) -> Option<f64> {
             Some(0.2126 * r + 0.7152 * g + 0.0722 * b)
         }
         Tone::Unknown => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::Attachments;
+
+    const NAME: &str = include_str!("../../../../hangar/21-six-letters-one-hand/job.toml");
+    const TIMES: &[u8] = include_bytes!("../../../../hangar/21-six-letters-one-hand/our-times.toml");
+
+    fn shot(text: &str) -> Vec<Shot> {
+        let mut files = Attachments::default();
+        files.files.insert("our-times.toml".to_owned(), TIMES.to_vec());
+        let plan = crate::run(&crate::job::read(text).unwrap(), &files).unwrap();
+        shots(&plan.job, &plan.skins, &plan.marks)
+    }
+
+    fn letters(shots: &[Shot]) -> String {
+        shots.iter().map(|s| s.char).collect()
+    }
+
+    /// Downwind: the letter the air reaches first is shot first, so that overspray drifts onto bare skin.
+    #[test]
+    fn letters_are_shot_from_where_the_air_comes() {
+        let from =
+            |side: &str| NAME.replace("humidity = 50", &format!("humidity = 50\nair_from = \"{side}\""));
+        assert_eq!(letters(&shot(NAME)), "HERONS");
+        assert_eq!(letters(&shot(&from("left"))), "HERONS");
+        assert_eq!(letters(&shot(&from("right"))), "SNOREH");
+        let tall = from("left").replace("height = 30", "height = 30\ntops = \"forward\"");
+        let tall = tall.replace("[170, 0], [170, 40], [0, 40]", "[60, 0], [60, 190], [0, 190]");
+        // Standing one above the other no letter is nearer to the air: the order of reading stays.
+        assert_eq!(letters(&shot(&tall)), "HERONS");
+    }
+
+    /// The lighter paint goes first wherever it stands in the job; each letter's outline goes with its letter.
+    #[test]
+    fn of_two_paints_the_lighter_is_shot_first() {
+        let second = NAME.split("[[paint]]").nth(1).unwrap().split("[masking]").next().unwrap();
+        for (colour, first) in [("#f2d16b", "gold"), ("#101010", "blue")] {
+            let gold = second.replace("id = \"blue\"", "id = \"gold\"").replace("#1b2f52", colour);
+            let text = NAME
+                .replace("over = \"white\"", "over = \"white\"\noutline = { width = 0.5, paint = \"gold\" }")
+                .replace("[masking]", &format!("[[paint]]{gold}[masking]"));
+            let all = shot(&text);
+            assert_eq!(letters(&all), "HERONSHERONS");
+            let ids: Vec<bool> = all.iter().map(|s| s.further).collect();
+            assert_eq!(
+                ids,
+                if first == "gold" { [[true; 6], [false; 6]] } else { [[false; 6], [true; 6]] }.concat()
+            );
+            for (own, line) in all[..6].iter().zip(&all[6..]) {
+                // Half an inch wider on every side.
+                let (a, b) = if own.further { (own, line) } else { (line, own) };
+                let (Some((lo, hi)), Some((lo2, hi2))) = (a.bounds(), b.bounds()) else { panic!("empty") };
+                assert!(
+                    (lo2.x - lo.x - 12.7).abs() < 0.02 && (hi.y - hi2.y - 12.7).abs() < 0.02,
+                    "{}",
+                    own.char
+                );
+            }
+        }
     }
 }

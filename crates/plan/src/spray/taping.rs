@@ -37,14 +37,24 @@ pub fn pieces(marks: &[Placed], shots: &[Shot], work: &[MaskWork], rates: &Figur
                 what: "wash, degrease, cover the ports",
             });
         }
+        let stripe = own.iter().all(|s| shots[*s].char == crate::stripe::SIGN);
         let all = own.iter().map(|s| mask_minutes(&work[*s], rates));
         let (layout, strips) = all.fold((0.0, 0.0), |a, b| (a.0 + b.0, a.1 + b.1));
         pieces.push(Piece {
             mark: m,
             minutes: rates.value("baseline") + layout,
-            what: "baseline, then layout tape in the shape of the letters",
+            what: if stripe {
+                "its middle struck and its stations marked, then layout tape along it"
+            } else {
+                "baseline, then layout tape in the shape of the letters"
+            },
         });
-        pieces.push(Piece { mark: m, minutes: strips, what: "tack strip round the letters, then paper" });
+        let what = if stripe {
+            "tack strip along both edges, then paper"
+        } else {
+            "tack strip round the letters, then paper"
+        };
+        pieces.push(Piece { mark: m, minutes: strips, what });
     }
     pieces
 }

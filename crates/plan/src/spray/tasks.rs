@@ -7,6 +7,7 @@ use super::day_ask::{LetterMinutes, RoundOf, rounds_of};
 use super::shots::Shot;
 use crate::fit::placed::Placed;
 use crate::job::Job;
+use crate::stripe::SIGN;
 use std::ops::Range;
 
 /// A step of the work.
@@ -158,7 +159,7 @@ impl Own<'_, '_> {
     }
 
     fn part(&self, letters: &[usize]) -> String {
-        letters.iter().map(|l| self.shot(*l).char).collect()
+        letters.iter().map(|l| self.shot(*l).char).filter(|c| *c != SIGN).collect()
     }
 
     fn push(
@@ -389,15 +390,18 @@ impl Own<'_, '_> {
             let mark = self.shot(l).mark;
             let from = window.map_or(wet_over, |w| wet_over.max(last + w.0));
             let by = window.map(|w| last + w.1);
-            let nth = self.shot(l).glyph + 1;
+            let what = match self.shot(l).char {
+                SIGN => "the stripe".to_owned(),
+                _ => format!("character {}", self.shot(l).glyph + 1),
+            };
             let t = self.push(Step::Pull, "pull", mark, vec![l], start, pull);
             t.not_before = Some(from);
             t.not_after = by;
-            t.why = format!("character {nth}: last laid first pulled, back over itself, away from the paint");
+            t.why = format!("{what}: last laid first pulled, back over itself, away from the paint");
             if swab > 0 {
                 let t = self.push(Step::Swab, "swab", mark, vec![l], start + pull, swab);
                 t.not_after = by;
-                t.why = format!("character {nth}: wipe bleed, sharpen corners");
+                t.why = format!("{what}: wipe bleed, sharpen corners");
             }
         }
         let clean = ask.paints[ask.letters[self.go.letters.start].paint].clean;
@@ -425,9 +429,13 @@ impl Own<'_, '_> {
     }
 }
 
-/// The letters of a range as written.
-pub fn written(shots: &[Shot], letters: &[usize], range: Range<usize>) -> String {
-    range.map(|l| shots[letters[l]].char).collect()
+/// The letters of a range as written, then its stripes by their ids.
+pub fn written(shots: &[Shot], marks: &[Placed], letters: &[usize], range: Range<usize>) -> String {
+    let all = || range.clone().map(|l| &shots[letters[l]]);
+    let characters: String = all().map(|s| s.char).filter(|c| *c != SIGN).collect();
+    let mut words = if characters.is_empty() { vec![] } else { vec![characters] };
+    words.extend(all().filter(|s| s.char == SIGN).map(|s| marks[s.mark].id.clone()));
+    words.join(", ")
 }
 
 /// The day's tasks in a few words, for messages and the chart: `Sat 6 June 08:10`.

@@ -5,9 +5,9 @@ use super::naca::Naca;
 use super::ordinates::{self, Remarks};
 use super::section::Section;
 use super::wing::{Girth, WingSkin};
-use super::{Skin, SkinShape, clip, ribs};
+use super::{BodySkin, ScanSkin, Skin, SkinShape, clip, ribs};
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::job::{At, Attachments, SectionName, SkinPair, Surface, SurfaceShape, WingShape};
+use crate::job::{At, Attachments, SectionName, SkinPair, Station, Surface, SurfaceShape, Unit, WingShape};
 use crate::problem::Problem;
 use geom::Point;
 
@@ -29,8 +29,8 @@ pub fn develop(surface: &Surface, files: &Attachments) -> Result<(Skin, Vec<Find
     let bare = match &surface.shape.value {
         SurfaceShape::Flat { corners } => panel(surface, corners),
         SurfaceShape::Wing(wing) => face(surface, wing, files, &mut findings),
-        SurfaceShape::Body { .. } => Err(vec![unknown(surface, "body")]),
-        SurfaceShape::Mesh { .. } => Err(vec![unknown(surface, "mesh")]),
+        SurfaceShape::Body { waterline, stations } => body(surface, *waterline, stations),
+        SurfaceShape::Mesh { file, unit } => scan(surface, file, *unit, files, &mut findings),
     };
     let mut skin = bare?;
     let flat_from_user = |p: SkinPair| skin.flat_from_user(p);
@@ -43,9 +43,28 @@ pub fn develop(surface: &Surface, files: &Attachments) -> Result<(Skin, Vec<Find
     if problems.is_empty() { Ok((skin, findings)) } else { Err(problems) }
 }
 
-fn unknown(surface: &Surface, kind: &str) -> Problem {
-    Problem::at(surface.shape.span.clone(), format!("surface `{}` is of the kind `{kind}`", surface.id))
-        .expected("`flat` or `wing`, the kinds that can be unrolled today")
+fn body(surface: &Surface, waterline: f64, stations: &[Station]) -> Result<Skin, Vec<Problem>> {
+    let side = BodySkin::new(surface.side, waterline, stations).map_err(|what| {
+        vec![
+            Problem::at(surface.shape.span.clone(), format!("the body `{}` {what}", surface.id))
+                .expected("stations by rising s, each round its waterline"),
+        ]
+    })?;
+    let outline = side.outline();
+    Ok(bare(surface, SkinShape::Body(Box::new(side)), outline, None))
+}
+
+fn scan(
+    surface: &Surface,
+    file: &At<String>,
+    unit: Unit,
+    files: &Attachments,
+    findings: &mut Vec<Finding>,
+) -> Result<Skin, Vec<Problem>> {
+    let (scan, said) = ScanSkin::read(&surface.id, file, unit, files).map_err(|problem| vec![problem])?;
+    findings.extend(said);
+    let outline = scan.outline();
+    Ok(bare(surface, SkinShape::Scan(Box::new(scan)), outline, None))
 }
 
 fn bare(surface: &Surface, shape: SkinShape, outline: geom::Ring, girths: Option<[Girth; 2]>) -> Skin {
@@ -210,8 +229,9 @@ fn laid_ribs(
     let Some(wanted) = &surface.ribs else { return Vec::new() };
     let (from, to) = match (&skin.shape, skin.outline.bounds()) {
         (SkinShape::Wing(wing), _) => (0.0, wing.span()),
-        (SkinShape::Flat, Some((low, high))) => (low.x, high.x),
-        (SkinShape::Flat, None) => return Vec::new(),
+        (SkinShape::Body(body), _) => body.range(),
+        (_, Some((low, high))) => (low.x, high.x),
+        (_, None) => return Vec::new(),
     };
     match ribs::stations(&surface.id, wanted, from, to) {
         Err(what) => {
@@ -224,7 +244,8 @@ fn laid_ribs(
             findings.extend(caution);
             match &skin.shape {
                 SkinShape::Wing(wing) => ribs::on_wing(wing, &stations, wanted.tape),
-                SkinShape::Flat => ribs::on_panel(&skin.outline, &stations, wanted.tape),
+                SkinShape::Body(body) => ribs::on_body(body, &stations, wanted.tape),
+                _ => ribs::on_panel(&skin.outline, &stations, wanted.tape),
             }
         }
     }

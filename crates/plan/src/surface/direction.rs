@@ -15,7 +15,7 @@ impl Skin {
     pub fn baseline_angle(&self, at: Point, along_span: bool) -> f64 {
         match &self.shape {
             SkinShape::Wing(wing) if along_span => wing.span_direction(at).atan2(),
-            SkinShape::Wing(_) | SkinShape::Flat => 0.0,
+            _ => 0.0,
         }
     }
 
@@ -34,10 +34,16 @@ impl Skin {
                     "on a wing the tops of a mark point to the `leading-edge` or the `trailing-edge`".to_owned(),
                 ),
             },
-            SkinShape::Flat if along_span => {
-                Err("a flat panel has no span; its baseline is square to its tops".to_owned())
+            // A chart lies as its mark reads already.
+            SkinShape::Chart(chart) => Ok(chart.pose().1),
+            SkinShape::Scan(_) => match tops {
+                None => Ok(0.0),
+                Some(_) => Err("on a scan the baseline points `toward` a point and the tops follow".to_owned()),
+            },
+            SkinShape::Flat | SkinShape::Body(_) if along_span => {
+                Err("a flat panel or a body has no span; its baseline is square to its tops".to_owned())
             }
-            SkinShape::Flat => match (tops, self.side) {
+            SkinShape::Flat | SkinShape::Body(_) => match (tops, self.side) {
                 (None | Some(Tops::Up), _) => Ok(0.0),
                 // Facing the left side, the nose is at the viewer's left: a quarter turn counter-clockwise.
                 (Some(Tops::Forward), Some(Side::Left)) | (Some(Tops::Aft), Some(Side::Right)) => Ok(FRAC_PI_2),
@@ -47,7 +53,7 @@ impl Skin {
                         .to_owned(),
                 ),
                 (Some(Tops::LeadingEdge | Tops::TrailingEdge), _) => Err(
-                    "a flat panel has no leading edge; the tops of a mark point `up`, `forward` or `aft`".to_owned(),
+                    "a flat panel or a body has no leading edge; the tops of a mark point `up`, `forward` or `aft`".to_owned(),
                 ),
             },
         }

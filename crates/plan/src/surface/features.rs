@@ -59,7 +59,7 @@ impl Sheet<'_> {
                 Region::Area { rings: vec![counter_clockwise(corners)] }
             }
         };
-        let (regions, beyond) = self.clipped(whole);
+        let (regions, beyond) = clipped(self.outline, whole);
         if beyond > OVERHANG_MM {
             findings.push(self.caution(feature, regions.is_empty(), beyond));
         }
@@ -89,44 +89,6 @@ impl Sheet<'_> {
         points.iter().map(|p| (self.flat_from_user)(*p)).collect()
     }
 
-    /// What of a region lies on the panel, and how far, mm, it reaches beyond the edge. Within `OVERHANG_MM` it
-    /// is left as it is.
-    fn clipped(&self, region: Region) -> (Vec<Region>, f64) {
-        let edge: Vec<Point> = self.outline.vertices.iter().map(|v| v.p).collect();
-        let panel = std::slice::from_ref(self.outline);
-        let farthest = |rings: &[Ring]| {
-            let corners = rings.iter().flat_map(|r| &r.vertices);
-            corners.map(|v| overhang(v.p, &edge)).fold(f64::NEG_INFINITY, f64::max)
-        };
-        let area = |rings: Vec<Ring>| {
-            if rings.is_empty() { Vec::new() } else { vec![Region::Area { rings }] }
-        };
-        match &region {
-            Region::Disc { centre, radius } => {
-                let beyond = overhang(*centre, &edge) + radius;
-                if beyond <= OVERHANG_MM {
-                    return (vec![region], beyond);
-                }
-                (area(intersection(&[polygon_round(*centre, *radius)], panel)), beyond)
-            }
-            Region::Area { rings } => {
-                let beyond = farthest(&difference(rings, panel));
-                if beyond <= OVERHANG_MM {
-                    return (vec![region], beyond);
-                }
-                (area(intersection(rings, panel)), beyond)
-            }
-            Region::Band { path, width } => {
-                let cut = cut(path, &edge);
-                if cut.overhang <= OVERHANG_MM {
-                    return (vec![region], cut.overhang);
-                }
-                let bands = cut.inside.into_iter().map(|path| Region::Band { path, width: *width });
-                (bands.collect(), cut.overhang)
-            }
-        }
-    }
-
     fn caution(&self, feature: &Feature, gone: bool, beyond: f64) -> Finding {
         let id = &feature.id;
         let (code, message) = if gone {
@@ -140,6 +102,44 @@ impl Sheet<'_> {
         Finding::new(Severity::Caution, code, self.id, message)
             .figures(beyond, crate::finding::Bound::Max, OVERHANG_MM, "mm")
             .hint("measure it again, or check which edge t starts from")
+    }
+}
+
+/// What of a region lies on the panel, and how far, mm, it reaches beyond the edge. Within `OVERHANG_MM` it
+/// is left as it is.
+fn clipped(outline: &Ring, region: Region) -> (Vec<Region>, f64) {
+    let edge: Vec<Point> = outline.vertices.iter().map(|v| v.p).collect();
+    let panel = std::slice::from_ref(outline);
+    let farthest = |rings: &[Ring]| {
+        let corners = rings.iter().flat_map(|r| &r.vertices);
+        corners.map(|v| overhang(v.p, &edge)).fold(f64::NEG_INFINITY, f64::max)
+    };
+    let area = |rings: Vec<Ring>| {
+        if rings.is_empty() { Vec::new() } else { vec![Region::Area { rings }] }
+    };
+    match &region {
+        Region::Disc { centre, radius } => {
+            let beyond = overhang(*centre, &edge) + radius;
+            if beyond <= OVERHANG_MM {
+                return (vec![region], beyond);
+            }
+            (area(intersection(&[polygon_round(*centre, *radius)], panel)), beyond)
+        }
+        Region::Area { rings } => {
+            let beyond = farthest(&difference(rings, panel));
+            if beyond <= OVERHANG_MM {
+                return (vec![region], beyond);
+            }
+            (area(intersection(rings, panel)), beyond)
+        }
+        Region::Band { path, width } => {
+            let cut = cut(path, &edge);
+            if cut.overhang <= OVERHANG_MM {
+                return (vec![region], cut.overhang);
+            }
+            let bands = cut.inside.into_iter().map(|path| Region::Band { path, width: *width });
+            (bands.collect(), cut.overhang)
+        }
     }
 }
 

@@ -1,7 +1,8 @@
 //! The skin unrolled: from what was measured to a flat sheet of true lengths, and back.
 //!
 //! Flat is as seen facing the skin, x to the viewer's right, y up, mm. A wing face has its leading edge up and
-//! its origin at the root rib's leading edge; a flat panel's flat is its skin.
+//! its origin at the root rib's leading edge; a flat panel's flat is its skin. What curves both ways has no flat
+//! of true lengths: a body's is its readings, a scan's its view, and marks lie in charts.
 
 pub mod develop;
 
@@ -13,12 +14,20 @@ mod cone;
 mod cylinder;
 pub mod wing;
 
+pub mod body;
+pub mod chart;
+pub mod scan;
+mod sheet;
+
 mod clip;
 mod direction;
 mod features;
 mod ribs;
 
+pub use body::BodySkin;
+pub use chart::Chart;
 pub use develop::develop;
+pub use scan::ScanSkin;
 pub use wing::{Girth, WingSkin};
 
 use crate::job::{Cross, FeatureKind, Side, SkinPair};
@@ -54,14 +63,22 @@ pub enum SkinShape {
     Flat,
     /// A face of a half wing.
     Wing(Box<WingSkin>),
+    /// A side of a body.
+    Body(Box<BodySkin>),
+    /// A scan.
+    Scan(Box<ScanSkin>),
+    /// A piece of a body or scan laid flat round one mark.
+    Chart(Box<Chart>),
 }
 
 impl Skin {
     /// Flat point of a skin point (s, t with t from the leading edge; flat panels: x, y).
     pub fn flat_from_skin(&self, p: SkinPair) -> Point {
         match &self.shape {
-            SkinShape::Flat => Point::new(p[0], p[1]),
+            SkinShape::Flat | SkinShape::Scan(_) => Point::new(p[0], p[1]),
             SkinShape::Wing(wing) => wing.flat_from_skin(p),
+            SkinShape::Body(body) => body.flat(p),
+            SkinShape::Chart(chart) => chart.at_reading(p),
         }
     }
 
@@ -69,40 +86,59 @@ impl Skin {
     /// job's `t_from` names. `place` and `aim` are always from the leading edge: [`Skin::flat_from_skin`].
     pub fn flat_from_user(&self, p: SkinPair) -> Point {
         match &self.shape {
-            SkinShape::Flat => Point::new(p[0], p[1]),
             SkinShape::Wing(wing) => wing.flat_from_skin(wing.skin_from_user(p)),
+            _ => self.flat_from_skin(p),
         }
     }
 
     /// Skin point of a flat point. Beyond the edges the skin is carried on; see [`wing`].
     pub fn skin_from_flat(&self, p: Point) -> SkinPair {
         match &self.shape {
-            SkinShape::Flat => [p.x, p.y],
+            SkinShape::Flat | SkinShape::Scan(_) => [p.x, p.y],
             SkinShape::Wing(wing) => wing.skin_from_flat(p),
+            SkinShape::Body(body) => body.reading(p),
+            SkinShape::Chart(chart) => chart.reading(p),
         }
     }
 
-    /// `flat` or `wing`, as the plan file words it.
+    /// The kind as the plan file words it.
     pub fn kind_word(&self) -> &'static str {
-        match self.shape {
+        match &self.shape {
             SkinShape::Flat => "flat",
             SkinShape::Wing(_) => "wing",
+            SkinShape::Body(_) => "body",
+            SkinShape::Scan(_) => "mesh",
+            SkinShape::Chart(chart) if chart.is_scan() => "mesh",
+            SkinShape::Chart(_) => "body",
         }
     }
 
-    /// Length along the skin from leading to trailing edge at station `s`, mm; `None` for a flat panel.
+    /// True if it unrolls without stretch.
+    pub fn unrolls(&self) -> bool {
+        matches!(self.shape, SkinShape::Flat | SkinShape::Wing(_))
+    }
+
+    /// The chart, of a piece of skin laid flat round one mark.
+    pub fn chart(&self) -> Option<&Chart> {
+        if let SkinShape::Chart(chart) = &self.shape { Some(chart) } else { None }
+    }
+
+    /// Length along the skin from leading to trailing edge at station `s`, mm; `None` for all but wings.
     pub fn girth_at(&self, s: f64) -> Option<f64> {
         match &self.shape {
-            SkinShape::Flat => None,
             SkinShape::Wing(wing) => Some(wing.girth(s)),
+            _ => None,
         }
     }
 
-    /// The point in space of a flat point: x aft, y to starboard, z up, mm; `None` for a flat panel.
+    /// The point in space of a flat point: x aft, y to starboard, z up, mm (a scan: its own axes); `None` for a flat
+    /// panel, and where a flat point is on no one place of the skin.
     pub fn space_from_flat(&self, p: Point) -> Option<Point3> {
         match &self.shape {
-            SkinShape::Flat => None,
+            SkinShape::Flat | SkinShape::Scan(_) => None,
             SkinShape::Wing(wing) => Some(wing.space_from_flat(p)),
+            SkinShape::Body(body) => body.space(body.reading(p)),
+            SkinShape::Chart(chart) => chart.space(p),
         }
     }
 }

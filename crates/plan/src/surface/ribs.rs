@@ -59,3 +59,13 @@ pub(super) fn on_panel(outline: &Ring, stations: &[f64], tape: f64) -> Vec<FlatR
     };
     stations.iter().flat_map(rib).collect()
 }
+
+/// Frames of a body: round it at their stations, from the middle of the bottom to that of the top.
+pub(super) fn on_body(body: &super::BodySkin, stations: &[f64], tape: f64) -> Vec<FlatRib> {
+    let one = |&station: &f64| {
+        let (bottom, top) = body.body().girths(body.side(), station)?;
+        let line = [bottom, top].map(|t| body.flat([station, t])).to_vec();
+        Some(FlatRib { station, line, tape })
+    };
+    stations.iter().filter_map(one).collect()
+}

@@ -31,17 +31,20 @@ pub(crate) fn egg_patch(count: usize) -> Grid {
     let up = (count as f64 / 5.2).sqrt().round() as usize;
     let across = count / 2 / up;
     let mut points = Vec::new();
-    let mut flat = Vec::new();
+    let (mut flat, mut places, mut normals) = (Vec::new(), Vec::new(), Vec::new());
     for i in 0..=across {
         for j in 0..=up {
             let x = 0.9 * (2.0 * i as f64 / across as f64 - 1.0);
             let u = x.asin();
             let v = std::f64::consts::PI * (j as f64 / up as f64 - 0.5);
-            points.push(egg.jet(Vec2::new(u, v)).p);
+            let jet = egg.jet(Vec2::new(u, v));
+            points.push(jet.p);
+            places.push(Vec2::new(u, v));
+            normals.push(jet.normal());
             flat.push(Vec2::new(egg.half_length * x, egg.radius * v * u.cos().max(0.4)));
         }
     }
-    Grid { mesh: Mesh::of_grid(points, triangles(across, up)), flat, across, up }
+    Grid { mesh: Mesh::of_grid(points, triangles(across, up)), flat, places, normals, across, up }
 }
 
 /// Even draws from 0 to 1, the same every time.

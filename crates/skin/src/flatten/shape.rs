@@ -22,7 +22,7 @@ impl Shape {
         [ac.dot(bc) / doubled, ab.dot(ac) / doubled, -ab.dot(bc) / doubled]
     }
 
-    fn sides(self) -> [Vec2; 3] {
+    pub(super) fn sides(self) -> [Vec2; 3] {
         [Vec2::new(self.b, 0.0), self.c - Vec2::new(self.b, 0.0), -self.c]
     }
 
@@ -53,6 +53,24 @@ impl Shapes {
                 Shape { b, c: Vec2::new(x, y) }
             })
             .collect();
+        Shapes::made(mesh, shapes)
+    }
+
+    /// The same from the lengths of the sides (side k of triangle t at `3 t + k`), as they run over a curved skin.
+    pub(super) fn of_sides(mesh: &Mesh, sides: &[f64]) -> Shapes {
+        let shapes = sides
+            .chunks_exact(3)
+            .map(|s| {
+                let (b, facing, back) = (s[0], s[1], s[2]);
+                let x = (b * b + back * back - facing * facing) / (2.0 * b);
+                let y = (back * back - x * x).max(0.0).sqrt().max(NOISE_UNIT * b.max(back));
+                Shape { b, c: Vec2::new(x, y) }
+            })
+            .collect();
+        Shapes::made(mesh, shapes)
+    }
+
+    fn made(mesh: &Mesh, shapes: Vec<Shape>) -> Shapes {
         let area = shapes.iter().map(|s| s.area()).sum();
         let corner = mesh.triangles()[0][0];
         let at_first = |(shape, t): (&Shape, &[u32; 3])| {

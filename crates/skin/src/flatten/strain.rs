@@ -1,6 +1,6 @@
 //! What laying flat did to lengths.
 
-use super::shape::Shapes;
+use super::shape::{Shape, Shapes};
 use crate::Mesh;
 use geom::Vec2;
 
@@ -37,8 +37,8 @@ impl Strain {
 }
 
 /// Greatest and least stretch of each triangle; the least is below zero where it lies face down.
-pub(super) fn stretches(mesh: &Mesh, shapes: &Shapes, places: &[Vec2]) -> Vec<(f64, f64)> {
-    let each = shapes.shapes.iter().zip(mesh.triangles()).map(|(shape, t)| {
+pub(super) fn stretches(mesh: &Mesh, shapes: &[Shape], places: &[Vec2]) -> Vec<(f64, f64)> {
+    let each = shapes.iter().zip(mesh.triangles()).map(|(shape, t)| {
         let [p, q, r] = t.map(|k| places[k as usize]);
         let along = (q - p) / shape.b;
         let across = ((r - p) - along * shape.c.x) / shape.c.y;

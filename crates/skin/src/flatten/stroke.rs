@@ -1,5 +1,6 @@
 //! Straight lines of the pattern followed across the skin, triangle by triangle.
 
+use super::shape::Shape;
 use crate::mesh::NONE;
 use crate::{Mesh, Spot};
 use geom::Vec2;
@@ -7,20 +8,29 @@ use geom::Vec2;
 /// Directions a stroke is tried in from each middle: letters have strokes at all of these.
 const DIRECTIONS: usize = 12;
 
-pub(super) fn worst(mesh: &Mesh, places: &[Vec2], length: f64, count: usize) -> Option<f64> {
+/// The golden section.
+const GOLDEN: f64 = 0.618_033_988_749_895;
+
+pub(super) fn worst(
+    mesh: &Mesh,
+    shapes: &[Shape],
+    places: &[Vec2],
+    length: f64,
+    count: usize,
+) -> Option<f64> {
     let triangles = mesh.triangles().len();
-    // Every so-many-th triangle; the step shares no divisor with a row of a grid as a rule.
+    // Spread by the golden section, so that no row of a grid is met again and again.
     let middles = count.div_ceil(DIRECTIONS).clamp(1, triangles);
     let mut worst = None;
     for n in 0..middles {
-        let t = (n * triangles / middles) as u32;
+        let t = ((n as f64 * GOLDEN).fract() * triangles as f64) as u32;
         let corners = mesh.triangles()[t as usize].map(|k| places[k as usize]);
         let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
         for d in 0..DIRECTIONS {
             let (sin, cos) = (std::f64::consts::PI * d as f64 / DIRECTIONS as f64).sin_cos();
             let half = Vec2::new(cos, sin) * (length / 2.0);
-            let ahead = followed(mesh, places, t, middle, half).filter(|way| way.whole);
-            let back = followed(mesh, places, t, middle, -half).filter(|way| way.whole);
+            let ahead = followed(mesh, shapes, places, t, middle, half).filter(|way| way.whole);
+            let back = followed(mesh, shapes, places, t, middle, -half).filter(|way| way.whole);
             if let Some((ahead, back)) = ahead.zip(back) {
                 let off = (ahead.on_skin + back.on_skin - length).abs();
                 worst = Some(f64::max(worst.unwrap_or(0.0), off));
@@ -41,7 +51,14 @@ struct Way {
 }
 
 /// Follows `step` from a point of a triangle of the pattern.
-fn followed(mesh: &Mesh, places: &[Vec2], start: u32, from: Vec2, step: Vec2) -> Option<Way> {
+fn followed(
+    mesh: &Mesh,
+    shapes: &[Shape],
+    places: &[Vec2],
+    start: u32,
+    from: Vec2,
+    step: Vec2,
+) -> Option<Way> {
     let (mut t, mut came, mut gone) = (start, NONE, 0.0);
     let mut on_skin = 0.0;
     // A straight line meets a triangle once.
@@ -59,7 +76,7 @@ fn followed(mesh: &Mesh, places: &[Vec2], start: u32, from: Vec2, step: Vec2) ->
                 }
             }
         }
-        on_skin += length_in(mesh, t, corners, step) * (leave - gone);
+        on_skin += length_in(shapes[t as usize], corners, step) * (leave - gone);
         gone = leave;
         if by == NONE {
             return Some(Way { triangle: t, on_skin, whole: true });
@@ -73,20 +90,20 @@ fn followed(mesh: &Mesh, places: &[Vec2], start: u32, from: Vec2, step: Vec2) ->
 }
 
 /// Length on the skin of a step of the pattern within a triangle.
-fn length_in(mesh: &Mesh, t: u32, [p, q, r]: [Vec2; 3], step: Vec2) -> f64 {
+fn length_in(shape: Shape, [p, q, r]: [Vec2; 3], step: Vec2) -> f64 {
     let all = (q - p).cross(r - p);
     let (s, w) = (step.cross(r - p) / all, (q - p).cross(step) / all);
-    let [a, b, c] = mesh.corners(t);
-    ((b - a) * s + (c - a) * w).length()
+    let [ab, _, ca] = shape.sides();
+    (ab * s - ca * w).hypot()
 }
 
 /// Spots under points: each found by walking from the last one found, else by looking at every triangle.
-pub(super) fn spots(mesh: &Mesh, places: &[Vec2], points: &[Vec2]) -> Vec<Option<Spot>> {
+pub(super) fn spots(mesh: &Mesh, shapes: &[Shape], places: &[Vec2], points: &[Vec2]) -> Vec<Option<Spot>> {
     let mut near = 0_u32;
     let look = |point: &Vec2| {
         let corners = mesh.triangles()[near as usize].map(|k| places[k as usize]);
         let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
-        let walked = followed(mesh, places, near, middle, *point - middle).map(|way| way.triangle);
+        let walked = followed(mesh, shapes, places, near, middle, *point - middle).map(|way| way.triangle);
         let inside =
             |t: &u32| shares(mesh, places, *t, *point).iter().all(|s| -geom::tolerance::NOISE_UNIT <= *s);
         let found = walked.filter(inside).or_else(|| (0..mesh.triangles().len() as u32).find(inside))?;

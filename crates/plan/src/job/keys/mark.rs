@@ -1,7 +1,7 @@
 //! The keys of a mark and of a stripe.
 
-use super::Need::{Default, Else, Required};
-use super::{AREA, Key, Kind, Limits, POINT, Size, Table};
+use super::Need::{Default, Else, Required, Unless};
+use super::{AREA, Choice, Key, Kind, Limits, POINT, Size, Table};
 
 /// A mark.
 pub static MARK: Table = Table::plain(
@@ -187,27 +187,139 @@ pub static SHADOW: Table = Table::plain(
 );
 
 /// A stripe.
-pub static STRIPE: Table = Table::plain(
-    "stripe",
-    "[[stripe]]",
-    "A trim stripe through points on the skin.",
-    &[
-        Key::new("id", Kind::Id, Required, "Its id; its patterns are named after it."),
-        Key::new("surface", Kind::Refers("a surface"), Required, "The surface it goes on."),
-        Key::new("through", Kind::List(&Kind::Spot, 2), Required, "The points its middle runs through."),
-        Key::new(
-            "width",
-            Kind::OneOrList(&Kind::Length(Size::Fine)),
-            Required,
-            "Its width, or its widths evenly along the way from start to end.",
-        ),
-        Key::new(
-            "ends",
-            Kind::Pair(&Kind::Word(&["square", "round", "point", "swallowtail"])),
-            Default("square"),
-            "The shape of its start and its end.",
-        ),
-        Key::new("paint", Kind::Refers("a paint"), Else("not said"), "Its paint."),
-        Key::new("over", Kind::Refers("a ground or a paint"), Else("not said"), "What it is painted over."),
+pub static STRIPE: Table = Table {
+    choices: &[Choice { only: &[], groups: &[&["through"], &["along"], &["mirror_of"]], needed: false }],
+    ..Table::plain(
+        "stripe",
+        "[[stripe]]",
+        "A trim stripe: through points on the skin, along something, or the mirror image of another.",
+        STRIPE_KEYS,
+    )
+};
+
+const STRIPE_KEYS: &[Key] = &[
+    Key::new("id", Kind::Id, Required, "Its id; its patterns are named after it."),
+    Key::new("surface", Kind::Refers("a surface"), Required, "The surface it goes on."),
+    Key::new(
+        "through",
+        Kind::List(&Kind::Spot, 2),
+        Unless(&["along", "mirror_of"]),
+        "The points its middle runs through, as fair as can be: with the least change of bend along the way.",
+    ),
+    Key::new(
+        "loose",
+        Kind::List(&Kind::Length(Size::Spare), 2),
+        Else("through every point"),
+        "How far its middle may pass each point of `through` to run fairer, in the same order; 0 = through it.",
+    ),
+    Key::new("along", Kind::Table(&ALONG), Else("it runs through points"), "What it runs along."),
+    Key::new(
+        "mirror_of",
+        Kind::Refers("a stripe"),
+        Else("it is no mirror image"),
+        "The stripe of the other side that it mirrors by station and height; its ends and, where not said, its \
+         width and paint are that one's.",
+    ),
+    Key::new(
+        "width",
+        Kind::OneOrList(&Kind::Length(Size::Fine)),
+        Unless(&["mirror_of"]),
+        "Its width, or its widths evenly along the way from start to end.",
+    ),
+    Key::new(
+        "ends",
+        Kind::Pair(&Kind::Word(&["square", "round", "point", "swallowtail"])),
+        Default("square"),
+        "The shape of its start and its end.",
+    ),
+    Key::new(
+        "end_length",
+        Kind::OneOrPair(&Kind::Length(Size::Spare)),
+        Else("a point is as long as it is wide, a swallowtail half as long"),
+        "How long a point or a swallowtail is, for both ends or for start and end.",
+    ),
+    Key::new("paint", Kind::Refers("a paint"), Else("not said"), "Its paint."),
+    Key::new("over", Kind::Refers("a ground or a paint"), Else("not said"), "What it is painted over."),
+];
+
+/// What a stripe runs along.
+pub static ALONG: Table = Table {
+    choices: &[
+        Choice {
+            only: &[],
+            groups: &[&["waterline"], &["edge"], &["feature"], &["straight"], &["stripe"]],
+            needed: true,
+        },
+        Choice { only: &[], groups: &[&["off"], &["gap"], &["gap_tape"]], needed: false },
     ],
-);
+    ..Table::plain(
+        "along",
+        "along = { waterline }, { edge, off }, { feature, off }, { straight } or { stripe, gap }",
+        "The line a stripe runs along.",
+        &[
+            Key::new(
+                "waterline",
+                Kind::Length(Size::Position),
+                Else("another line is named"),
+                "Level, at this height over the datum corner of a flat panel.",
+            ),
+            Key::new(
+                "edge",
+                Kind::Word(&["leading-edge", "trailing-edge", "upper", "lower"]),
+                Else("another line is named"),
+                "An edge of the surface: of a wing the leading or trailing one, of a panel the upper or lower one.",
+            ),
+            Key::new(
+                "feature",
+                Kind::Refers("a feature"),
+                Else("another line is named"),
+                "A seam or other feature with a path.",
+            ),
+            Key::new(
+                "straight",
+                Kind::Pair(&POINT),
+                Else("another line is named"),
+                "Two points: the straightest way on the skin between them.",
+            ),
+            Key::new(
+                "stripe",
+                Kind::Refers("a stripe"),
+                Else("another line is named"),
+                "Another stripe of this surface.",
+            ),
+            Key::new(
+                "off",
+                Kind::Length(Size::Position),
+                Else("0"),
+                "How far its middle lies from the line: inwards from an edge, else upwards as one faces the skin \
+                 (from a line that runs upright: to its left).",
+            ),
+            Key::new(
+                "gap",
+                Kind::Length(Size::Spare),
+                Else("`off` counts"),
+                "Beside a stripe: the bare base between the two edges.",
+            ),
+            Key::new(
+                "gap_tape",
+                Kind::Length(Size::Fine),
+                Else("`off` counts"),
+                "Beside a stripe: the edge tape, by its label, that lies in the gap and makes it as wide as the tape \
+                 really is.",
+            ),
+            Key::new(
+                "side",
+                Kind::Word(&["above", "below"]),
+                Default("above"),
+                "Beside a stripe, with `gap` or `gap_tape`: the side it lies on as one faces the skin.",
+            ),
+            Key::new(
+                "from",
+                Kind::Length(Size::Position),
+                Else("its whole length"),
+                "The station it starts at.",
+            ),
+            Key::new("to", Kind::Length(Size::Position), Else("its whole length"), "The station it ends at."),
+        ],
+    )
+};

@@ -44,6 +44,8 @@ pub struct Key {
 pub enum Need {
     /// The file cannot be used.
     Required,
+    /// The file cannot be used, unless one of these other keys of its table is there.
+    Unless(&'static [&'static str]),
     /// It has this value, as it would be typed (texts without quotes).
     Default(&'static str),
     /// What these words say.

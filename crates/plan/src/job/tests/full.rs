@@ -145,6 +145,25 @@ fn the_marks_and_stripes_of_the_full_job_arrive() {
     assert_eq!((stripe.width.len(), stripe.through.len()), (3, 3));
     assert_eq!(stripe.ends, [StripeEnd::Square, StripeEnd::Point]);
     near(stripe.through[1][1], 368.3);
+    let [_, pin, right, level, rim, by_seam, short_cut, beside, taped] = &job.stripes[..] else {
+        panic!("nine stripes")
+    };
+    near(pin.loose[1], 6.35);
+    near(pin.end_length.unwrap()[0], 76.2);
+    assert_eq!(right.mirror_of.as_ref().unwrap().value, "pin");
+    assert_eq!(job.painted_with("cheat"), Some(("blue", "silver")));
+    let line = |stripe: &Stripe| stripe.along.as_ref().unwrap().value.clone();
+    let whole = |line, off| Along { line, off, from: None, to: None };
+    let from_to = (Some(2.0 * 25.4), Some(20.0 * 25.4));
+    assert!(matches!(line(level), Along { line: AlongLine::Waterline(mm), from, to, .. }
+        if (mm - 101.6).abs() < 1e-9 && (from, to) == from_to));
+    assert_eq!(line(rim), whole(AlongLine::Edge(SkinEdge::Lower), 25.4));
+    assert_eq!(line(by_seam), whole(AlongLine::Feature("skin-seam".to_owned()), -25.4));
+    assert!(matches!(line(short_cut).line, AlongLine::Straight([[s, _], _]) if (s - 101.6).abs() < 1e-9));
+    let gap = Apart::Gap { gap: 12.7, below: true };
+    assert_eq!(line(beside), whole(AlongLine::Stripe("level".to_owned(), gap), 0.0));
+    // The tape of the gap by its label, its width by what it really is.
+    assert_eq!(line(taped), whole(AlongLine::Stripe("beside".to_owned(), gap), 0.0));
 
     let named: Vec<String> = files_named(&job).into_iter().map(|file| file.value).collect();
     assert_eq!(named, ["our-rates.toml", "tip.dat", "fairing.stl", "own.ttf"]);

@@ -89,6 +89,11 @@ corners = [[<0>, <0>], [<30>, <0>], [<24>, <40>], [<6>, <40>]]
 ribs = { at = [<0>, <12>, <24>], tape = <1> }
 material = "metal"
 
+[[surface.feature]]
+id = "skin-seam"
+kind = "seam"
+path = [[<3>, <20>], [<27>, <20>]]
+
 [[surface]]
 id = "left-side"
 kind = "body"
@@ -105,6 +110,16 @@ id = "wheel-fairing"
 kind = "mesh"
 file = "fairing.stl"
 unit = "cm"
+
+[[surface]]
+id = "right-side"
+kind = "body"
+side = "right"
+waterline = <-2>
+stations = [
+  { s = <0>, half_width = <16>, top = <20>, bottom = <-22> },
+  { s = <120>, half_width = <6>, top = <12>, bottom = <-8> },
+]
 
 [[mark]]
 id = "reg-upper"
@@ -157,6 +172,56 @@ width = [<2>, <1>, <0.5>]
 ends = ["square", "point"]
 paint = "blue"
 over = "silver"
+
+[[stripe]]
+id = "pin"
+surface = "left-side"
+through = [[<20>, <16>], [<80>, <18.5>], [<100>, <17>]]
+loose = [<0>, <0.25>, <0>]
+width = <0.5>
+ends = ["point", "swallowtail"]
+end_length = [<3>, <1>]
+
+[[stripe]]
+id = "pin-right"
+surface = "right-side"
+mirror_of = "pin"
+
+[[stripe]]
+id = "level"
+surface = "fin"
+along = { waterline = <4>, off = <1>, from = <2>, to = <20> }
+width = <1>
+
+[[stripe]]
+id = "rim"
+surface = "fin"
+along = { edge = "lower", off = <1> }
+width = <1>
+
+[[stripe]]
+id = "by-seam"
+surface = "fin"
+along = { feature = "skin-seam", off = <-1> }
+width = <1>
+
+[[stripe]]
+id = "short-cut"
+surface = "fin"
+along = { straight = [[<4>, <10>], [<20>, <12>]] }
+width = <1>
+
+[[stripe]]
+id = "beside"
+surface = "fin"
+along = { stripe = "level", gap = <0.5>, side = "below" }
+width = <1>
+
+[[stripe]]
+id = "taped-gap"
+surface = "fin"
+along = { stripe = "beside", gap_tape = "1/2 in", side = "below" }
+width = <1>
 
 [masking]
 method = "cut-mask"

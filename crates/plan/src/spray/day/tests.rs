@@ -6,7 +6,7 @@ use super::*;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 
-/// The example as a day: six letters, one pair of hands. By hand: 3 to a go, so two goes; the second
+/// A worked example as a day: six letters, one pair of hands. By hand: 3 to a go, so two goes; the second
 /// starts when the first is dry to tape (12 h), the next morning.
 #[test]
 fn six_letters_take_one_pair_of_hands_two_goes_and_two_days() {

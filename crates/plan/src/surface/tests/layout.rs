@@ -178,7 +178,16 @@ fn wings_that_cannot_be_unrolled_are_refused_with_every_reason_at_once() {
     shape = wing(true, true, [1500.0, 14.9], 4000.0, 0.0);
     assert_eq!(problems(&on_wing(shape)).len(), 1);
     let mesh = surface(SurfaceShape::Mesh { file: At::assumed("a.stl".to_owned()), unit: Unit::Mm });
-    assert!(problems(&mesh)[0].expected.contains("wing"));
+    assert!(problems(&mesh)[0].message.contains("a.stl") && problems(&mesh)[0].expected.contains("STL"));
+    let twice = |s: f64| Station {
+        s,
+        outline: StationOutline::Superellipse { half_width: 100.0, top: 100.0, bottom: -100.0, power: 2.0 },
+    };
+    let body = |waterline: f64, stations: Vec<Station>| {
+        problems(&surface(SurfaceShape::Body { waterline, stations }))[0].message.clone()
+    };
+    assert!(body(0.0, vec![twice(5.0), twice(5.0)]).contains("station 2 does not lie beyond"));
+    assert!(body(300.0, vec![twice(0.0), twice(900.0)]).contains("waterline at station 0 in"));
     let mut missing = wing(true, true, [1500.0, 1500.0], 4000.0, 0.0);
     missing.section = [0, 1].map(|_| At { value: SectionName::File("none.dat".to_owned()), span: 3..9 });
     assert_eq!(problems(&on_wing(missing)).len(), 1);

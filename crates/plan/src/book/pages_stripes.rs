@@ -1,0 +1,67 @@
+//! What the book says of a stripe: the table of its edges, where parts are ticked, how its tape lies.
+
+use super::plan_file::mm;
+use crate::Plan;
+use crate::job::StripeEnd;
+use crate::stripe::Laid;
+use crate::stripe::tape::Lies;
+use crate::surface::SkinShape;
+use serde_json::{Value, json};
+
+/// The object of one stripe; `None` if its skin is not there.
+pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
+    let (surface, skin) =
+        plan.job.surfaces.iter().zip(&plan.skins).find(|(_, skin)| skin.id == stripe.surface)?;
+    let (paint, over) = plan.job.painted_with(&stripe.id).unwrap_or_default();
+    let rows: Vec<Value> = stripe
+        .stations
+        .iter()
+        .map(|r| json!({"s_mm": mm(r.s), "lower_mm": mm(r.lower), "upper_mm": mm(r.upper), "wide_mm": mm(r.upper - r.lower)}))
+        .collect();
+    let ticks: Vec<Value> = stripe
+        .ticks
+        .iter()
+        .map(|t| json!({"part": t.part, "s_mm": mm(t.skin[0]), "t_mm": mm(t.skin[1])}))
+        .collect();
+    let tape = &stripe.tape;
+    let lies = match tape.lies {
+        Lies::Flat => "falls into every bend by itself",
+        Lies::Steered => "must be steered by hand in its bends",
+        Lies::Lifts => "would lift in its bends",
+    };
+    let wing = matches!(skin.shape, SkinShape::Wing(_));
+    Some(json!({
+        "id": stripe.id,
+        "surface": stripe.surface,
+        "surface_words": surface.in_words(),
+        "paint": paint,
+        "over": over,
+        "length_mm": mm(stripe.length),
+        "width_mm": mm(stripe.width),
+        "ends": [end_words(stripe, 0), end_words(stripe, 1)],
+        "ends_long": stripe.shape.long.map(|long| json!({"long_mm": mm(long), "told": long > 0.0})),
+        "rows": rows,
+        "zero": if wing {
+            "Stations out from the root rib, square to it; the two edges down the skin from the leading edge."
+        } else {
+            "Stations from the datum corner to the right; the two edges up from the datum corner."
+        },
+        "lower_words": if wing { "nearer edge" } else { "lower edge" },
+        "upper_words": if wing { "farther edge" } else { "upper edge" },
+        "ticks": ticks,
+        "tape_told": tape.width > 0.0,
+        "tape_mm": mm(tape.width),
+        "tape_words": lies,
+        "strain_percent": (tape.strain * 1000.0).round() / 10.0,
+        "working_percent": if tape.working.is_finite() { json!((tape.working * 1000.0).round() / 10.0) } else { Value::Null },
+    }))
+}
+
+fn end_words(stripe: &Laid, k: usize) -> &'static str {
+    match stripe.shape.ends[k] {
+        StripeEnd::Square => "square",
+        StripeEnd::Round => "round",
+        StripeEnd::Point => "point",
+        StripeEnd::Swallowtail => "swallowtail",
+    }
+}

@@ -1,0 +1,602 @@
+//! Layout tape: a letter's exact shape filled from the widths on the shelf, in as few strips as can be found.
+//!
+//! The rule. A strip is straight, and one side of it, as it comes off the roll, lies on a straight paint edge, on the
+//! tangent of a curved one, or along a strip that lies already. It runs from paint edge to paint edge and never
+//! leaves the letter: whatever stands over is cut off on the board, from the pattern. Where the stroke is narrower
+//! than the tape it is cut down to the stroke. It is a strip, not a stencil: a shape with a deep notch or a hole is
+//! not cut from one piece, however wide the tape. The strip that fills most of what is still open comes first; what
+//! would run on over strips that lie already stops a lap past their edge. So straight strokes fill lengthwise, bends
+//! by short straight strips, and inside the letter strips butt or lap as they come: only the paint edge counts.
+//!
+//! Fewest is proved for no letter; it is met for those whose strokes are as wide as a tape, and a ring takes about as
+//! many as strips laid across its stroke would be (tests). The strips are the first pieces laid and the first taken
+//! out, when the edge tape lies; they carry no tabs.
+
+use super::band::{Band, Cut, hull_area};
+use super::edge::LAP;
+use super::order::bounds;
+use super::outline::thin;
+use super::plan::{End, EndKind, Kind, Piece, Tab, TabAt, TabKind};
+use super::whole::Outlines;
+use crate::fit::placed::Placed;
+use crate::job::types::Tape;
+use geom::beside::near_box;
+use geom::boolean::{difference, intersection};
+use geom::point::left_of;
+use geom::tolerance::{FLATTEN_MM, KEPT_MM, TAPE_KEPT_MM, TAPE_PATH_MM};
+use geom::winding::contains;
+use geom::{Point, Ring, Vec2};
+use std::f64::consts::FRAC_PI_2;
+
+/// Least share a strip fills of the shape a thread drawn tight round it has: a bend of 60 degrees about an inside
+/// radius of two strokes still is a strip, an L or a ring is not. chosen.
+const STRIP: f64 = 0.85;
+/// From this share on it has no notch, and what a strip with one fills counts for less, so that straight strokes are
+/// filled one by one and only bends by strips cut round. chosen.
+const WHOLE: (f64, f64) = (0.98, 0.8);
+/// Most lines along which strips are tried at first, and the spacing of tangents tried on curves, as a share of the
+/// outline.
+const LINES: usize = 24;
+/// Most new lines along what is open later on.
+const LATER: usize = 10;
+const TANGENTS: f64 = 1.0 / 32.0;
+/// Shares of the narrowest tape that are tried on curves: cut down along its length.
+const CUT_DOWN: [f64; 4] = [0.75, 0.5, 0.33, 0.2];
+/// Share by which two strips may differ in what they fill and still be as good as each other; then the narrower tape
+/// goes first, then the strip nearer to the start of the mark. chosen: far above rounding, so that a mark laid
+/// elsewhere is filled alike.
+const ALIKE: f64 = 0.002;
+/// Most strips of one character. A letter takes a dozen; what is left then is said by the check of cover.
+const MOST: usize = 200;
+/// Corners from which an outline has curves.
+const MANY: usize = 30;
+/// Area, mm2, up to which what is open is rounding.
+const NOTHING: f64 = 0.005;
+
+/// From end to end, mm: longer than any mark.
+const EVERYWHERE: [f64; 2] = [-1e9, 1e9];
+
+/// A strip that may be laid.
+struct Candidate {
+    band: Band,
+    tape: Tape,
+    /// Its shape, once cut from the letter.
+    shape: Option<Cut>,
+    /// Worth of what it fills, as a share of that.
+    worth: f64,
+    /// What the open area it fills is worth, mm2, as of the round it was asked in; before it is cut, at most.
+    fills: f64,
+    round: usize,
+}
+
+/// The strips of a mark, in the order of laying, with their names: `layout-2A-1` is the first of the second character.
+pub(super) fn layout_tape(out: &Outlines, mark: &Placed, shelf: &[Tape]) -> Vec<Piece> {
+    let mut glyphs: Vec<i32> = out.rings.iter().map(|r| r.glyph).collect();
+    glyphs.dedup();
+    let along = Vec2::from_angle(mark.angle);
+    let mut pieces = Vec::new();
+    for (glyph, (letter, _)) in glyphs.into_iter().zip(&out.paint) {
+        let char = usize::try_from(glyph).ok().and_then(|g| mark.glyphs.get(g)).map_or('?', |g| g.char);
+        for (k, mut piece) in layout_strips(letter, along, shelf).into_iter().enumerate() {
+            piece.glyph = glyph;
+            piece.id = format!("layout-{}{char}-{}", glyph + 1, k + 1);
+            pieces.push(piece);
+        }
+    }
+    pieces
+}
+
+/// The strips of one character, in the order of laying. `letter`: its outlines without arcs, outer ones
+/// counter-clockwise; `along`: the way the mark reads.
+pub(super) fn layout_strips(letter: &[Ring], along: Vec2, shelf: &[Tape]) -> Vec<Piece> {
+    let mut shelf: Vec<Tape> = shelf.iter().filter(|t| t.real > KEPT_MM).copied().collect();
+    shelf.sort_by(|a, b| a.real.total_cmp(&b.real));
+    let Some(widest) = shelf.last().copied() else { return Vec::new() };
+    let exact = letter;
+    let letter = &letter.iter().map(thinned).collect::<Vec<_>>()[..];
+    let mut open: Vec<Ring> = letter.to_vec();
+    let mut waiting: Vec<Candidate> = Vec::new();
+    let mut tried: Vec<(Point, Vec2)> = Vec::new();
+    let mut laid: Vec<Laid> = Vec::new();
+    add_lines(letter, letter, &shelf, &mut tried, &mut waiting);
+    let mut round = 0;
+    while laid.len() < MOST && area(&open) > NOTHING {
+        let chosen =
+            best(letter, &open, &mut waiting, round, along).or_else(|| whatever(letter, &open, widest));
+        let Some(chosen) = chosen else { break };
+        let Some(cut) = chosen.shape else { break };
+        let strip = shortened(&open, &chosen.band, chosen.tape, cut);
+        let left = difference(&open, &strip.shape.rings);
+        if area(&open) - area(&left) <= NOTHING / 10.0 {
+            break;
+        }
+        open = without_crumbs(left);
+        laid.push(strip);
+        round += 1;
+        add_lines(&open, letter, &shelf, &mut tried, &mut waiting);
+    }
+    spare(&mut laid);
+    if exact.iter().any(|r| r.vertices.len() >= MANY) {
+        for strip in &mut laid {
+            strip.shape.rings = on_paint(&strip.shape.rings, exact);
+        }
+    }
+    laid.into_iter().map(Laid::piece).collect()
+}
+
+/// What of a strip lies on paint, by the outline the edge tape is laid along: not a hair of it lies beneath that.
+fn on_paint(strip: &[Ring], letter: &[Ring]) -> Vec<Ring> {
+    let Some((lo, hi)) = bounds(strip) else { return Vec::new() };
+    let (lo, hi) = (Point::new(lo.x - 1.0, lo.y - 1.0), Point::new(hi.x + 1.0, hi.y + 1.0));
+    let near: Vec<Ring> = letter.iter().filter_map(|r| near_box(r, lo, hi)).collect();
+    without_crumbs(intersection(strip, &near))
+}
+
+/// Fewer chords round a curve: the hair that a tape is taken for wider covers what they cut off.
+fn thinned(ring: &Ring) -> Ring {
+    let points: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
+    if points.len() < MANY { ring.clone() } else { Ring::from_points(thin(&points, FLATTEN_MM)) }
+}
+
+fn area(rings: &[Ring]) -> f64 {
+    rings.iter().map(Ring::area).sum()
+}
+
+/// Slivers thinner than the paths tape is planned on are rounding.
+fn without_crumbs(rings: Vec<Ring>) -> Vec<Ring> {
+    let thick = |r: &Ring| 2.0 * r.area().abs() / r.perimeter().max(KEPT_MM);
+    rings.into_iter().filter(|r| r.area() < 0.0 || thick(r) > TAPE_PATH_MM).collect()
+}
+
+/// Puts strips along the edges of `open` on the waiting list, each line once.
+fn add_lines(
+    open: &[Ring],
+    letter: &[Ring],
+    shelf: &[Tape],
+    tried: &mut Vec<(Point, Vec2)>,
+    waiting: &mut Vec<Candidate>,
+) {
+    let mut lines: Vec<(f64, Point, Vec2)> = Vec::new();
+    for ring in open {
+        let p: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
+        let n = p.len();
+        let every = ring.perimeter() * TANGENTS;
+        let mut since = 0.0;
+        for i in 0..n {
+            let (a, b) = (p[i], p[(i + 1) % n]);
+            let long = a.distance(b);
+            since += long;
+            if long <= 10.0 * KEPT_MM || (long < every && since < every) {
+                continue;
+            }
+            since = 0.0;
+            // Paint lies left of the edge, so right of the way back along it.
+            lines.push((long, b, (a - b) / long));
+        }
+    }
+    lines.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let edges = Band::facing(letter);
+    let (narrowest, widest) = (shelf[0], shelf[shelf.len() - 1]);
+    let most = if tried.is_empty() { LINES } else { LATER };
+    let mut new = 0;
+    for (_, from, way) in lines {
+        if new == most {
+            break;
+        }
+        let same = |(p, w): &(Point, Vec2)| {
+            w.dot(way) > 0.0 && w.cross(way).abs() < 0.002 && w.cross(from - *p).abs() < TAPE_KEPT_MM
+        };
+        if tried.iter().any(same) {
+            continue;
+        }
+        tried.push((from, way));
+        new += 1;
+        let mut widths: Vec<f64> = shelf.iter().map(|t| t.real).collect();
+        widths.extend(edges.behind(from, way, widest.real));
+        widths.extend(CUT_DOWN.map(|share| share * narrowest.real));
+        widths.sort_by(f64::total_cmp);
+        widths.dedup_by(|a, b| (*a - *b).abs() <= TAPE_KEPT_MM);
+        for width in widths {
+            let Some(tape) = shelf.iter().find(|t| t.real + TAPE_KEPT_MM >= width) else { continue };
+            let band = Band { from, way, width };
+            let fills = band.area_of(open, EVERYWHERE);
+            if fills > NOTHING {
+                waiting.push(Candidate {
+                    band,
+                    tape: *tape,
+                    shape: None,
+                    worth: 1.0,
+                    fills,
+                    round: usize::MAX,
+                });
+            }
+        }
+    }
+}
+
+/// How much of what is open a part of a band fills, mm2.
+fn filled(band: &Band, cut: &Cut, open: &[Ring]) -> f64 {
+    if cut.alone { band.area_of(open, cut.along) } else { area(&intersection(&cut.rings, open)) }
+}
+
+/// Takes the best strip off the waiting list.
+fn best(
+    letter: &[Ring],
+    open: &[Ring],
+    waiting: &mut Vec<Candidate>,
+    round: usize,
+    along: Vec2,
+) -> Option<Candidate> {
+    // What a strip fills only shrinks as others are laid, so an old figure is a bound: ask the highest again until
+    // the highest is fresh.
+    let mut found: Vec<Candidate> = Vec::new();
+    let mut most = 0.0;
+    loop {
+        let top = (0..waiting.len()).max_by(|a, b| waiting[*a].fills.total_cmp(&waiting[*b].fills));
+        let Some(top) = top.filter(|t| waiting[*t].fills > NOTHING.max(most * (1.0 - ALIKE))) else { break };
+        let mut candidate = waiting.swap_remove(top);
+        if candidate.shape.is_none() {
+            for cut in candidate.band.cut(letter) {
+                let full = area(&cut.rings) / hull_area(&cut.rings).max(NOTHING);
+                if full < STRIP {
+                    continue;
+                }
+                let worth = if full < WHOLE.0 { WHOLE.1 } else { 1.0 };
+                let fills = worth * filled(&candidate.band, &cut, open);
+                waiting.push(Candidate { shape: Some(cut), worth, fills, round, ..candidate });
+            }
+        } else if candidate.round == round {
+            most = candidate.fills.max(most);
+            found.push(candidate);
+        } else if let Some(cut) = &candidate.shape {
+            candidate.fills = candidate.worth * filled(&candidate.band, cut, open);
+            candidate.round = round;
+            waiting.push(candidate);
+        }
+    }
+    let near = |c: &Candidate| {
+        c.shape.as_ref().map_or(0.0, |s| {
+            let p = s.middle.to_vec2();
+            // A slant, so that strips level with or over each other have an order too.
+            p.dot(along) + 0.37 * p.cross(along)
+        })
+    };
+    let first = (0..found.len()).min_by(|a, b| {
+        let (a, b) = (&found[*a], &found[*b]);
+        a.tape.real.total_cmp(&b.tape.real).then(near(a).total_cmp(&near(b)))
+    })?;
+    let chosen = found.swap_remove(first);
+    waiting.extend(found);
+    Some(chosen)
+}
+
+/// Where no strip does: whatever the widest tape takes of the largest open part along its longest edge.
+fn whatever(letter: &[Ring], open: &[Ring], tape: Tape) -> Option<Candidate> {
+    let ring = open.iter().max_by(|a, b| a.area().total_cmp(&b.area()))?;
+    let p: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
+    let edge = |i: usize| (p[i], p[(i + 1) % p.len()]);
+    let long = |i: &usize| edge(*i).0.distance(edge(*i).1);
+    let longest = (0..p.len()).max_by(|a, b| long(a).total_cmp(&long(b)))?;
+    let (a, b) = edge(longest);
+    let band = Band { from: b, way: (a - b) / a.distance(b).max(KEPT_MM), width: tape.real };
+    let fills = |c: &Cut| filled(&band, c, open);
+    let cut = band.cut(letter).into_iter().max_by(|a, b| fills(a).total_cmp(&fills(b)))?;
+    Some(Candidate { fills: fills(&cut), band, tape, shape: Some(cut), worth: 1.0, round: 0 })
+}
+
+/// A strip as it will be laid.
+struct Laid {
+    band: Band,
+    tape: Tape,
+    shape: Cut,
+    /// True where it stops a lap past what was open.
+    laps: [bool; 2],
+    /// Points in what was open when it was chosen.
+    reason: Vec<Point>,
+}
+
+/// Cut to the length that is still needed.
+fn shortened(open: &[Ring], band: &Band, tape: Tape, cut: Cut) -> Laid {
+    let within = |c: &Cut| cut.along[0] - 1.0 <= c.along[0] && c.along[1] <= cut.along[1] + 1.0;
+    let needed: Vec<Ring> = if cut.alone {
+        band.cut(open).into_iter().filter(within).flat_map(|c| c.rings).collect()
+    } else {
+        intersection(&cut.rings, open)
+    };
+    let ([from, to], _) = band.reach(&needed);
+    let ([first, last], _) = band.reach(&cut.rings);
+    let laps = [from - first > 2.0 * LAP, last - to > 2.0 * LAP];
+    let mut shape = cut;
+    if laps[0] || laps[1] {
+        let from = if laps[0] { from - LAP } else { first - 1.0 };
+        let to = if laps[1] { to + LAP } else { last + 1.0 };
+        let filled = |c: &Cut| area(&intersection(&c.rings, open));
+        let short = band.cut_between(&shape.rings, from, to);
+        if let Some(part) = short.into_iter().max_by(|a, b| filled(a).total_cmp(&filled(b))) {
+            shape = part;
+        }
+    }
+    Laid { band: *band, tape, shape, laps, reason: inside_of(&needed) }
+}
+
+/// A point within each part of some outlines: off the middle of its longest side.
+fn inside_of(rings: &[Ring]) -> Vec<Point> {
+    rings
+        .iter()
+        .filter(|r| r.area() > NOTHING)
+        .filter_map(|r| {
+            let side = |i: &usize| (r.vertices[*i].p, r.vertices[(*i + 1) % r.vertices.len()].p);
+            let long = |i: &usize| side(i).0.distance(side(i).1);
+            let longest = (0..r.vertices.len()).max_by(|a, b| long(a).total_cmp(&long(b)))?;
+            let (a, b) = side(&longest);
+            let off = (r.area() / r.perimeter() / 4.0).min(1.0);
+            Some(a.midpoint(b) + left_of((b - a).normalize()) * off)
+        })
+        .collect()
+}
+
+/// Leaves out strips that the others fill.
+fn spare(laid: &mut Vec<Laid>) {
+    let mut order: Vec<usize> = (0..laid.len()).collect();
+    order.sort_by(|a, b| area(&laid[*a].shape.rings).total_cmp(&area(&laid[*b].shape.rings)));
+    let mut gone = vec![false; laid.len()];
+    for k in order {
+        let others = || (0..laid.len()).filter(|i| *i != k && !gone[*i]);
+        let still = |p: &Point| !others().any(|i| contains(&laid[i].shape.rings, *p));
+        if laid[k].reason.iter().any(still) {
+            continue;
+        }
+        let rings: Vec<Ring> = others().flat_map(|i| laid[i].shape.rings.iter().cloned()).collect();
+        gone[k] = area(&difference(&laid[k].shape.rings, &rings)) <= NOTHING / 10.0;
+    }
+    let mut keep = gone.iter().map(|g| !g);
+    laid.retain(|_| keep.next().unwrap_or(true));
+}
+
+impl Laid {
+    fn piece(self) -> Piece {
+        let ([from, to], [_, high]) = self.band.reach(&self.shape.rings);
+        let width = self.band.width.min(high.max(KEPT_MM));
+        let width = if (width - self.tape.real).abs() <= TAPE_KEPT_MM { self.tape.real } else { width };
+        let past = self.laps.map(|l| if l { LAP.min((to - from) / 3.0) } else { 0.0 });
+        let path = vec![self.band.at(from + past[0]), self.band.at(to - past[1])];
+        let end = |k: usize| {
+            if self.laps[k] {
+                return End { kind: EndKind::Lap, cut: 0.0, past: past[k], exact: false };
+            }
+            End { kind: EndKind::PreCut, cut: self.cut_angle(k, [from, to], width), past: 0.0, exact: true }
+        };
+        let (start, finish) = (end(0), end(1));
+        Piece {
+            id: String::new(),
+            kind: Kind::Layout,
+            glyph: 0,
+            ring: 0,
+            width,
+            label: self.tape.width,
+            trimmed: width + TAPE_KEPT_MM < self.tape.real,
+            path,
+            start,
+            finish,
+            tab: Tab { at: TabAt::None, kind: TabKind::None, area: Vec::new() },
+            strain: 0.0,
+            cut_length: 0.0,
+            over: Vec::new(),
+            lay: 0,
+            pull: 0,
+            footprint: self.shape.rings,
+        }
+    }
+
+    /// Angle between one cut across the whole width and the paint line; 0 if the end follows several edges.
+    fn cut_angle(&self, end: usize, [from, to]: [f64; 2], width: f64) -> f64 {
+        let sign = if end == 0 { -1.0 } else { 1.0 };
+        let tip = if end == 0 { -from } else { to };
+        let all: Vec<(f64, f64)> = self
+            .shape
+            .rings
+            .iter()
+            .flat_map(|r| r.vertices.iter().map(|v| self.band.local(v.p)))
+            .map(|(u, v)| (sign * u, v))
+            .collect();
+        let farthest = |side: &dyn Fn(f64) -> bool| {
+            all.iter().filter(|(_, v)| side(*v)).map(|p| p.0).fold(f64::NEG_INFINITY, f64::max)
+        };
+        let near = farthest(&|v| v <= TAPE_KEPT_MM);
+        let far = farthest(&|v| v >= width - TAPE_KEPT_MM);
+        if !near.is_finite() || !far.is_finite() || near.max(far) + TAPE_KEPT_MM < tip {
+            return 0.0;
+        }
+        // Nothing of the strip may lie beyond the straight cut, and none of its corners short of it.
+        let line = |v: f64| near + (far - near) * v / width;
+        let back = (near - far).abs() + width;
+        let off = |(u, v): &(f64, f64)| *u > line(*v) + TAPE_KEPT_MM;
+        let dented = |(u, v): &(f64, f64)| {
+            *v > TAPE_KEPT_MM && *v < width - TAPE_KEPT_MM && *u > tip - back && *u < line(*v) - TAPE_KEPT_MM
+        };
+        if all.iter().any(|p| off(p) || dented(p)) {
+            return 0.0;
+        }
+        let angle = width.atan2(near - far);
+        if (angle - FRAC_PI_2).abs() < 1e-4 { FRAC_PI_2 } else { angle }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::types::Tape;
+    use geom::boolean::outset;
+
+    const IN: f64 = 25.4;
+
+    fn shelf(widths: &[f64]) -> Vec<Tape> {
+        widths.iter().map(|w| Tape { width: *w, real: *w, roll: 54_864.0, strain: 0.02 }).collect()
+    }
+
+    fn ring(points: &[(f64, f64)]) -> Ring {
+        Ring::from_points(points.iter().map(|(x, y)| Point::new(x * IN, y * IN)))
+    }
+
+    /// Square letters 8 in wide and 12 in high with strokes of 2 in, drawn here by hand.
+    fn square(letter: char) -> Vec<Ring> {
+        let outline = |p: &[(f64, f64)]| vec![ring(p)];
+        match letter {
+            'I' => outline(&[(0.0, 0.0), (2.0, 0.0), (2.0, 12.0), (0.0, 12.0)]),
+            'L' => outline(&[(0.0, 0.0), (8.0, 0.0), (8.0, 2.0), (2.0, 2.0), (2.0, 12.0), (0.0, 12.0)]),
+            'T' => outline(&[
+                (3.0, 0.0),
+                (5.0, 0.0),
+                (5.0, 10.0),
+                (8.0, 10.0),
+                (8.0, 12.0),
+                (0.0, 12.0),
+                (0.0, 10.0),
+                (3.0, 10.0),
+            ]),
+            'H' => outline(&[
+                (0.0, 0.0),
+                (2.0, 0.0),
+                (2.0, 5.0),
+                (6.0, 5.0),
+                (6.0, 0.0),
+                (8.0, 0.0),
+                (8.0, 12.0),
+                (6.0, 12.0),
+                (6.0, 7.0),
+                (2.0, 7.0),
+                (2.0, 12.0),
+                (0.0, 12.0),
+            ]),
+            'O' => vec![
+                ring(&[(0.0, 0.0), (8.0, 0.0), (8.0, 12.0), (0.0, 12.0)]),
+                ring(&[(2.0, 2.0), (2.0, 10.0), (6.0, 10.0), (6.0, 2.0)]),
+            ],
+            'E' => outline(&[
+                (0.0, 0.0),
+                (8.0, 0.0),
+                (8.0, 2.0),
+                (2.0, 2.0),
+                (2.0, 5.0),
+                (7.0, 5.0),
+                (7.0, 7.0),
+                (2.0, 7.0),
+                (2.0, 10.0),
+                (8.0, 10.0),
+                (8.0, 12.0),
+                (0.0, 12.0),
+            ]),
+            _ => {
+                // The diagonal is 2 in thick, square across: 4 y = 2 sqrt(16 + (12 - y)^2).
+                let y = (2496.0_f64.sqrt() - 24.0) / 6.0;
+                outline(&[
+                    (0.0, 0.0),
+                    (2.0, 0.0),
+                    (2.0, 12.0 - y),
+                    (6.0, 0.0),
+                    (8.0, 0.0),
+                    (8.0, 12.0),
+                    (6.0, 12.0),
+                    (6.0, y),
+                    (2.0, 12.0),
+                    (0.0, 12.0),
+                ])
+            }
+        }
+    }
+
+    fn bare(letter: &[Ring], pieces: &[Piece]) -> f64 {
+        let strips: Vec<Ring> = pieces.iter().flat_map(|p| p.footprint.iter().cloned()).collect();
+        area(&difference(letter, &outset(&strips, 0.005, 0.001)))
+    }
+
+    /// Plain geometry: where every stroke is as wide as the tape, a letter takes as many strips as it has strokes,
+    /// and no fewer would do; where a stroke takes two widths and a half, three strips a stroke.
+    #[test]
+    fn strokes_as_wide_as_the_tape_take_one_strip_each() {
+        for (letter, strokes) in [('I', 1), ('L', 2), ('T', 2), ('H', 3), ('O', 4), ('E', 4), ('N', 3)] {
+            let outline = square(letter);
+            for (tapes, each) in [(vec![2.0 * IN], 1), (vec![IN, 2.0 * IN, 3.0 * IN], 1), (vec![IN], 2)] {
+                let pieces = layout_strips(&outline, Vec2::new(1.0, 0.0), &shelf(&tapes));
+                let open = bare(&outline, &pieces);
+                assert!(open < 0.01, "{letter}: {open} mm2 are open");
+                // Two narrow strips side by side leave a diagonal's flush ends open now and then.
+                let most = strokes * each + usize::from(letter == 'N' && each > 1) * 2;
+                assert!(
+                    (strokes * each..=most).contains(&pieces.len()),
+                    "{letter} from {tapes:?}: {} strips",
+                    pieces.len()
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_frame_of_four_strips_has_their_lengths() {
+        // An O of 8 by 12 in: two strips of 12 in, and two of 4 in that lap half an inch at both ends, or of 8 in.
+        let pieces = layout_strips(&square('O'), Vec2::new(1.0, 0.0), &shelf(&[2.0 * IN]));
+        let mut lengths: Vec<f64> =
+            pieces.iter().map(|p| (p.path_length() + p.start.past + p.finish.past) / IN).collect();
+        lengths.sort_by(f64::total_cmp);
+        for (got, wanted) in lengths.iter().zip([5.0, 5.0, 12.0, 12.0]) {
+            assert!((got - wanted).abs() < 0.01, "{lengths:?}");
+        }
+        assert!(pieces.iter().all(|p| (p.width - 2.0 * IN).abs() < 1e-9 && !p.trimmed));
+        assert!(pieces.iter().all(|p| p.tab.kind == TabKind::None));
+    }
+
+    #[test]
+    fn tape_wider_than_the_stroke_is_cut_down_to_it() {
+        let pieces = layout_strips(&square('L'), Vec2::new(1.0, 0.0), &shelf(&[3.0 * IN]));
+        assert_eq!(pieces.len(), 2);
+        assert!(pieces.iter().all(|p| p.trimmed && (p.width - 2.0 * IN).abs() < 0.03));
+    }
+
+    #[test]
+    fn a_slanted_end_is_cut_at_its_angle() {
+        // A stroke leaning 3 in 4: cut level at both ends, 53.13 degrees to the paint line.
+        let stroke = [ring(&[(0.0, 0.0), (2.5, 0.0), (11.5, 12.0), (9.0, 12.0)])];
+        let pieces = layout_strips(&stroke, Vec2::new(1.0, 0.0), &shelf(&[2.0 * IN]));
+        assert_eq!(pieces.len(), 1);
+        let wanted = 4.0_f64.atan2(3.0);
+        for end in [pieces[0].start, pieces[0].finish] {
+            let sharp = end.cut.min(std::f64::consts::PI - end.cut);
+            assert!((sharp - wanted).abs() < 0.001 && end.exact, "{}", end.cut.to_degrees());
+        }
+        assert!((pieces[0].path_length() / IN - (15.0 + 1.5)).abs() < 0.01, "{}", pieces[0].path_length());
+    }
+
+    #[test]
+    fn an_o_all_round_is_covered_by_short_straight_strips() {
+        for (radius, stroke) in [(6.0, 2.0), (3.0, 0.75), (1.5, 0.25)] {
+            let outline: Vec<Ring> = [radius, radius - stroke]
+                .iter()
+                .enumerate()
+                .map(|(k, r)| {
+                    let n = 180;
+                    let points = (0..n).map(|i| {
+                        let a = f64::from(i) / f64::from(n) * std::f64::consts::TAU;
+                        Point::new(r * IN * a.cos(), r * IN * a.sin())
+                    });
+                    let ring = Ring::from_points(points);
+                    if k == 0 { ring } else { ring.reversed() }
+                })
+                .collect();
+            let pieces = layout_strips(&outline, Vec2::new(1.0, 0.0), &shelf(&[IN, 2.0 * IN]));
+            let open = bare(&outline, &pieces);
+            assert!(open < 0.01, "radius {radius}: {open} mm2 are open");
+            // Laid across the stroke each strip would take its width of the outside; along it, as much of the bend
+            // as still is a strip: (2/3) a^2 r^2 of hollow beside a (R^2 - r^2) of paint.
+            let across = std::f64::consts::PI / (1.0 / radius).asin();
+            let inner = radius - stroke;
+            let hollow = (1.0 / STRIP - 1.0) * 1.5 * ((radius / inner).powi(2) - 1.0);
+            let along = std::f64::consts::PI / hollow.sqrt();
+            let most = 1.5 * across.max(along);
+            assert!(
+                pieces.len() as f64 <= most,
+                "radius {radius}: {} strips, {across} {along}",
+                pieces.len()
+            );
+        }
+    }
+}

@@ -1,0 +1,244 @@
+//! The stripes of a job laid on their skins, each after the one it runs beside or mirrors.
+
+use super::edges::{Drawn, Shape, draw};
+use super::fair::Fair;
+use super::loose::eased;
+use super::reference::{along, mirrored};
+use super::say;
+use super::stations::{Row, Tick, rows, ticks};
+use super::tape::{TapeAlong, look};
+use super::way::{Chords, Way};
+use crate::finding::{Bound, Finding, Severity};
+use crate::fit::given::judged;
+use crate::fit::placed::{Certain, FitReport, FitStatus, Placed, PlacedGlyph};
+use crate::job::{Job, Stripe};
+use crate::surface::{Skin, SkinShape};
+use crate::words::length;
+use geom::spline::Spline;
+use geom::{Point, Ring, Vec2};
+
+/// Stands for a stripe where a mark has its character.
+pub const SIGN: char = '\u{2013}';
+
+/// Points to a span of a batten that is laid where no fair line was found.
+const BATTEN_STEPS: u32 = 64;
+
+/// A stripe on its skin; points are flat, lengths mm.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// Its id.
+    pub id: String,
+    /// Id of its surface.
+    pub surface: String,
+    /// Length along its middle.
+    pub length: f64,
+    /// Its greatest width.
+    pub width: f64,
+    /// Its middle, from start to end.
+    pub middle: Vec<Point>,
+    /// Its edges left and right of travel, from start to end, without what closes a round end or a swallowtail.
+    pub edges: [Vec<Point>; 2],
+    /// The same to the very ends, as if round ends were square.
+    pub flanks: [Vec<Point>; 2],
+    /// Its shape.
+    pub shape: Shape,
+    /// Where to mark its edges.
+    pub stations: Vec<Row>,
+    /// Where to tick the edges of parts and covers it runs over.
+    pub ticks: Vec<Tick>,
+    /// How its tape bends.
+    pub tape: TapeAlong,
+    /// What is painted, as masking, spraying and drawing take a mark of one character.
+    pub painted: Placed,
+}
+
+/// The stripes of a job, in its order, and what there is to say of them. `marks` are the marks in their places.
+pub fn lay_stripes(job: &Job, skins: &[Skin], marks: &[Placed]) -> (Vec<Laid>, Vec<Finding>) {
+    let mut laid: Vec<Option<Laid>> = vec![None; job.stripes.len()];
+    let mut findings: Vec<Vec<Finding>> = vec![vec![]; job.stripes.len()];
+    // Those that stand by themselves first, then those beside them; the job reader has refused rings of them.
+    for _ in 0..job.stripes.len() {
+        for (k, stripe) in job.stripes.iter().enumerate() {
+            let Some(skin) = skins.iter().find(|s| s.id == stripe.surface) else { continue };
+            let other = say::leans_on(stripe);
+            let other_at = other.and_then(|id| job.stripes.iter().position(|s| s.id == id));
+            let waits = other_at.is_some_and(|at| laid[at].is_none() && findings[at].is_empty());
+            if laid[k].is_some() || !findings[k].is_empty() || waits {
+                continue;
+            }
+            let other = other_at.and_then(|at| laid[at].as_ref());
+            match lay(job, stripe, skin, other, skins) {
+                Ok((one, said)) => (laid[k], findings[k]) = (Some(one), said),
+                Err(why) => findings[k] = vec![say::no_line(stripe, &why)],
+            }
+        }
+    }
+    let mut all: Vec<Finding> = findings.into_iter().flatten().collect();
+    let laid: Vec<Laid> = laid.into_iter().flatten().collect();
+    all.extend(say::over_each_other(job, &laid, marks));
+    (laid, all)
+}
+
+fn lay(
+    job: &Job,
+    stripe: &Stripe,
+    skin: &Skin,
+    other: Option<&Laid>,
+    skins: &[Skin],
+) -> Result<(Laid, Vec<Finding>), String> {
+    if !matches!(skin.shape, SkinShape::Flat | SkinShape::Wing(_)) {
+        return Err("stripes are laid on flat panels and wings; this skin curves both ways".to_owned());
+    }
+    let mut said = Vec::new();
+    let mirror = if stripe.mirror_of.is_some() { other } else { None };
+    let widths = match mirror {
+        Some(of) if stripe.width.is_empty() => &of.shape.widths,
+        _ => &stripe.width,
+    };
+    let shape = match mirror {
+        Some(of) => Shape { widths: widths.clone(), ..of.shape.clone() },
+        None => Shape::new(widths, stripe.ends, stripe.end_length),
+    };
+    let half = |share: f64| shape.width(share) / 2.0;
+    let way = match (mirror, &stripe.along) {
+        (Some(of), _) => {
+            let theirs = skins.iter().find(|s| s.id == of.surface).ok_or("the other side has no skin")?;
+            let (line, differ) = mirrored(of, theirs, skin)?;
+            said.extend(say::mirror(stripe, of, line.length(), differ));
+            Way::Chords(line)
+        }
+        (None, Some(asked)) => Way::Chords(along(&asked.value, skin, other, &half)?),
+        (None, None) => {
+            let points: Vec<Point> = stripe
+                .through
+                .iter()
+                .filter_map(|p| Some(skin.flat_from_skin([*p.first()?, *p.get(1)?])))
+                .collect();
+            through(stripe, &points, &mut said)?
+        }
+    };
+    let (shape, more) = fitting(shape, way.length(), &stripe.id);
+    said.extend(more);
+    let drawn = draw(&way, &shape);
+    said.extend(say::drawn(&stripe.id, &way, &drawn, skin));
+    let whole = way.length();
+    let tape = look(&way, &|s| shape.width(s / whole) / 2.0, job.masking.as_ref());
+    said.extend(say::tape(&stripe.id, &tape, job.masking.is_some(), &way, skin));
+    let width = (0..=100).map(|k| shape.width(f64::from(k) / 100.0)).fold(0.0, f64::max);
+    let mut painted = as_mark(stripe, skin, &drawn, whole, width);
+    let outline = skin.outline.clone();
+    said.extend(judged(&mut painted, skin, &outline, job.survey_error));
+    let ticks = ticks(skin, &drawn.edges);
+    said.extend(say::ticks(&stripe.id, &ticks));
+    let stations = rows(skin, &drawn.rings, job.units);
+    let Drawn { middle, edges, flanks, .. } = drawn;
+    let laid = Laid {
+        id: stripe.id.clone(),
+        surface: stripe.surface.clone(),
+        length: whole,
+        width,
+        middle,
+        edges,
+        flanks,
+        shape,
+        stations,
+        ticks,
+        tape,
+        painted,
+    };
+    Ok((laid, said))
+}
+
+/// The fair line through points, or the smooth batten where there is none.
+fn through(stripe: &Stripe, points: &[Point], said: &mut Vec<Finding>) -> Result<Way, String> {
+    let points = eased(points, &stripe.loose);
+    if let Some(fair) = Fair::through(&points) {
+        said.extend(say::faired(&stripe.id, &fair, &points));
+        return Ok(Way::Fair(fair));
+    }
+    said.push(say::not_fair(&stripe.id, points.len()));
+    let batten = Spline::by_arc_length(&points, 3).ok_or("two of its points are one")?;
+    let knots = batten.knots().to_vec();
+    let inner = |w: &[f64]| {
+        let (a, b) = (w[0], w[1]);
+        (0..BATTEN_STEPS)
+            .map(move |k| a + (b - a) * f64::from(k) / f64::from(BATTEN_STEPS))
+            .collect::<Vec<_>>()
+    };
+    let mut places: Vec<f64> = knots.windows(2).flat_map(inner).collect();
+    places.extend(knots.last());
+    Chords::new(places.into_iter().map(|v| batten.at(v)))
+        .map(Way::Chords)
+        .ok_or_else(|| "two of its points are one".to_owned())
+}
+
+/// The shape with ends that fit on its length.
+fn fitting(mut shape: Shape, whole: f64, id: &str) -> (Shape, Option<Finding>) {
+    let asked = shape.long[0] + shape.long[1];
+    if asked <= whole {
+        return (shape, None);
+    }
+    shape.long = shape.long.map(|long| long * whole / asked);
+    let said = Finding::new(
+        Severity::Caution,
+        "stripe-ends",
+        id,
+        format!(
+            "its two ends ask for {}, it is {} long: both are made shorter",
+            length(asked),
+            length(whole)
+        ),
+    )
+    .figures(asked, Bound::Max, whole, "mm")
+    .hint("make `end_length` less, or the stripe longer");
+    (shape, Some(said))
+}
+
+fn as_mark(stripe: &Stripe, skin: &Skin, drawn: &Drawn, whole: f64, width: f64) -> Placed {
+    let bounds = drawn.rings.iter().filter_map(Ring::bounds).reduce(|(a, b), (c, d)| {
+        (Point::new(a.x.min(c.x), a.y.min(c.y)), Point::new(b.x.max(d.x), b.y.max(d.y)))
+    });
+    let (lo, hi) = bounds.unwrap_or_default();
+    let centre = lo.midpoint(hi);
+    let ends = [drawn.middle[0], drawn.middle[drawn.middle.len() - 1]];
+    let along = ends[1] - ends[0];
+    // Read from the viewer's left to his right.
+    let along = if along.x < 0.0 { -along } else { along };
+    let angle = along.atan2();
+    let (u, v) = (
+        Vec2::from_angle(angle) * (whole / 2.0),
+        geom::point::left_of(Vec2::from_angle(angle)) * (width / 2.0),
+    );
+    let corners = [centre - u - v, centre + u - v, centre + u + v, centre - u + v];
+    Placed {
+        id: stripe.id.clone(),
+        surface: stripe.surface.clone(),
+        text: stripe.id.clone(),
+        height: width,
+        length: whole,
+        stroke: width,
+        gap: 0.0,
+        centre,
+        angle,
+        glyphs: vec![PlacedGlyph { char: SIGN, width: whole, corners, rings: drawn.rings.clone() }],
+        further: vec![],
+        fit: FitReport {
+            status: FitStatus::Given,
+            aim: centre,
+            allowed: skin.outline.clone(),
+            clearance: None,
+            certain: Certain::Sure,
+            features: vec![],
+            alternatives: vec![],
+            certificate: None,
+        },
+        charts: None,
+    }
+}
+
+impl Laid {
+    /// Station and t of its start and its end, mm.
+    pub fn ends_on(&self, skin: &Skin) -> [[f64; 2]; 2] {
+        [self.middle[0], self.middle[self.middle.len() - 1]].map(|p| skin.skin_from_flat(p))
+    }
+}

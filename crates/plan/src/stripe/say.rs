@@ -1,0 +1,358 @@
+//! What there is to say of a stripe: how fair it is, where it is too tight, how tape takes it, what lies in its way.
+
+use super::edges::Drawn;
+use super::fair::{Fair, MOST_POINTS};
+use super::laid::Laid;
+use super::stations::Tick;
+use super::tape::{Lies, TapeAlong};
+use super::way::Way;
+use crate::finding::{Basis, Bound, Finding, Severity};
+use crate::fit::placed::Placed;
+use crate::job::{AlongLine, Job, Stripe};
+use crate::surface::Skin;
+use crate::words::{inches, length};
+use geom::boolean::intersection;
+use geom::measure::edges_to_region;
+use geom::tolerance::{GRID_MM, KEPT_MM, TAPE_KEPT_MM};
+use geom::{Point, Region, Ring};
+
+/// Bare base narrower than this between two stripes is where the paints meet, mm: 1/16 in. common practice, no source.
+const MEET: f64 = 25.4 / 16.0;
+/// Area, mm2, from which two stripes lie over each other. chosen: a square of 1 mm.
+const OVER: f64 = 1.0;
+
+/// The stripe that must be laid before this one.
+pub(super) fn leans_on(stripe: &Stripe) -> Option<&str> {
+    match (&stripe.mirror_of, &stripe.along) {
+        (Some(of), _) => Some(&of.value),
+        (None, Some(along)) => match &along.value.line {
+            AlongLine::Stripe(id, _) => Some(id),
+            _ => None,
+        },
+        (None, None) => None,
+    }
+}
+
+pub(super) fn no_line(stripe: &Stripe, why: &str) -> Finding {
+    Finding::new(Severity::Fail, "stripe-line", &stripe.id, format!("the stripe cannot be laid: {why}"))
+        .hint("check what it runs along, and its stations")
+}
+
+pub(super) fn not_fair(id: &str, points: usize) -> Finding {
+    let why = if points > MOST_POINTS {
+        format!("{points} points are more than the {MOST_POINTS} that are faired")
+    } else {
+        "no line of even bend was found through its points".to_owned()
+    };
+    Finding::new(
+        Severity::Caution,
+        "stripe-not-fair",
+        id,
+        format!("{why}: a smooth batten is laid through them"),
+    )
+    .hint("take points out where they wave, or let it pass some with `loose`")
+}
+
+/// Length, tightest bend, and how far the line leaves the shape its points span.
+pub(super) fn faired(id: &str, fair: &Fair, points: &[Point]) -> Option<Finding> {
+    if points.len() < 3 {
+        return None;
+    }
+    let whole = fair.length();
+    let places = (0..=1000).map(|k| fair.at(whole * f64::from(k) / 1000.0));
+    let (bend, out) = places
+        .fold((0.0_f64, 0.0_f64), |(b, o), (p, _, bend)| (b.max(bend.abs()), o.max(outside(points, p))));
+    let tightest =
+        if bend > 0.0 { format!("tightest radius {}", length(1.0 / bend)) } else { "straight".to_owned() };
+    let beyond = if out > KEPT_MM {
+        format!("it leaves the shape its points span by at most {}", length(out))
+    } else {
+        "it stays within the shape its points span".to_owned()
+    };
+    Some(Finding::new(
+        Severity::Note,
+        "stripe-fair",
+        id,
+        format!(
+            "its middle runs fairly through {} points, {}, {tightest}; {beyond}",
+            points.len(),
+            length(whole)
+        ),
+    ))
+}
+
+/// How far a point lies outside the convex shape that others span, mm (at its corners a little less than the truth).
+fn outside(points: &[Point], p: Point) -> f64 {
+    let hull = hull(points);
+    let n = hull.len();
+    if n < 3 {
+        let (a, b) = (hull[0], hull[n - 1]);
+        return geom::distance::nearest_on_segment(p, a, b).distance(p);
+    }
+    let side = |i: usize| {
+        let (a, b) = (hull[i], hull[(i + 1) % n]);
+        (p - a).cross((b - a).normalize())
+    };
+    (0..n).map(side).fold(0.0, f64::max)
+}
+
+/// Corners of the convex shape round points, counter-clockwise (Andrew's monotone chain, 1979, from memory).
+fn hull(points: &[Point]) -> Vec<Point> {
+    let mut sorted = points.to_vec();
+    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    let chain = |points: &mut dyn Iterator<Item = Point>| {
+        let mut kept: Vec<Point> = Vec::new();
+        for p in points {
+            while kept.len() > 1 {
+                let (a, b) = (kept[kept.len() - 2], kept[kept.len() - 1]);
+                if (b - a).cross(p - b) > GRID_MM * (b - a).hypot() {
+                    break;
+                }
+                kept.pop();
+            }
+            kept.push(p);
+        }
+        kept.pop();
+        kept
+    };
+    let mut all = chain(&mut sorted.iter().copied());
+    all.extend(chain(&mut sorted.iter().rev().copied()));
+    all
+}
+
+pub(super) fn drawn(id: &str, way: &Way, drawn: &Drawn, skin: &Skin) -> Vec<Finding> {
+    let mut found = Vec::new();
+    if let Some([s, radius, half]) = drawn.tight {
+        let [station, t] = skin.skin_from_flat(way.at(s).p);
+        found.push(
+            Finding::new(
+                Severity::Fail,
+                "stripe-tight",
+                id,
+                format!(
+                    "at station {}, {} its middle bends round a radius of {}, tighter than half its width, {}",
+                    length(station),
+                    length(t),
+                    length(radius),
+                    length(half)
+                ),
+            )
+            .figures(radius, Bound::Min, half, "mm")
+            .hint("move the points apart there, or make it narrower"),
+        );
+    }
+    if drawn.crosses {
+        found.push(
+            Finding::new(Severity::Fail, "stripe-crosses", id, "its outline crosses itself")
+                .hint("move its points, make it narrower, or its ends shorter"),
+        );
+    }
+    if let Way::Chords(chords) = way {
+        for (s, turn) in chords.mitres() {
+            let [station, _] = skin.skin_from_flat(way.at(s).p);
+            found.push(
+                Finding::new(
+                    Severity::Note,
+                    "stripe-mitre",
+                    id,
+                    format!(
+                        "it turns by {:.1} degrees at station {}: mitred",
+                        turn.abs().to_degrees(),
+                        length(station)
+                    ),
+                )
+                .hint("lay each side of the corner as a piece of its own"),
+            );
+        }
+    }
+    found
+}
+
+pub(super) fn tape(id: &str, tape: &TapeAlong, masked: bool, way: &Way, skin: &Skin) -> Option<Finding> {
+    if !masked || tape.width <= 0.0 {
+        return None;
+    }
+    let stations = |list: &[[f64; 2]]| {
+        let one = |[a, b]: &[f64; 2]| {
+            let [from, to] = [*a, *b].map(|s| skin.skin_from_flat(way.at(s).p)[0]);
+            format!("{} to {}", inches(from.min(to)), inches(from.max(to)))
+        };
+        list.iter().map(one).collect::<Vec<_>>().join(", ")
+    };
+    let (severity, words, hint) = match tape.lies {
+        Lies::Lifts => (
+            Severity::Caution,
+            format!("would lift in its bends at stations {}", stations(&tape.lifts)),
+            "narrower tape, or an easier bend; else film cut along the line",
+        ),
+        Lies::Steered => (
+            Severity::Note,
+            format!("is steered by hand at stations {}", stations(&tape.steer)),
+            "pull it a little longer there and let it into the bend; press it down at once",
+        ),
+        Lies::Flat => (Severity::Pass, "falls into every bend by itself".to_owned(), ""),
+    };
+    Some(
+        Finding::new(
+            severity,
+            "stripe-tape",
+            id,
+            format!(
+                "edge tape {:.1} mm wide {words}: at most {:.1} % strain, {:.1} % is its working strain",
+                tape.width,
+                tape.strain * 100.0,
+                tape.working * 100.0
+            ),
+        )
+        .figures(tape.strain, Bound::Max, tape.working, "ratio")
+        .source(
+            Basis::Practice,
+            "working strain of the tape: common practice, no source; bend: plain geometry",
+        )
+        .hint(hint),
+    )
+}
+
+/// Where the edges of parts and covers are ticked, part by part.
+pub(super) fn ticks(id: &str, ticks: &[Tick]) -> Vec<Finding> {
+    let mut parts: Vec<&str> = Vec::new();
+    for tick in ticks {
+        if !parts.contains(&tick.part.as_str()) {
+            parts.push(&tick.part);
+        }
+    }
+    parts
+        .into_iter()
+        .map(|part| {
+            let own = ticks.iter().filter(|t| t.part == part);
+            let at: Vec<String> =
+                own.map(|t| format!("{} / {}", inches(t.skin[0]), inches(t.skin[1]))).collect();
+            Finding::new(
+                Severity::Note,
+                "stripe-ticks",
+                id,
+                format!(
+                    "it runs over {part}: tick both sides of its edge at (station / t) {}",
+                    at.join(", ")
+                ),
+            )
+            .hint("tick before it comes off; line the ticks up again before the tape goes on")
+        })
+        .collect()
+}
+
+/// How true a mirror image is.
+pub(super) fn mirror(stripe: &Stripe, of: &Laid, long: f64, differ: [f64; 2]) -> Option<Finding> {
+    let worst = differ[0].abs().max(differ[1].abs());
+    let off = (long - of.length).abs();
+    let severity = if worst > KEPT_MM { Severity::Caution } else { Severity::Note };
+    let panels = if worst > KEPT_MM {
+        format!(
+            "the two panels differ by {} along and {} across",
+            length(differ[0].abs()),
+            length(differ[1].abs())
+        )
+    } else {
+        "the two panels are of one size".to_owned()
+    };
+    let finding = Finding::new(
+        severity,
+        "stripe-mirror",
+        &stripe.id,
+        format!("it mirrors {} by station and height, its length within {off:.3} mm; {panels}", of.id),
+    );
+    Some(if worst > KEPT_MM {
+        finding.figures(worst, Bound::Max, 0.0, "mm").hint(
+            "stations are counted from the forward end, heights from the lower edge: check both on the craft",
+        )
+    } else {
+        finding
+    })
+}
+
+/// Two stripes of one paint so near that the tape of either would lie on the other.
+fn one_paint(job: &Job, one: &Laid, other: &str, apart: f64, paint: &str) -> Option<Finding> {
+    let masking = job.masking.as_ref().filter(|m| m.tape)?;
+    let widest = masking.edge_tapes.iter().map(|t| t.real).reduce(f64::max)?;
+    if apart >= widest {
+        return None;
+    }
+    let fits = masking.edge_tapes.iter().find(|t| (t.real - apart).abs() <= TAPE_KEPT_MM);
+    let hint = match fits {
+        Some(_) => {
+            "lay one piece of the tape that is as wide as the gap for both edges in place of the two that \
+                    face each other, or shoot the two stripes in two goes"
+        }
+        None => {
+            "lay one piece cut to the width of the gap for both edges, or shoot the two stripes in two goes"
+        }
+    };
+    Some(
+        Finding::new(
+            Severity::Caution,
+            "stripe-one-tape",
+            &one.id,
+            format!(
+                "{} of base lies between it and {other}, both in {paint}: the tape planned for one would lie on the \
+                 other",
+                length(apart)
+            ),
+        )
+        .figures(apart, Bound::Should, widest, "mm")
+        .hint(hint),
+    )
+}
+
+/// Stripes that lie over each other or over a mark, and stripes so near that their paints meet.
+pub(super) fn over_each_other(job: &Job, laid: &[Laid], marks: &[Placed]) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for (k, one) in laid.iter().enumerate() {
+        let before = laid[..k].iter().map(|l| (&l.id, &l.surface, l.painted.rings(), false));
+        let marks = marks.iter().map(|m| (&m.id, &m.surface, m.all_rings(), true));
+        for (id, surface, rings, is_mark) in before.chain(marks) {
+            if *surface == one.surface {
+                found.extend(pair(job, one, id, &rings, is_mark));
+            }
+        }
+    }
+    found
+}
+
+fn pair(job: &Job, one: &Laid, other: &str, rings: &[Ring], is_mark: bool) -> Option<Finding> {
+    let own = one.painted.rings();
+    let shared: f64 = intersection(&own, rings).iter().map(Ring::area).sum();
+    let (paint, over) = job.painted_with(&one.id).unwrap_or_default();
+    let (their_paint, their_over) = job.painted_with(other).unwrap_or_default();
+    if shared > OVER {
+        let meant =
+            (!their_paint.is_empty() && over == their_paint) || (!paint.is_empty() && their_over == paint);
+        return (!meant).then(|| {
+            Finding::new(
+                Severity::Caution,
+                "stripe-over",
+                &one.id,
+                format!("it lies over {other} on {:.1} cm2", shared / 100.0),
+            )
+            .hint("move it, or say with `over` which paint it goes on")
+        });
+    }
+    if is_mark {
+        return None;
+    }
+    let area = Region::Area { rings: rings.to_vec() };
+    let apart = edges_to_region(&own, &area);
+    if apart >= MEET && paint == their_paint && !paint.is_empty() {
+        return one_paint(job, one, other, apart, paint);
+    }
+    (apart < MEET).then(|| {
+        Finding::new(
+            Severity::Caution,
+            "stripe-meets",
+            &one.id,
+            format!("only {} of base is left between it and {other}", length(apart.max(0.0))),
+        )
+        .figures(apart, Bound::Should, MEET, "mm")
+        .source(Basis::Practice, "common practice, no source")
+        .hint("two paints never butt: leave a gap, or let the second lap the first by 1/16 to 1/8 in")
+    })
+}

@@ -1,0 +1,642 @@
+//! A chart: a piece of a skin that curves both ways, laid flat with the least error of length round one place.
+//!
+//! A mark gets a chart wide enough to search in, and each of its characters a small one of its own, its middle on a
+//! straightest line (a geodesic) through the mark's middle at mid-height. Charts of one mark share its axes: flat
+//! there is true lengths about the mark's middle, turned and moved so that the middle lies where the surface's own
+//! flat has it. What the lengths of a chart err by is stated with it.
+
+use super::body::BodySkin;
+use super::scan::ScanSkin;
+use crate::job::SkinPair;
+use geom::boolean::intersection;
+use geom::{Affine, Point, Point3, Ring, Vec2};
+use skin::cut::{Cutter, Shape};
+use skin::flatten::{Flat, Strain, flatten, flatten_sides};
+use skin::straight::Bearing;
+use skin::surface::way::{along_and_off, square_off};
+use skin::surface::{Grid, Heading, Surface, grid};
+use skin::{Mesh, Spot};
+use std::f64::consts::{FRAC_PI_2, TAU};
+use std::sync::Arc;
+
+/// Most corners of a chart's net: finer ones change no figure that is printed. Measured.
+const MOST_CORNERS: f64 = 300.0;
+
+/// Least spacing of the net, mm; what is smaller than a letter of half an inch has no finer bends. chosen.
+const LEAST_STEP: f64 = 2.0;
+
+/// Share of the longer side that a straight stroke takes at most, and how many strokes are tried (facts of the
+/// geometry sheet, B2).
+const STROKE: f64 = 0.9;
+const STROKES: usize = 480;
+
+/// Rounds of putting a place right through the net; the map is nearly the identity.
+const ROUNDS: usize = 6;
+
+/// Share of its size by which a chart reaches beyond what was asked for on each side.
+const SPARE: f64 = 0.05;
+
+/// How far a chart is carried on beyond what was asked for, mm: farther off nothing is measured finely. chosen.
+const FAR: f64 = 200.0;
+
+/// What laying a chart flat did.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Figures {
+    /// Greatest strain, share.
+    pub max_strain: f64,
+    /// What 99 per cent of the area stays within.
+    pub p99_strain: f64,
+    /// Root mean square.
+    pub rms_strain: f64,
+    /// Worst error of a straight stroke as long as nine tenths of the longer side, mm.
+    pub stroke_error: f64,
+    /// No way of laying it flat has a lesser greatest strain than this: least curvature times the square of the
+    /// inscribed radius over 12.
+    pub bound: f64,
+    /// Mean Gaussian curvature, 1/mm2.
+    pub curvature: f64,
+}
+
+/// A piece of skin laid flat.
+#[derive(Clone, Debug)]
+pub struct Chart {
+    ground: Ground,
+    /// Where the mark's middle lies on the surface's own flat, and the turn of its baseline there.
+    middle: Point,
+    angle: f64,
+    /// The chart's own middle from the mark's, along the baseline and up, mm.
+    off: Vec2,
+    /// What was asked for, mm.
+    size: Vec2,
+    /// What laying it flat did.
+    pub figures: Figures,
+    /// Where the mark is wanted, if that is not its middle: a reading.
+    aim: Option<SkinPair>,
+    /// Laid wide to look for a place in; what is found there is looked at again on a closer one.
+    wide: bool,
+    /// Charts of the mark's characters: within their boxes theirs are the readings and places in space.
+    letters: Arc<Vec<Chart>>,
+}
+
+/// What a chart lies on.
+#[derive(Clone, Debug)]
+enum Ground {
+    /// A body: how places of the first map (along, then square off) are moved.
+    Body { body: BodySkin, bearing: Heading, net: Arc<Net> },
+    /// A scan: the patch and its flat places.
+    Scan { scan: ScanSkin, bearing: Bearing, patch: Arc<Mesh>, flat: Arc<Flat>, short: bool },
+}
+
+/// The net of a chart on a body.
+#[derive(Debug)]
+struct Net {
+    grid: Grid,
+    /// By how much each corner is moved from its first place.
+    shifts: Vec<Vec2>,
+    /// Greatest strain of each triangle.
+    strains: Vec<f64>,
+}
+
+impl Chart {
+    /// A chart of `size` (along the baseline, up) on a body round a flat point, its baseline at `angle` on the flat
+    /// drawing's axes; `None` where the body has no such place or the piece cannot be laid flat.
+    pub fn on_body(body: &BodySkin, middle: Point, angle: f64, size: Vec2) -> Option<Chart> {
+        let bearing = body.bearing(middle, angle)?;
+        Chart::round_heading(body, bearing, (middle, angle), Vec2::ZERO, size)
+    }
+
+    fn round_heading(
+        body: &BodySkin,
+        bearing: Heading,
+        (middle, angle): (Point, f64),
+        off: Vec2,
+        size: Vec2,
+    ) -> Option<Chart> {
+        let whole = size * (1.0 + 2.0 * SPARE);
+        let step = (whole.x * whole.y / MOST_CORNERS).sqrt().max(LEAST_STEP);
+        // Even, so that the middle is a corner.
+        let count = |size: f64| 2 * ((size / step / 2.0).ceil() as usize).max(2);
+        let (across, up) = (count(whole.x), count(whole.y));
+        let grid = grid(body.body(), bearing, whole.x, whole.y, across, up);
+        let flat = flatten_sides(&grid.mesh, &grid.sides(), &grid.flat).ok()?;
+        if flat.turned_over > 0 {
+            return None;
+        }
+        let at = |i: usize, j: usize| i * (up + 1) + j;
+        let centre = at(across / 2, up / 2);
+        let along = flat.places[at(across / 2 + 1, up / 2)] - flat.places[at(across / 2 - 1, up / 2)];
+        let origin = flat.places[centre];
+        let turned = |p: Vec2| {
+            let d = p - origin;
+            Vec2::new(d.dot(along), along.cross(d)) / along.hypot()
+        };
+        let shifts: Vec<Vec2> =
+            flat.places.iter().zip(&grid.flat).map(|(p, first)| turned(*p) - *first).collect();
+        let bends: Vec<f64> = grid.places.iter().map(|p| body.body().jet(*p).curvature()).collect();
+        let figures = Figures {
+            stroke_error: stroke_error(&flat, &grid.mesh, size),
+            ..figures(flat.strain, &bends, whole)
+        };
+        let strains = flat.strains(&grid.mesh);
+        let net = Arc::new(Net { grid, shifts, strains });
+        let ground = Ground::Body { body: body.clone(), bearing, net };
+        Some(Chart {
+            ground,
+            middle,
+            angle,
+            off,
+            size,
+            figures,
+            aim: None,
+            wide: false,
+            letters: Arc::default(),
+        })
+    }
+
+    /// The same on a scan round a spot.
+    pub fn on_scan(scan: &ScanSkin, bearing: Bearing, size: Vec2) -> Option<Chart> {
+        let middle = scan.flat(bearing.spot.point(scan.mesh()));
+        Chart::round_spot(scan, bearing, (middle, scan.turn(bearing.along)), Vec2::ZERO, size)
+    }
+
+    fn round_spot(
+        scan: &ScanSkin,
+        bearing: Bearing,
+        (middle, angle): (Point, f64),
+        off: Vec2,
+        size: Vec2,
+    ) -> Option<Chart> {
+        // The patch ends in whole triangles: a ring of them round what is asked for.
+        let t = bearing.spot.triangle;
+        let side = (3 * t..3 * t + 3).map(|s| scan.mesh().length(s)).fold(0.0, f64::max);
+        let whole = size * (1.0 + 2.0 * SPARE) + Vec2::new(2.0, 2.0) * side;
+        let cut = Cutter::new(scan.mesh()).patch(bearing, Shape::Rectangle(whole.x, whole.y));
+        let flat = flatten(&cut.mesh, &cut.flat).ok()?.aligned(&cut.mesh, cut.centre, bearing.along);
+        if flat.turned_over > 0 {
+            return None;
+        }
+        let figures = Figures {
+            stroke_error: stroke_error(&flat, &cut.mesh, size),
+            ..figures(flat.strain, &[bend(&cut.mesh)], whole)
+        };
+        let ground = Ground::Scan {
+            scan: scan.clone(),
+            bearing,
+            patch: Arc::new(cut.mesh),
+            flat: Arc::new(flat),
+            short: cut.short,
+        };
+        Some(Chart {
+            ground,
+            middle,
+            angle,
+            off,
+            size,
+            figures,
+            aim: None,
+            wide: false,
+            letters: Arc::default(),
+        })
+    }
+
+    /// A small chart of `size` for one character whose middle is at a flat point of this one: reached up square off
+    /// the baseline first, then straight on along it.
+    pub fn of_character(&self, at: Point, size: Vec2) -> Option<Chart> {
+        let off = self.local(at) + self.off;
+        let way = off - self.off;
+        let (turn, place) = (FRAC_PI_2, (self.middle, self.angle));
+        match &self.ground {
+            Ground::Body { body, bearing, .. } => {
+                let skin = body.body();
+                let line = if way.y == 0.0 {
+                    *bearing
+                } else {
+                    bearing.turned(skin, turn).ahead(skin, way.y).turned(skin, -turn)
+                };
+                Chart::round_heading(body, line.ahead(skin, way.x), place, off, size)
+            }
+            Ground::Scan { scan, bearing, .. } => {
+                let mesh = scan.mesh();
+                let go = |from: Bearing, far: f64| {
+                    let line = from.ahead(mesh, far);
+                    (far.abs() <= line.length + geom::tolerance::NOISE_MM).then_some(line.end)
+                };
+                let line = if way.y == 0.0 {
+                    *bearing
+                } else {
+                    go(bearing.turned(mesh, turn), way.y)?.turned(mesh, -turn)
+                };
+                Chart::round_spot(scan, go(line, way.x)?, place, off, size)
+            }
+        }
+    }
+
+    /// The same, to look for a place in.
+    pub fn to_look_in(self) -> Chart {
+        Chart { wide: true, ..self }
+    }
+
+    /// The same with the mark wanted at the aim of another chart.
+    pub fn aimed_as(self, other: &Chart) -> Chart {
+        Chart { aim: Some(other.reading(other.aim())), ..self }
+    }
+
+    /// True if it was laid wide to look for a place in.
+    pub fn is_wide(&self) -> bool {
+        self.wide
+    }
+
+    /// Where the mark is wanted, flat.
+    pub fn aim(&self) -> Point {
+        self.aim.map_or(self.middle, |reading| self.at_reading(reading))
+    }
+
+    /// The same with the charts of the mark's characters, each for its own box.
+    pub fn with_letters(self, letters: &[Chart]) -> Chart {
+        Chart { letters: Arc::new(letters.to_vec()), ..self }
+    }
+
+    /// The chart in whose box a flat point lies.
+    fn at(&self, p: Point) -> &Chart {
+        let inside = |c: &&Chart| {
+            let local = c.local(p);
+            let half = c.size / 2.0 + Vec2::new(1.0, 1.0) * geom::tolerance::KEPT_MM;
+            local.x.abs() <= half.x && local.y.abs() <= half.y
+        };
+        self.letters.iter().find(inside).unwrap_or(self)
+    }
+
+    /// Where its baseline lies on the surface's own flat: the mark's middle and the turn.
+    pub fn pose(&self) -> (Point, f64) {
+        (self.middle, self.angle)
+    }
+
+    /// Its own middle in flat.
+    pub fn centre(&self) -> Point {
+        self.flat(Vec2::ZERO)
+    }
+
+    /// Its own middle from the mark's, along the baseline and up, mm.
+    pub fn offset(&self) -> Vec2 {
+        self.off
+    }
+
+    /// From flat to the axes of the mark's charts: the mark's middle at zero, x along the baseline.
+    pub fn axes(&self) -> Affine {
+        Affine::rotate(-self.angle) * Affine::translate(-self.middle.to_vec2())
+    }
+
+    /// What was asked for, mm: along the baseline and up.
+    pub fn size(&self) -> Vec2 {
+        self.size
+    }
+
+    /// True on a scan.
+    pub fn is_scan(&self) -> bool {
+        matches!(self.ground, Ground::Scan { .. })
+    }
+
+    /// The side of a body it lies on.
+    pub fn body(&self) -> Option<&BodySkin> {
+        if let Ground::Body { body, .. } = &self.ground { Some(body) } else { None }
+    }
+
+    /// The scan it lies on.
+    pub fn scan(&self) -> Option<&ScanSkin> {
+        if let Ground::Scan { scan, .. } = &self.ground { Some(scan) } else { None }
+    }
+
+    /// Strain over it: each triangle about its own middle (x along the baseline, mm) with its greatest strain.
+    pub fn strains(&self) -> Vec<([Vec2; 3], f64)> {
+        match &self.ground {
+            Ground::Body { net, .. } => {
+                let place = |k: u32| net.grid.flat[k as usize] + net.shifts[k as usize];
+                let corners = net.grid.mesh.triangles().iter().map(|t| t.map(place));
+                corners.zip(net.strains.iter().copied()).collect()
+            }
+            Ground::Scan { patch, flat, .. } => {
+                let corners = patch.triangles().iter().map(|t| t.map(|k| flat.places[k as usize]));
+                corners.zip(flat.strains(patch)).collect()
+            }
+        }
+    }
+
+    /// Its middle in space.
+    pub fn origin(&self) -> Point3 {
+        match &self.ground {
+            Ground::Body { body, bearing, .. } => body.body().jet(bearing.uv).p,
+            Ground::Scan { scan, bearing, .. } => bearing.spot.point(scan.mesh()),
+        }
+    }
+
+    /// About its own middle, x along the baseline.
+    fn local(&self, p: Point) -> Vec2 {
+        (self.axes() * p).to_vec2() - self.off
+    }
+
+    fn flat(&self, local: Vec2) -> Point {
+        self.axes().inverse() * (local + self.off).to_point()
+    }
+
+    /// The place on the body's own two numbers of a flat point.
+    pub(crate) fn place(&self, p: Point) -> Option<Vec2> {
+        let own = self.at(p);
+        own.own_place(p)
+    }
+
+    fn own_place(&self, p: Point) -> Option<Vec2> {
+        let Ground::Body { body, bearing, net } = &self.ground else { return None };
+        if !self.reaches(p) {
+            return body.place(body.reading(p));
+        }
+        Some(square_off(body.body(), *bearing, net.first(self.local(p))).uv)
+    }
+
+    /// True where flat is the chart's, carried on beyond its edge; farther off flat is the surface's own.
+    fn reaches(&self, p: Point) -> bool {
+        let local = self.local(p);
+        local.x.abs() <= self.size.x / 2.0 + FAR && local.y.abs() <= self.size.y / 2.0 + FAR
+    }
+
+    /// Point in space of a flat point; `None` beyond a scan's patch.
+    pub fn space(&self, p: Point) -> Option<Point3> {
+        self.at(p).own_space(p)
+    }
+
+    /// The same by this chart alone, whatever its characters' have.
+    pub(crate) fn own_space(&self, p: Point) -> Option<Point3> {
+        match &self.ground {
+            Ground::Body { body, .. } => Some(body.body().jet(self.own_place(p)?).p),
+            Ground::Scan { patch, flat, .. } => {
+                Some(flat.spots(patch, &[self.local(p)]).first().copied().flatten()?.point(patch))
+            }
+        }
+    }
+
+    /// Points in space of a ring's points; `None` if one lies beyond.
+    pub fn ring_in_space(&self, ring: &[Point]) -> Option<Vec<Point3>> {
+        match &self.ground {
+            Ground::Body { .. } => ring.iter().map(|p| self.space(*p)).collect(),
+            Ground::Scan { patch, flat, .. } => {
+                let local: Vec<Vec2> = ring.iter().map(|p| self.local(*p)).collect();
+                let spots = flat.spots(patch, &local);
+                spots.iter().map(|s: &Option<Spot>| s.map(|s| s.point(patch))).collect()
+            }
+        }
+    }
+
+    /// Reading of a flat point: station and girth on a body; on a scan along the baseline and up from the mark's
+    /// middle.
+    pub(super) fn reading(&self, p: Point) -> SkinPair {
+        let (Ground::Body { body, .. }, Some(place)) = (&self.ground, self.place(p)) else {
+            let local = self.axes() * p;
+            return [local.x, local.y];
+        };
+        match body.body().measured(body.side(), place) {
+            Some((s, t)) => [s, t],
+            None => body.reading(p),
+        }
+    }
+
+    /// Flat point of a reading. Far beyond the chart, where no way leads straight there, what the surface's own flat
+    /// has.
+    pub(super) fn at_reading(&self, reading: SkinPair) -> Point {
+        let Ground::Body { body, bearing, net } = &self.ground else {
+            return self.axes().inverse() * Point::new(reading[0], reading[1]);
+        };
+        let rough = body.flat(reading);
+        if !self.reaches(rough) {
+            return rough;
+        }
+        let found = body.space(reading).and_then(|to| {
+            let guess = net.nearest(to)?;
+            along_and_off(body.body(), *bearing, to, guess)
+        });
+        found.map_or(rough, |first| self.flat(first + net.shift(first)))
+    }
+
+    /// Flat point of a point in space on a body, found from a guess near it.
+    pub(crate) fn at_space(&self, to: Point3, guess: Point) -> Option<Point> {
+        let Ground::Body { body, bearing, net } = &self.ground else { return None };
+        let first = along_and_off(body.body(), *bearing, to, net.first(self.local(guess)))?;
+        Some(self.flat(first + net.shift(first)))
+    }
+
+    /// The chart of a mark moved to a flat point of this one, its baseline carried along; `None` on a scan.
+    pub fn moved(&self, to: Point, size: Vec2) -> Option<Chart> {
+        let Ground::Body { body, bearing, net } = &self.ground else { return None };
+        let skin = body.body();
+        let way = net.first(self.local(to));
+        let up = bearing.turned(skin, FRAC_PI_2).ahead(skin, way.y).turned(skin, -FRAC_PI_2);
+        let heading = up.ahead(skin, way.x);
+        let (s, t) = skin.measured(body.side(), heading.uv)?;
+        let middle = body.flat([s, t]);
+        let level = body.bearing(middle, 0.0)?;
+        let jet = skin.jet(heading.uv);
+        let (now, zero) = (jet.direction(heading.way), skin.jet(level.uv).direction(level.way));
+        let angle = jet.normal().cross(zero).dot(now).atan2(zero.dot(now));
+        Chart::round_heading(body, heading, (middle, angle), Vec2::ZERO, size)
+    }
+
+    /// Its edge in flat, counter-clockwise, cut off where the skin ends.
+    pub(super) fn outline(&self) -> Ring {
+        let (w, h) = (self.size.x / 2.0, self.size.y / 2.0);
+        let corners = [(-w, -h), (w, -h), (w, h), (-w, h)];
+        let ring = match &self.ground {
+            Ground::Body { body, net, .. } => {
+                let edges = net.edges(body);
+                if edges.iter().flatten().all(|inside| 0.0 <= *inside) {
+                    return Ring::from_points(corners.map(|c| self.flat(Vec2::from(c))));
+                }
+                let mut border: Vec<Vec2> = Vec::new();
+                for k in 0..4 {
+                    let (a, b) = (Vec2::from(corners[k]), Vec2::from(corners[(k + 1) % 4]));
+                    let n = if k % 2 == 0 { net.grid.across } else { net.grid.up };
+                    border.extend((0..n).map(|i| a + (b - a) * (i as f64 / n as f64)));
+                }
+                for edge in edges {
+                    border = net.cut_off(&border, &edge);
+                }
+                border.into_iter().map(|p| self.flat(p)).collect::<Vec<_>>()
+            }
+            Ground::Scan { patch, flat, short, .. } => {
+                let square = Ring::from_points(corners.map(|c| self.flat(Vec2::from(c))));
+                if !short {
+                    return square;
+                }
+                let rim =
+                    Ring::from_points(rim(patch).into_iter().map(|k| self.flat(flat.places[k as usize])));
+                let whole = intersection(&[square], &[rim]);
+                let largest = whole.into_iter().max_by(|a, b| a.area().total_cmp(&b.area()));
+                return largest.unwrap_or_default();
+            }
+        };
+        super::features::counter_clockwise(ring)
+    }
+}
+
+impl Net {
+    /// Shift at a first place, straight between the corners round it; beyond the net that of its edge.
+    fn shift(&self, first: Vec2) -> Vec2 {
+        self.between(&self.shifts, first)
+    }
+
+    fn between<T>(&self, values: &[T], first: Vec2) -> T
+    where
+        T: Copy + std::ops::Mul<f64, Output = T> + std::ops::Add<Output = T>,
+    {
+        let (nu, nv) = (self.grid.across, self.grid.up);
+        let (low, high) = (self.grid.flat[0], self.grid.flat[self.grid.flat.len() - 1]);
+        let share = |x: f64, low: f64, high: f64, n: usize| {
+            let at = ((x - low) / (high - low)).clamp(0.0, 1.0) * n as f64;
+            let cell = (at.floor() as usize).min(n - 1);
+            (cell, at - cell as f64)
+        };
+        let (i, a) = share(first.x, low.x, high.x, nu);
+        let (j, b) = share(first.y, low.y, high.y, nv);
+        let at = |i: usize, j: usize| values[i * (nv + 1) + j];
+        let left = at(i, j) * (1.0 - b) + at(i, j + 1) * b;
+        let right = at(i + 1, j) * (1.0 - b) + at(i + 1, j + 1) * b;
+        left * (1.0 - a) + right * a
+    }
+
+    /// First place of a flat one.
+    fn first(&self, local: Vec2) -> Vec2 {
+        let mut first = local;
+        for _ in 0..ROUNDS {
+            first = local - self.shift(first);
+        }
+        first
+    }
+
+    /// First place of the corner nearest to a point in space.
+    fn nearest(&self, to: Point3) -> Option<Vec2> {
+        let far = |p: &Point3| p.distance_squared(to);
+        let points = self.grid.mesh.points().iter().zip(&self.grid.flat);
+        points.min_by(|a, b| far(a.0).total_cmp(&far(b.0))).map(|(_, first)| *first)
+    }
+
+    /// For each edge of the side of a body, how far inside it every corner lies, mm along or round the body.
+    fn edges(&self, body: &BodySkin) -> [Vec<f64>; 4] {
+        let (from, to) = body.range();
+        let (low, high) = skin::body::Body::shares(body.side());
+        let of = |f: &dyn Fn(Vec2, f64) -> f64| {
+            let one = |p: &Vec2| f(*p, body.body().jet(*p).v.length());
+            self.grid.places.iter().map(one).collect::<Vec<f64>>()
+        };
+        [
+            of(&|p, _| p.x - from),
+            of(&|p, _| to - p.x),
+            of(&|p, girth| (p.y - low) * girth),
+            of(&|p, girth| (high - p.y) * girth),
+        ]
+    }
+
+    /// What of a border (flat, about the middle) lies inside an edge; where it leaves, the edge is followed.
+    fn cut_off(&self, border: &[Vec2], inside: &[f64]) -> Vec<Vec2> {
+        let depth = |p: Vec2| self.between(inside, self.first(p));
+        let depths: Vec<f64> = border.iter().map(|p| depth(*p)).collect();
+        if depths.iter().all(|d| 0.0 <= *d) {
+            return border.to_vec();
+        }
+        let n = border.len();
+        let (mut kept, mut left): (Vec<Vec2>, Option<usize>) = (Vec::new(), None);
+        for k in 0..n {
+            let (a, b) = (depths[k], depths[(k + 1) % n]);
+            if 0.0 <= a {
+                kept.push(border[k]);
+            }
+            if (0.0 <= a) != (0.0 <= b) {
+                kept.push(border[k].lerp(border[(k + 1) % n], a / (a - b)));
+                if 0.0 <= a {
+                    left = Some(kept.len() - 1);
+                }
+            }
+        }
+        // Between where it left and where it came back the edge itself, nearly straight, is put on its line.
+        let Some(from) = left else { return kept };
+        let to = (from + 1) % kept.len();
+        let (a, b) = (kept[from], kept[to]);
+        let along = b - a;
+        let across = Vec2::new(-along.y, along.x) / along.hypot();
+        let parts = 16;
+        let followed = (1..parts).map(|i| {
+            let mut p = a + along * (f64::from(i) / f64::from(parts));
+            for _ in 0..ROUNDS {
+                let d = depth(p);
+                let rate = depth(p + across) - d;
+                if rate.abs() <= geom::tolerance::NOISE_UNIT {
+                    break;
+                }
+                p -= across * (d / rate);
+            }
+            p
+        });
+        let followed: Vec<Vec2> = followed.collect();
+        kept.splice(from + 1..from + 1, followed);
+        kept
+    }
+}
+
+/// Worst error of a straight stroke of a chart, mm.
+fn stroke_error(flat: &Flat, mesh: &Mesh, size: Vec2) -> f64 {
+    flat.worst_stroke(mesh, STROKE * size.x.max(size.y), STROKES).unwrap_or(0.0)
+}
+
+/// Strain and bound of a chart of `whole` size with these curvatures.
+fn figures(strain: Strain, bends: &[f64], whole: Vec2) -> Figures {
+    let radius = whole.x.min(whole.y) / 2.0;
+    let least = bends.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = bends.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    // Where the skin bends both ways within one chart nothing can be said for sure.
+    let sure = if 0.0 < least { least } else { (-most).max(0.0) };
+    Figures {
+        max_strain: strain.max,
+        p99_strain: strain.p99,
+        rms_strain: strain.rms,
+        stroke_error: 0.0,
+        bound: sure * radius * radius / 12.0,
+        curvature: bends.iter().sum::<f64>() / bends.len().max(1) as f64,
+    }
+}
+
+/// Mean curvature of a patch: what its inner corners lack to a full turn, over their area.
+fn bend(mesh: &Mesh) -> f64 {
+    let n = mesh.points().len();
+    let (mut turn, mut area, mut rim) = (vec![0.0; n], vec![0.0; n], vec![false; n]);
+    for side in 0..3 * mesh.triangles().len() as u32 {
+        let a = mesh.from(side);
+        let (b, c) = (mesh.point(mesh.to(side)), mesh.point(mesh.facing(side)));
+        turn[a as usize] += (b - mesh.point(a)).angle_between(c - mesh.point(a));
+        area[a as usize] += mesh.cross(side / 3).length() / 6.0;
+        if mesh.across(side).is_none() {
+            rim[a as usize] = true;
+            rim[mesh.to(side) as usize] = true;
+        }
+    }
+    let inner = (0..n).filter(|k| !rim[*k]);
+    let (lacks, over) = inner.fold((0.0, 0.0), |(l, o), k| (l + TAU - turn[k], o + area[k]));
+    if 0.0 < over { lacks / over } else { 0.0 }
+}
+
+/// Corners round the longest open rim of a patch, in order.
+fn rim(mesh: &Mesh) -> Vec<u32> {
+    let sides = 3 * mesh.triangles().len() as u32;
+    let mut after = std::collections::BTreeMap::new();
+    for side in (0..sides).filter(|s| mesh.across(*s).is_none()) {
+        after.insert(mesh.from(side), mesh.to(side));
+    }
+    let mut longest = Vec::new();
+    while let Some((&start, _)) = after.iter().next() {
+        let mut loop_of = Vec::new();
+        let mut at = start;
+        while let Some(next) = after.remove(&at) {
+            loop_of.push(at);
+            at = next;
+        }
+        if longest.len() < loop_of.len() {
+            longest = loop_of;
+        }
+    }
+    longest
+}

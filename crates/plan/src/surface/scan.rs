@@ -1,0 +1,211 @@
+//! A scan's skin: its triangles joined, smoothed to a stated length, and what was found in the file.
+//!
+//! Flat is the view of it from straight out, not a sheet of true lengths; marks lie in charts (see `chart`).
+
+use crate::finding::{Basis, Finding, Severity};
+use crate::job::{At, Attachments, Unit};
+use crate::problem::Problem;
+use crate::words::length;
+use geom::{Point, Point3, Ring, Vec2};
+use skin::denoise::{Smoothed, smoothed};
+use skin::mesh::Findings;
+use skin::straight::Bearing;
+use skin::{Mesh, Spot};
+use std::sync::Arc;
+
+/// Corners nearer than this, mm, are one: below what a scanner sees, above what single precision rounds at 100 m.
+const WELD_MM: f64 = 0.01;
+
+/// What is rougher than this, mm, is taken for the scanner's noise: 1 in (facts of the geometry sheet, B1).
+const SMOOTH_MM: f64 = 25.4;
+
+/// Share of its area that the ways out of an open skin add up to at least; less is a closed one. chosen.
+const OPEN: f64 = 0.2;
+
+/// A scan ready to be marked.
+#[derive(Clone, Debug)]
+pub struct ScanSkin {
+    mesh: Arc<Mesh>,
+    /// To the viewer's right, up, and out, as it is drawn.
+    view: [Point3; 3],
+}
+
+impl ScanSkin {
+    /// The scan in a file.
+    ///
+    /// # Errors
+    /// A file that is not there, or cannot be used.
+    pub(super) fn read(
+        id: &str,
+        file: &At<String>,
+        unit: Unit,
+        files: &Attachments,
+    ) -> Result<(ScanSkin, Vec<Finding>), Problem> {
+        let complain = |what: String| Problem::at(file.span.clone(), what);
+        let Some(bytes) = files.files.get(&file.value) else {
+            return Err(complain(format!("the scan `{}` was not found", file.value))
+                .expected("an STL, OBJ or PLY file beside the job file"));
+        };
+        let (soup, _) = skin::read::soup(bytes).map_err(|why| {
+            let hint = why.hint.clone();
+            let said = complain(format!("the scan `{}` cannot be used: {why}", file.value));
+            if hint.is_empty() { said } else { said.hint(hint) }
+        })?;
+        let Some((mesh, found)) = Mesh::joined(&soup.scaled(unit.mm()), WELD_MM) else {
+            return Err(complain(format!("the scan `{}` has no triangle with an area", file.value))
+                .hint("check its unit"));
+        };
+        let smooth = smoothed(&mesh, SMOOTH_MM);
+        let findings = told(id, &file.value, &mesh, &found, &smooth);
+        let view = view(&smooth.mesh);
+        Ok((ScanSkin { mesh: Arc::new(smooth.mesh), view }, findings))
+    }
+
+    /// The triangles.
+    pub fn mesh(&self) -> &Mesh {
+        &self.mesh
+    }
+
+    /// As it is drawn: the view from straight out.
+    pub fn flat(&self, p: Point3) -> Point {
+        Point::new(p.dot(self.view[0]), p.dot(self.view[1]))
+    }
+
+    /// The bearing at the spot nearest to `at`, headed toward a point, and how far the spot is from `at`, mm; `None`
+    /// if the way there is square to the skin.
+    pub fn bearing(&self, at: Point3, toward: Point3) -> Option<(Bearing, f64)> {
+        let (spot, off) = Spot::nearest(&self.mesh, at);
+        Some((Bearing::new(&self.mesh, spot, toward - spot.point(&self.mesh))?, off))
+    }
+
+    /// Turn of a direction in space as it is drawn, radians.
+    pub(super) fn turn(&self, along: Point3) -> f64 {
+        Vec2::new(along.dot(self.view[0]), along.dot(self.view[1])).atan2()
+    }
+
+    /// The hull of what is drawn.
+    pub(super) fn outline(&self) -> Ring {
+        let mut points: Vec<Point> = self.mesh.points().iter().map(|p| self.flat(*p)).collect();
+        points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+        let half = |points: &mut dyn Iterator<Item = Point>| {
+            let mut kept: Vec<Point> = Vec::new();
+            for p in points {
+                while let [.., a, b] = kept[..]
+                    && (b - a).cross(p - b) <= 0.0
+                {
+                    kept.pop();
+                }
+                kept.push(p);
+            }
+            kept.pop();
+            kept
+        };
+        let mut hull = half(&mut points.iter().copied());
+        hull.extend(half(&mut points.iter().rev().copied()));
+        Ring::from_points(hull)
+    }
+}
+
+/// The view from straight out: the mean way out of an open skin; a closed one is seen along its least extent.
+fn view(mesh: &Mesh) -> [Point3; 3] {
+    let sum: Point3 = (0..mesh.triangles().len() as u32).map(|t| mesh.cross(t) / 2.0).sum();
+    let out = if OPEN * mesh.area() < sum.length() {
+        sum.normalize()
+    } else {
+        let (mut lo, mut hi) = (Point3::splat(f64::INFINITY), Point3::splat(f64::NEG_INFINITY));
+        for p in mesh.points() {
+            (lo, hi) = (lo.min(*p), hi.max(*p));
+        }
+        let size = hi - lo;
+        if size.y <= size.x && size.y <= size.z {
+            -Point3::Y
+        } else if size.x <= size.z {
+            -Point3::X
+        } else {
+            Point3::Z
+        }
+    };
+    let up = if out.z.abs() < 0.9 { Point3::Z } else { Point3::Y };
+    let right = up.cross(out).normalize();
+    [right, out.cross(right), out]
+}
+
+/// What was found in the file, and what was done to it.
+fn told(id: &str, file: &str, mesh: &Mesh, found: &Findings, smooth: &Smoothed) -> Vec<Finding> {
+    let note = |code: &'static str, words: String| Finding::new(Severity::Note, code, id, words);
+    let caution = |code: &'static str, words: String| Finding::new(Severity::Caution, code, id, words);
+    let mut said = vec![note(
+        "scan",
+        format!(
+            "{file}: {} triangles, {} corners, {:.3} m2{}",
+            mesh.triangles().len(),
+            mesh.points().len(),
+            mesh.area() / 1.0e6,
+            if found.welded > 0 { format!("; {} corners joined", found.welded) } else { String::new() }
+        ),
+    )];
+    if found.components.len() > 1 {
+        said.push(
+            caution(
+                "scan-pieces",
+                format!("{file} is in {} pieces; a mark lies on one of them", found.components.len()),
+            )
+            .hint("look whether loose bits of the scan lie under the mark"),
+        );
+    }
+    let open = found.holes.iter().map(|h| length(h.length_mm)).take(5).collect::<Vec<_>>();
+    if !open.is_empty() {
+        said.push(note(
+            "scan-rims",
+            format!("{file} has {} open rims, the longest {} round", found.holes.len(), open.join(", ")),
+        ));
+    }
+    let faults = [
+        (found.empty, "triangles without an area left out"),
+        (found.repeated, "triangles said twice left out"),
+        (found.crowded_sides, "sides with more than two triangles, left open"),
+        (found.pinched_corners, "corners where separate pieces of skin touch"),
+        (found.turned, "triangles that faced the wrong way, turned"),
+        (found.inside_out, "pieces that were inside out, turned"),
+    ];
+    let words: Vec<String> =
+        faults.iter().filter(|f| f.0 > 0).map(|(n, what)| format!("{n} {what}")).collect();
+    if !words.is_empty() {
+        said.push(
+            caution("scan-faults", format!("{file}: {}", words.join("; ")))
+                .hint("fine where no mark lies; else scan that part again"),
+        );
+    }
+    if found.one_sided > 0 {
+        said.push(caution(
+            "scan-one-sided",
+            format!("{file} has a band whose two faces cannot be told apart; it was cut"),
+        ));
+    }
+    if found.components.iter().any(|c| !c.closed) {
+        said.push(
+            note(
+                "scan-out",
+                format!("{file} is open: which face is the outer one goes by the order of its corners"),
+            )
+            .hint(
+                "if letters come out mirrored in the drawing, turn the scan's faces over where it was made",
+            ),
+        );
+    }
+    said.push(
+        note(
+            "scan-smoothed",
+            format!(
+                "{file} was smoothed to {}: corners moved {:.2} mm at most, {:.3} mm in the mean, the area became \
+                 {:.3} per cent less",
+                length(smooth.length_mm),
+                smooth.most_mm,
+                smooth.rms_mm,
+                100.0 * smooth.area_less
+            ),
+        )
+        .source(Basis::Practice, "lengths on a rough scan read too long by the square of noise over spacing"),
+    );
+    said
+}

@@ -1,0 +1,134 @@
+//! The skin round one mark on a body or a scan: a chart with what lies there, as a skin of its own.
+//!
+//! Features, parts and frames are carried over from the surface's own flat point by point; what is straight in its
+//! readings bends on the chart, so that long lines are carried in short steps. What lies far beyond the chart stays
+//! where the surface's own flat has it.
+
+use super::chart::Chart;
+use super::{FlatFeature, FlatPart, FlatRib, Skin, SkinShape};
+use geom::region::Region;
+use geom::{Point, Ring};
+
+/// Longest step, mm, of a line that is carried over: where it bends with a radius of 4 m the chord is off by 0.02 mm.
+const STEP_MM: f64 = 25.0;
+
+/// The same of the edge of where a mark must stay: a bend of a millimetre is less than anyone asks there.
+const EDGE_STEP_MM: f64 = 150.0;
+
+impl Skin {
+    /// The skin round one mark: `chart` with this surface's features, parts and frames.
+    pub fn sheet(&self, chart: Chart) -> Skin {
+        let outline = chart.outline();
+        let carry = Carry { from: self, chart: &chart };
+        let features =
+            self.features.iter().map(|f| FlatFeature { region: carry.region(&f.region), ..f.clone() });
+        let part = |p: &FlatPart| FlatPart {
+            outline: carry.ring(&p.outline, STEP_MM),
+            hinge: carry.path(&p.hinge, false, STEP_MM),
+            ..p.clone()
+        };
+        let rib = |r: &FlatRib| FlatRib { line: carry.path(&r.line, false, STEP_MM), ..r.clone() };
+        Skin {
+            id: self.id.clone(),
+            side: self.side,
+            girths: None,
+            features: features.collect(),
+            parts: self.parts.iter().map(part).collect(),
+            ribs: self.ribs.iter().map(rib).collect(),
+            outline,
+            shape: SkinShape::Chart(Box::new(chart)),
+        }
+    }
+
+    /// An outline of readings as it lies on this skin: on a chart in short steps.
+    pub fn outline_from_user(&self, corners: &[crate::job::SkinPair]) -> Ring {
+        let ring = match &self.shape {
+            SkinShape::Chart(chart) if let Some(body) = chart.body() => {
+                let corners: Vec<Point> = corners.iter().map(|c| body.flat(*c)).collect();
+                let all =
+                    path(&corners, true, EDGE_STEP_MM, &|p| chart.at_reading(body.reading(p)), &|a, b| {
+                        near(chart, a, b)
+                    });
+                Ring::from_points(all)
+            }
+            _ => Ring::from_points(corners.iter().map(|c| self.flat_from_user(*c)).collect::<Vec<_>>()),
+        };
+        if ring.area() < 0.0 { ring.reversed() } else { ring }
+    }
+}
+
+/// From a surface's own flat to a chart of it.
+struct Carry<'a> {
+    from: &'a Skin,
+    chart: &'a Chart,
+}
+
+impl Carry<'_> {
+    fn point(&self, p: Point) -> Point {
+        self.chart.at_reading(self.from.skin_from_flat(p))
+    }
+
+    fn path(&self, points: &[Point], closed: bool, step: f64) -> Vec<Point> {
+        path(points, closed, step, &|p| self.point(p), &|a, b| near(self.chart, a, b))
+    }
+
+    fn ring(&self, ring: &Ring, step: f64) -> Ring {
+        super::features::counter_clockwise(self.path(
+            &ring.flattened(geom::tolerance::FLATTEN_MM),
+            true,
+            step,
+        ))
+    }
+
+    fn region(&self, region: &Region) -> Region {
+        match region {
+            Region::Disc { centre, radius } => Region::Disc { centre: self.point(*centre), radius: *radius },
+            Region::Area { rings } => {
+                let carried = rings.iter().map(|r| {
+                    let ring = self.ring(r, STEP_MM);
+                    if r.area() < 0.0 { ring.reversed() } else { ring }
+                });
+                Region::Area { rings: carried.collect() }
+            }
+            Region::Band { path, width } => {
+                Region::Band { path: self.path(path, false, STEP_MM), width: *width }
+            }
+        }
+    }
+}
+
+/// True if a stretch of the surface's own flat may touch the chart.
+fn near(chart: &Chart, a: Point, b: Point) -> bool {
+    let reach = chart.size().hypot();
+    let middle = chart.centre();
+    let nearest = geom::distance::nearest_on_edge(middle, &geom::Edge::Line { a, b });
+    nearest.distance(middle) <= reach
+}
+
+/// Points carried over, stretches that are near in short steps.
+fn path(
+    points: &[Point],
+    closed: bool,
+    step: f64,
+    carry: &dyn Fn(Point) -> Point,
+    near: &dyn Fn(Point, Point) -> bool,
+) -> Vec<Point> {
+    let n = points.len();
+    let mut all = Vec::new();
+    for k in 0..if closed { n } else { n.saturating_sub(1) } {
+        let (a, b) = (points[k], points[(k + 1) % n]);
+        all.push(carry(a));
+        let parts = (a.distance(b) / step).ceil().max(1.0) as usize;
+        for i in 1..parts {
+            let (from, to) =
+                (a.lerp(b, (i - 1) as f64 / parts as f64), a.lerp(b, (i + 1) as f64 / parts as f64));
+            if near(from, to) {
+                all.push(carry(a.lerp(b, i as f64 / parts as f64)));
+            }
+        }
+    }
+    if !closed {
+        all.extend(points.last().map(|p| carry(*p)));
+    }
+    all
+}

@@ -1,0 +1,171 @@
+//! Marks on bodies and scans, from the job file to their charts: the same on both sides, laid back within the stated
+//! error, clearances by another road, and what no plan can be made of said plainly.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+use geom::{Point, Point3};
+use plan::fit::placed::{FitStatus, Placed};
+use plan::job::{Attachments, read};
+use plan::{Plan, run};
+use skin::{Mesh, Spot};
+
+const SIDES: &str = include_str!("../../../hangar/61-body-sides/job.toml");
+const FAIRING: &str = include_str!("../../../hangar/62-fairing-scan/job.toml");
+const SCAN: &[u8] = include_bytes!("../../../hangar/62-fairing-scan/fairing.stl");
+const BOW: &str = include_str!("../../../hangar/63-hull-bow/job.toml");
+
+fn with(scan: &[u8]) -> Attachments {
+    let mut files = Attachments::default();
+    files.files.insert("fairing.stl".to_owned(), scan.to_vec());
+    files
+}
+
+fn planned(text: &str) -> Plan {
+    run(&read(text).unwrap_or_else(|p| panic!("{p:#?}")), &with(SCAN)).unwrap_or_else(|p| panic!("{p:#?}"))
+}
+
+/// Every outline of a mark in space, points no farther apart than 1 mm on their patterns.
+fn in_space(mark: &Placed) -> Vec<Point3> {
+    let charts = mark.charts.as_ref().unwrap();
+    let mut all = Vec::new();
+    for (k, glyph) in mark.glyphs.iter().enumerate() {
+        for edge in glyph.rings.iter().flat_map(geom::Ring::edges) {
+            let n = edge.length().ceil().max(1.0);
+            let at = |i: usize| charts.space(k, edge.at(i as f64 / n)).unwrap();
+            all.extend((0..n as usize).map(at));
+        }
+    }
+    all
+}
+
+#[test]
+fn both_sides_of_a_body_get_one_station_and_one_size() {
+    let plan = planned(SIDES);
+    let [left, right] = &plan.marks[..] else { panic!("two marks") };
+    assert_eq!((left.fit.status, right.fit.status), (FitStatus::Placed, FitStatus::Placed));
+    assert!((left.height - right.height).abs() < 1e-9 && (left.length - right.length).abs() < 1e-9);
+    let reading = |m: &Placed| m.skin(&plan.skins).unwrap().skin_from_flat(m.centre);
+    let ([s, t], [s2, t2]) = (reading(left), reading(right));
+    assert!((s - s2).abs() < 0.01 && (t - t2).abs() < 0.01, "{s} {t}, {s2} {t2}");
+    // One is the other's mirror image as a place, never as a letter: the first character of one stands where the
+    // last one of the other does.
+    let ends = |m: &Placed, k: usize| m.charts.as_ref().unwrap().letters[k].origin();
+    let (a, b) = (ends(left, 0), ends(right, 5));
+    assert!((a.x - b.x).abs() < 0.02 && (a.y + b.y).abs() < 0.02 && (a.z - b.z).abs() < 0.02, "{a} {b}");
+    assert!(ends(left, 0).x < ends(left, 5).x && ends(right, 5).x < ends(right, 0).x);
+}
+
+#[test]
+fn clearance_to_a_port_is_what_points_in_space_say() {
+    let plan = planned(SIDES);
+    let mark = &plan.marks[0];
+    let fit = mark.fit.features.iter().find(|f| f.id == "static-port").unwrap();
+    assert!(-0.001 <= fit.clearance && fit.clearance < 3.0, "{}", fit.clearance);
+    let port = plan.skins[0].space_from_flat(Point::new(118.0 * 25.4, 8.0 * 25.4)).unwrap();
+    let least = in_space(mark).into_iter().map(|p| p.distance(port)).fold(f64::INFINITY, f64::min);
+    // A chord of 58 mm on a skin that bends with 400 mm radius is 0.05 mm shorter than the way over it.
+    let straight = least - 0.25 * 25.4 - 2.0 * 25.4;
+    assert!(
+        straight - 0.01 <= fit.clearance && fit.clearance < straight + 0.12,
+        "{straight} {}",
+        fit.clearance
+    );
+}
+
+#[test]
+fn letters_cut_from_the_pattern_and_laid_back_land_within_the_stated_error() {
+    for text in [SIDES, BOW] {
+        let plan = planned(text);
+        for mark in &plan.marks {
+            let charts = mark.charts.as_ref().unwrap();
+            for (k, glyph) in mark.glyphs.iter().enumerate() {
+                let figures = charts.letters[k].figures;
+                assert!(figures.bound <= figures.max_strain);
+                assert!(figures.rms_strain <= figures.p99_strain && figures.p99_strain <= figures.max_strain);
+                let corners: Vec<Point> = glyph.rings[0].vertices.iter().map(|v| v.p).collect();
+                for i in 0..corners.len() {
+                    for j in i + 1..corners.len() {
+                        // Straight on the pattern, and the straightest way over the skin between the same two points.
+                        let drawn = corners[i].distance(corners[j]);
+                        let on_skin = charts.between((k, corners[i]), (k, corners[j])).unwrap();
+                        let may = figures.max_strain * drawn + 0.01;
+                        assert!((drawn - on_skin).abs() <= may, "{} {drawn} {on_skin}", glyph.char);
+                    }
+                }
+            }
+            // Neighbours stand a true distance apart at mid-height.
+            for (a, b) in charts.letters.windows(2).map(|w| (&w[0], &w[1])).collect::<Vec<_>>() {
+                let apart = (b.offset() - a.offset()).hypot();
+                let straight = a.origin().distance(b.origin());
+                assert!(straight <= apart + 1e-6 && 0.995 * apart < straight, "{apart} {straight}");
+            }
+        }
+    }
+}
+
+#[test]
+fn letters_on_a_scan_lie_on_its_triangles_at_true_size() {
+    let plan = planned(FAIRING);
+    let mark = &plan.marks[0];
+    let plan::surface::SkinShape::Scan(scan) = &plan.skins[0].shape else { panic!("a scan") };
+    let mesh: &Mesh = scan.mesh();
+    let points = in_space(mark);
+    for p in points.iter().step_by(37) {
+        assert!(Spot::nearest(mesh, *p).1 < 1e-6);
+    }
+    let charts = mark.charts.as_ref().unwrap();
+    for (k, glyph) in mark.glyphs.iter().enumerate() {
+        let strain = charts.letters[k].figures.max_strain;
+        assert!(0.0 < strain && strain < 0.01, "{strain}");
+        let [left, _, cap_right, _] = glyph.corners;
+        let long: f64 = {
+            let n = 200;
+            let at = |i: i32| charts.space(k, left.lerp(cap_right, f64::from(i) / f64::from(n))).unwrap();
+            (0..n).map(|i| at(i).distance(at(i + 1))).sum()
+        };
+        let drawn = left.distance(cap_right);
+        assert!((long / drawn - 1.0).abs() < strain + 1e-4, "{long} {drawn}");
+    }
+    // Smoothing to 1 in takes the scanner's 0.15 mm off and says so.
+    let said = plan.findings.iter().find(|f| f.code == "scan-smoothed").unwrap();
+    assert!(said.message.contains("smoothed to 1 in (25.4 mm)"), "{}", said.message);
+    // Seen from outside the letters are not mirrored: a character's x, y and the way out are right-handed.
+    let at = |p: Point| charts.space(0, p).unwrap();
+    let [a, b, _, d] = mark.glyphs[0].corners;
+    let out = (at(b) - at(a)).cross(at(d) - at(a));
+    assert!(0.0 < out.y, "the fairing's outer face looks to +y");
+}
+
+#[test]
+fn scans_that_cannot_be_used_are_told_with_the_file_and_what_was_found() {
+    let refused = |bytes: &[u8]| {
+        let problems = run(&read(FAIRING).unwrap(), &with(bytes)).map(|_| ()).unwrap_err();
+        format!("{} {}", problems[0].message, problems[0].hint)
+    };
+    assert!(refused(&SCAN[..SCAN.len() - 7]).contains("fairing.stl"));
+    assert!(refused(b"").contains("an empty file"));
+    assert!(refused(b"a letter to the painter").contains("fairing.stl"));
+    let missing = run(&read(FAIRING).unwrap(), &Attachments::default()).map(|_| ()).unwrap_err();
+    assert!(missing[0].message.contains("was not found"));
+    let far = FAIRING.replace("at = [330, 120, 0]", "at = [330, 400, 0]");
+    let problems = run(&read(&far).unwrap(), &with(SCAN)).map(|_| ()).unwrap_err();
+    assert!(problems[0].message.contains("off the scan"), "{}", problems[0].message);
+}
+
+#[test]
+fn on_a_tight_bend_smaller_letters_are_advised() {
+    let large = FAIRING.replace("height = 3\n", "height = 6\n");
+    let said = planned(&large).findings;
+    let high = said.iter().find(|f| f.code == "strain-high").unwrap();
+    assert!(high.hint.contains("smaller") && 0.01 < high.measured.unwrap());
+    assert!(planned(FAIRING).findings.iter().all(|f| f.code != "strain-high"));
+}
+
+#[test]
+fn a_mark_off_the_body_is_refused_and_one_beyond_its_edge_fails() {
+    let given = |at: &str| SIDES.replacen("aim = [138, 8.25]", &format!("place = {{ at = {at} }}"), 1);
+    let problems = run(&read(&given("[138, 90]")).unwrap(), &with(SCAN)).map(|_| ()).unwrap_err();
+    assert!(problems[0].message.contains("does not lie on `left-side`"), "{}", problems[0].message);
+    let plan = planned(&given("[250, 8.25]"));
+    assert!(plan.findings.iter().any(|f| f.code == "outside" && f.about == "name-left"));
+}
