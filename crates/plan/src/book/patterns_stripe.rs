@@ -209,7 +209,7 @@ fn facts(
         figures.push(line("length of the end", stripe.shape.long[k]));
     }
     if !mirrored {
-        lines.push(zero_words(wing).to_owned());
+        lines.push(zero_words(source.skin).to_owned());
         figures.push(line("tip, station", tip[0]));
         figures.push(line("tip, t", tip[1]));
         figures.push(line("line across, station", s));
