@@ -122,6 +122,12 @@ for (const [name, size] of Object.entries(SIZES)) {
   assert.match(own, /# What the job is called/, "its comments stay");
   await page.getByText("N417RW").first().waitFor();
   assert.equal(await page.locator(".word-fail").count(), 0, "a new job can be planned");
+  // The first feature of a surface that has none; Undo says what it takes back.
+  await page.getByRole("button", { name: "Add it in the middle" }).click();
+  await page.getByRole("button", { name: /Undo.*added ring-1/ }).waitFor();
+  await saved(page, folder, "fin-left-side.toml", (t) => /\[\[surface\.feature\]\]/.test(t) && /^id = "ring-1"$/m.test(t));
+  await page.getByRole("button", { name: /Undo/ }).click();
+  await saved(page, folder, "fin-left-side.toml", (t) => t === own);
   await page.getByRole("button", { name: "All jobs" }).click();
   await page.getByRole("button", { name: /Fin, left side/ }).waitFor();
 
@@ -167,6 +173,8 @@ for (const [name, size] of Object.entries(SIZES)) {
   writeFileSync(join(folder, file), sound.replace(/^span = .*$/m, "span = = 170"));
   await page.getByText(/This job cannot be planned/).waitFor();
   await page.getByText(/^line \d+: /).first().waitFor();
+  // The last good drawing stays.
+  await page.locator(".stale .flat svg .mark").first().waitFor();
   await page.getByRole("button", { name: "Open it" }).click();
   await page.getByLabel(`Text of ${file}`).fill(sound);
   await page.getByRole("button", { name: "Save the text" }).click();

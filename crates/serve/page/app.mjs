@@ -30,7 +30,14 @@ function Sheet() {
   const [recordNews, setRecordNews] = useState(0);
   const [scale, setScale] = useState(0);
   const latest = useRef(null);
-  const show = (then) => { latest.current = then; setSeen(then); };
+  // While the file cannot be planned, the last plan there was stays on the sheet, dimmed: at the wing the next piece
+  // must not go away because somebody types at the bench.
+  const show = (then) => {
+    const was = latest.current;
+    if (then && !then.plan && was && was.plan && was.name === then.name) then = { ...then, plan: was.plan, job: then.job || was.job, stale: true };
+    latest.current = then;
+    setSeen(then);
+  };
   // How often something was asked that changes what is shown: an answer that was overtaken is dropped.
   const asked = useRef(0);
   const line = useRef(Promise.resolve());
@@ -155,18 +162,21 @@ function Sheet() {
           ${TABS.map(([t]) => html`<button role="tab" id="tab-${t}" aria-selected=${t === where.tab} tabindex=${t === where.tab ? 0 : -1} onclick=${() => go(seen.name, t)}>${t}</button>`)}
         </div>
         <span class="apart">
-          <button onclick=${() => step(true)} disabled=${!seen.undo} title="Take the last change back (Ctrl Z)">Undo</button>
-          <button onclick=${() => step(false)} disabled=${!seen.redo} title="Do it again (Ctrl Shift Z)">Redo</button>
+          <${Step} word="Undo" name=${seen.undo} title="Take it back (Ctrl Z)" onclick=${() => step(true)} />
+          <${Step} word="Redo" name=${seen.redo} title="Do it again (Ctrl Shift Z)" onclick=${() => step(false)} />
           <button onclick=${swap} title=${inch ? "Show millimetres first" : "Show inches first"}>${inch ? "To mm" : "To inches"}</button>
           <button onclick=${() => go("")}>All jobs</button>
         </span>
       </header>
-      <main class="paper" id="work" tabindex="-1"><div role="tabpanel" aria-labelledby="tab-${where.tab}" style="display:contents">
+      <main class="paper ${seen.stale ? "stale" : ""}" id="work" tabindex="-1"><div role="tabpanel" aria-labelledby="tab-${where.tab}" style="display:contents">
         <${Tab} ...${props} notice=${html`<${Notices} seen=${seen} trouble=${trouble} connected=${connected} />`}
           block=${html`<${TitleBlock} seen=${seen} shown=${shown} tab=${where.tab} scale=${scale} connected=${connected} />`} />
       </div></main>
     </div>`;
 }
+
+/** Undo or redo, with the name of what it takes back or does again. */
+const Step = ({ word, name, title, onclick }) => html`<button class="step" disabled=${!name} title=${name ? `${title}: ${name}` : ""} onclick=${onclick}>${word}${name ? html`<small>${name}</small>` : ""}</button>`;
 
 function arrows(e, where, go) {
   const by = { ArrowRight: 1, ArrowLeft: -1 }[e.key];
@@ -180,7 +190,7 @@ function Notices({ seen, trouble, connected }) {
   return html`
     ${connected ? "" : html`<div class="notice" role="alert">No connection to the machine that serves this page. What you see stays; changes wait until it is back.</div>`}
     ${trouble ? html`<div class="notice" role="alert">${trouble}</div>` : ""}
-    ${seen.problems.length ? html`<div class="notice" role="alert"><p><b>This job cannot be planned as it stands</b></p>
+    ${seen.problems.length ? html`<div class="notice" role="alert"><p><b>This job cannot be planned as it stands</b>${seen.stale ? "; the sheet shows it as it last could be." : ""}</p>
       <ul class="says">${seen.problems.map((p) => html`<li class="fail">line ${p.line}: ${p.message}${p.expected ? `; expected ${p.expected}` : ""}<small>${p.hint}</small></li>`)}</ul></div>` : ""}`;
 }
 

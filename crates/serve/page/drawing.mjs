@@ -156,7 +156,7 @@ function Feature({ f, px, r, told, chosen, inch, shift, take, key2, live }) {
     ${f.rings_flat_mm ? html`<path ...${attrs} fill-rule="evenodd" d=${path(f.rings_flat_mm)} />` : ""}
     ${f.path_flat_mm ? html`<path ...${attrs} style="fill:none" d=${line(f.path_flat_mm)} />` : ""}
     ${live && r && (told || bad) ? html`<${Words} px=${px} at=${[mx, my + (f.radius_mm || 0) + 10 * px]}>${words}</${Words}>` : ""}
-    ${chosen ? html`<${Words} px=${px} at=${[mx, my - (f.radius_mm || 0) - 12 * px]}>${f.id}</${Words}>` : ""}</g>`;
+    ${chosen ? html`<g transform=${shift}><${Words} px=${px} at=${[mx, my - (f.radius_mm || 0) - 12 * px]}>${f.id}</${Words}></g>` : ""}</g>`;
 }
 
 /** About the middle of a feature. */

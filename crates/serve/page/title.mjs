@@ -1,12 +1,13 @@
 // The title block at the lower right corner: what is on the sheet, its scale and verdict, and what is next.
 
-import { html } from "./html.mjs";
+import { html, useState } from "./html.mjs";
+import { Says } from "./says.mjs";
 
 const WORDS = { pass: "✓ pass", caution: "▮ caution", fail: "⊗ fail" };
 
 /** What to do next, from what the plan says: [words, tab where it is done]. */
 function next(seen, tab) {
-  if (!seen.plan) return ["mend what cannot be read", "Survey"];
+  if (!seen.plan || seen.stale) return ["mend what cannot be read", "Survey"];
   const of = (severity) => seen.plan.findings.find((f) => f.severity === severity);
   const fail = of("fail");
   if (fail) return [fail.message, /fit|place|clear|cross/.test(fail.id) ? "Fit" : "Marks"];
@@ -18,7 +19,8 @@ function next(seen, tab) {
 }
 
 export function TitleBlock({ seen, shown, tab, scale, connected }) {
-  const verdict = seen.plan ? seen.plan.verdict : "fail";
+  const [open, setOpen] = useState(false);
+  const verdict = seen.plan && !seen.stale ? seen.plan.verdict : "fail";
   const marks = seen.plan ? seen.plan.marks.filter((m) => shown && m.surface === shown.id) : [];
   const surface = shown && ((seen.job || {}).surface || []).find((s) => s.id === shown.id);
   const side = surface ? [surface.half, surface.side].filter(Boolean).join(", ") : "";
@@ -29,13 +31,16 @@ export function TitleBlock({ seen, shown, tab, scale, connected }) {
     localStorage.setItem("light", root.dataset.theme);
   };
   const [words, where] = next(seen, tab);
+  const against = seen.plan ? seen.plan.findings.filter((f) => f.severity === "caution" || f.severity === "fail") : [];
   return html`<section class="block" aria-label="Title block">
+    ${open && against.length ? html`<div class="all against" tabindex="0" role="region" aria-label="What to read"><${Says} findings=${against} /></div>` : ""}
     <div class="all"><small>job</small>${(seen.job && seen.job.title) || seen.name}</div>
     <div><small>surface</small>${shown ? shown.id : "none"}</div>
     <div><small>side</small>${side || "–"}</div>
     <div><small>mark</small>${marks.map((m) => m.text).join(", ") || "none"}</div>
     <div><small>scale</small>${scale ? `about 1 : ${scale}` : "–"}</div>
-    <div><small>verdict</small><span class="word-${verdict}">${seen.plan ? WORDS[verdict] : "⊗ not planned"}</span></div>
+    <div><small>verdict</small>${against.length && !seen.stale ? html`<button class="verdict plain word-${verdict}" aria-expanded=${open} title="What stands against it" onclick=${() => setOpen(!open)}>${WORDS[verdict]} (${against.length})</button>`
+      : html`<span class="word-${verdict}">${seen.plan && !seen.stale ? WORDS[verdict] : "⊗ not planned"}</span>`}</div>
     <div><small>file</small>${seen.name}${connected ? "" : " (no connection)"}</div>
     <div class="all"><small>next</small><span class="next-words" title=${words}>${words}</span></div>
     <div class="all"><button onclick=${turn}>Light or dark</button> <a href="#${encodeURIComponent(seen.name)}/${where}">to ${where}</a> <span class="soft">help, not approval</span></div>

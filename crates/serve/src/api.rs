@@ -127,7 +127,7 @@ pub(crate) async fn new_job(State(app): State<App>, Json(new): Json<NewJob>) -> 
         String::from_utf8_lossy(job).into_owned()
     } else {
         let kind = TemplateKind::ALL.into_iter().find(|k| k.name() == new.kind);
-        plan::job::template(kind.ok_or(FolderError::BadName)?)
+        plan::job::template_bare(kind.ok_or(FolderError::BadName)?)
     };
     app.desk.folder.create(&new.name, &text)?;
     let name = new.name;
@@ -159,7 +159,12 @@ pub(crate) async fn job(
 }
 
 fn seen(name: &str, seen: &Seen) -> Result<Response, Refused> {
-    let text = format!("{{\"undo\":{},\"redo\":{},{}}}", seen.undo, seen.redo, seen.planned.told(name));
+    let text = format!(
+        "{{\"undo\":{},\"redo\":{},{}}}",
+        json!(seen.undo),
+        json!(seen.redo),
+        seen.planned.told(name)
+    );
     Ok(([(header::CONTENT_TYPE, "application/json")], text).into_response())
 }
 

@@ -5,6 +5,7 @@
 
 use crate::edit::{self, Edit};
 use crate::folder::{Folder, FolderError};
+use crate::naming;
 use plan::Plan;
 use plan::problem::{Problem, line_and_column};
 use serde::Serialize;
@@ -54,6 +55,8 @@ struct Open {
 struct Change {
     /// Steps of one typing share it; empty for a step of its own.
     merge: String,
+    /// What it is called.
+    name: String,
     before: String,
     after: String,
 }
@@ -111,10 +114,10 @@ impl From<FolderError> for DeskError {
 pub struct Seen {
     /// The job, planned.
     pub planned: Arc<Planned>,
-    /// Steps that can be taken back.
-    pub undo: usize,
-    /// Steps that can be done again.
-    pub redo: usize,
+    /// What the step is called that would be taken back; empty if there is none.
+    pub undo: String,
+    /// What the step is called that would be done again; empty if there is none.
+    pub redo: String,
 }
 
 impl Desk {
@@ -154,7 +157,8 @@ impl Desk {
     /// # Errors
     /// `Changed` if it is not; `Refused` if more would be wrong with the job than before.
     pub fn edit(&self, name: &str, revision: &str, edits: &[Edit], merge: &str) -> Result<Seen, DeskError> {
-        self.change(name, revision, merge, |text| {
+        let called = |text: &str| naming::name_of(edit::as_json(text).as_ref(), edits);
+        self.change(name, revision, merge, called, |text| {
             edit::apply(text, edits).map_err(|why| DeskError::Refused(vec![Told::of(why)]))
         })
     }
@@ -164,7 +168,7 @@ impl Desk {
     /// # Errors
     /// `Changed` if the file is another one by now.
     pub fn retype(&self, name: &str, revision: &str, text: &str) -> Result<Seen, DeskError> {
-        self.change(name, revision, "", |_| Ok(text.to_owned()))
+        self.change(name, revision, "", |_| String::from("the text by hand"), |_| Ok(text.to_owned()))
     }
 
     fn change(
@@ -172,6 +176,7 @@ impl Desk {
         name: &str,
         revision: &str,
         merge: &str,
+        called: impl FnOnce(&str) -> String,
         make: impl FnOnce(&str) -> Result<String, DeskError>,
     ) -> Result<Seen, DeskError> {
         let before = self.folder.read(name)?;
@@ -195,7 +200,8 @@ impl Desk {
             match job.undo.last_mut().filter(|c| !merge.is_empty() && c.merge == merge && c.after == before) {
                 Some(change) => change.after.clone_from(&after),
                 None => {
-                    job.undo.push(Change { merge: merge.to_owned(), before, after: after.clone() });
+                    let name = called(&before);
+                    job.undo.push(Change { merge: merge.to_owned(), name, before, after: after.clone() });
                 }
             }
             if MOST_UNDO < job.undo.len() {
@@ -235,7 +241,8 @@ impl Desk {
 
     fn seen(&self, job: &mut Open, text: String) -> Seen {
         let planned = self.plan(job, &text);
-        Seen { planned, undo: job.undo.len(), redo: job.redo.len() }
+        let named = |steps: &[Change]| steps.last().map_or_else(String::new, |c| c.name.clone());
+        Seen { planned, undo: named(&job.undo), redo: named(&job.redo) }
     }
 
     /// The plan of a text; the last one is kept, and stands as long as nothing it was made from changed.

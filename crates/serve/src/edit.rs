@@ -36,8 +36,8 @@ pub fn apply(text: &str, edits: &[Edit]) -> Result<String, String> {
             return Err("an edit without a place".to_owned());
         };
         let mut at = Spot::Table(doc.as_table_mut());
-        for step in way {
-            at = at.down(step)?;
+        for (step, next) in way.iter().zip(way.iter().skip(1).chain([last])) {
+            at = at.down(step, next)?;
         }
         at.set(last, &edit.value)?;
     }
@@ -60,12 +60,16 @@ fn lost(step: &Step) -> String {
 }
 
 impl<'a> Spot<'a> {
-    fn down(self, step: &Step) -> Result<Spot<'a>, String> {
+    /// One step down; `next` is the one after it.
+    fn down(self, step: &Step, next: &Step) -> Result<Spot<'a>, String> {
         let none = || lost(step);
         match (self, step) {
             (Spot::Table(t), Step::Key(key)) => {
-                // A table the file does not have yet is opened by the first value in it.
-                let item = t.entry(key).or_insert_with(|| Item::Table(Table::new()));
+                // A table the file does not have yet is opened by the first value in it, a list by its first row.
+                let item = t.entry(key).or_insert_with(|| match next {
+                    Step::At(0) => Item::ArrayOfTables(ArrayOfTables::new()),
+                    _ => Item::Table(Table::new()),
+                });
                 Spot::of_item(item).ok_or_else(none)
             }
             (Spot::Inline(t), Step::Key(key)) => t.get_mut(key).and_then(Spot::of_value).ok_or_else(none),
@@ -301,6 +305,27 @@ mod tests {
         assert!(with.contains("id = \"ring-9\""), "{with}");
         assert!(plan::job::read(&with).is_ok(), "{with}");
         assert_eq!(apply(&with, &[edit(&path, Json::Null)]).unwrap(), DEMO);
+    }
+
+    #[test]
+    fn the_first_feature_of_a_surface_opens_the_list_under_it() {
+        use plan::job::{TemplateKind, read, template_bare};
+        for kind in [TemplateKind::Flat, TemplateKind::Wing] {
+            let text = template_bare(kind);
+            let ring = serde_json::json!({ "id": "ring-1", "kind": "ring", "at": [20, 12], "diameter": 2 });
+            let with = apply(&text, &[edit("surface/0/feature/0", ring)]).unwrap();
+            let job = read(&with).unwrap_or_else(|p| panic!("{p:#?}\n{with}"));
+            assert_eq!(job.surfaces[0].features.len(), 1);
+            // And it stands behind its surface, before the marks.
+            assert!(with.find("[[surface.feature]]") < with.find("[[mark]]"), "{with}");
+            let again = apply(&with, &[edit("surface/0/feature/0", Json::Null)]).unwrap();
+            assert_eq!(again, text);
+        }
+        // The first mark of a job that has none.
+        let text = "title = 'a'\n";
+        let mark = serde_json::json!({ "id": "m", "surface": "s", "text": "A", "height": 3 });
+        let with = apply(text, &[edit("mark/0", mark)]).unwrap();
+        assert!(with.contains("[[mark]]"), "{with}");
     }
 
     #[test]

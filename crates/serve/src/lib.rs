@@ -1,7 +1,7 @@
 //! The page of a job, for the laptop on the bench and the phone in the hangar: a small web server on loopback,
 //! or on the local network if asked, with its page inside the program. It makes no request of its own.
 //!
-//! `folder` keeps the job files, `edit` changes their text, `desk` holds what lies open with its plans, `record`
+//! `folder` keeps the job files, `edit` changes their text, `naming` says what a change is called, `desk` holds what lies open with its plans, `record`
 //! what was done; `listen` takes
 //! connections, `guard` turns strangers away, `api` and `looks` answer, `assets` are the page's files.
 
@@ -14,6 +14,7 @@ pub mod folder;
 mod guard;
 mod listen;
 mod looks;
+mod naming;
 pub mod record;
 mod server;
 pub mod square_code;

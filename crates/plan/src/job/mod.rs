@@ -37,5 +37,5 @@ pub use check_single::is_id;
 pub use read::{LARGEST_FILE, MOST_PROBLEMS, files_named, names_a_file, read};
 pub use reference::reference_page;
 pub use schema::schema;
-pub use template::{TemplateKind, template};
+pub use template::{TemplateKind, template, template_bare};
 pub use types::*;

@@ -49,7 +49,21 @@ impl TemplateKind {
 /// assert_eq!(job.marks.len(), 1);
 /// ```
 pub fn template(kind: TemplateKind) -> String {
-    let mut page = Page { text: String::new() };
+    write(kind, &[])
+}
+
+/// The same without what it invents of a surface and a craft: no part, no feature, no ribs, and of the craft nothing
+/// that a rule would go by. For one who answers a few questions and must not find a stranger's ring on the wing.
+pub fn template_bare(kind: TemplateKind) -> String {
+    write(
+        kind,
+        &["ribs", "built", "max_cruise_kt", "mass_kg", "special", "adiz", "location", "aim", "within"],
+    )
+}
+
+/// `off` names the lines that are switched off; if there are any, parts and features are left out.
+fn write(kind: TemplateKind, off: &'static [&'static str]) -> String {
+    let mut page = Page { text: String::new(), off };
     page.remark(
         "A job file to start from: an invented mark on an invented surface. Write your own figures over these. \
          A line that opens with # and no space is switched off and shows what else could be said; take the # away \
@@ -70,7 +84,7 @@ pub fn template(kind: TemplateKind) -> String {
     page.table("[survey]", &SURVEY, None, &[Usual("error")]);
     page.table("[[ground]]", &GROUND, None, GROUND_LINES);
     page.table("[[surface]]", &SURFACE, Some(kind.name()), surface_lines(kind));
-    if kind != TemplateKind::Mesh {
+    if kind != TemplateKind::Mesh && off.is_empty() {
         page.table("[[surface.part]]", &PART, None, PART_LINES);
         page.table("[[surface.feature]]", &FEATURE, Some("ring"), RING_LINES);
         page.table("[[surface.feature]]", &FEATURE, Some("rivets"), RIVETS_LINES);
@@ -97,6 +111,8 @@ const REMARK_COLUMN: usize = 36;
 /// The file as it grows.
 struct Page {
     text: String,
+    /// Lines that are switched off, whatever the list says.
+    off: &'static [&'static str],
 }
 
 impl Page {
@@ -115,8 +131,10 @@ impl Page {
             let (On(name, _) | Off(name, _) | Or(name, _) | Usual(name)) = line;
             let key = table.key(name, kind).expect("the template uses keys of the lists");
             match line {
-                On(_, value) => self.beside(&format!("{name} = {value}"), &remark(key)),
-                Off(_, value) => self.beside(&format!("#{name} = {value}"), &remark(key)),
+                On(_, value) if !self.off.contains(name) => {
+                    self.beside(&format!("{name} = {value}"), &remark(key))
+                }
+                On(_, value) | Off(_, value) => self.beside(&format!("#{name} = {value}"), &remark(key)),
                 Or(_, value) => {
                     let words = match last {
                         Some(last) if last == *name => "Or so, in place of the line above.".to_owned(),

@@ -10,6 +10,9 @@ import { contrast, reflects } from "../colours.mjs";
 import { both } from "../units.mjs";
 import * as server from "../fetch.mjs";
 
+const CRAFT = ["", "fixed-wing", "glider", "rotorcraft", "airship", "balloon", "powered-parachute", "weight-shift", "boat", "truck"];
+const SPECIAL = ["", "none", "exhibition", "amateur-built", "light-sport", "limited", "restricted"];
+
 const VIEWS = [["letters", "The letters"], ["surface", "On the surface"], ["space", "In space"]];
 
 export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, block }) {
@@ -20,6 +23,7 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
   useEffect(() => { server.packs().then(setPacks).catch(() => {}); }, []);
   const under = useUnder(seen, shown);
   const job = seen.job || {};
+  const craft = job.craft || {};
   const marks = job.mark || [];
   const i = Math.max(0, marks.findIndex((m) => m.id === which));
   const m = marks[i];
@@ -81,6 +85,13 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
       <h2>The rule</h2>
       <${Field} label="Rule pack" words path=${["rules"]} value=${job.rules} edit=${edit} list=${packs.map((p) => p.id)} note=${pack ? `${pack.title}; ${pack.edition}` : "a pack’s id, or a file of the folder"} />
       <${Says} findings=${findings.filter((f) => f.about === "" || f.about === "job").filter((f) => f.cite || /rule/.test(f.id))} none="" />
+      <h3>The craft, as the rule asks</h3>
+      <${Field} label="It is a" path=${["craft", "category"]} value=${craft.category} choices=${CRAFT} edit=${edit} />
+      <${Field} label="Built, year" path=${["craft", "built"]} value=${craft.built} edit=${edit} note="what is empty is taken at its strictest" />
+      <${Field} label="Top cruise" unit="kt" path=${["craft", "max_cruise_kt"]} value=${craft.max_cruise_kt} edit=${edit} />
+      <${Field} label="Take-off mass" unit="kg" path=${["craft", "mass_kg"]} value=${craft.mass_kg} edit=${edit} />
+      <${Field} label="Special class" path=${["craft", "special"]} value=${craft.special} choices=${SPECIAL} edit=${edit} />
+      <${Field} label="Crosses an ADIZ" path=${["craft", "adiz"]} value=${{ true: "yes", false: "no" }[craft.adiz] || ""} choices=${["", "yes", "no"]} edit=${(edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value === null ? null : e.value === "yes" })), merge)} />
       <p class="soft">A rule report is help, not approval.</p>
     </section>
     ${block}`;

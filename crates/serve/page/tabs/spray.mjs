@@ -47,6 +47,14 @@ export function Spray({ seen, edit, inch, notice, block }) {
           <tr><th>mixed</th><td></td>${p.batches.map((b) => html`<td class="n">${b.mixed_at}</td>`)}</tr><tr><th>good until</th><td></td>${p.batches.map((b) => html`<td class="n">${b.use_by}</td>`)}</tr></tbody></table>
         <p class="soft">${ml(p.volume_ml)} by the bare law, the rest is rounding and waste; ${p.area_sprayed_m2.toFixed(2)} m² sprayed for ${p.area_painted_m2.toFixed(2)} m² painted, ${p.dry_film_um} µm dry, ${p.dry_mass_g.toFixed(0)} g on the skin.</p>
         <${Says} findings=${of(p.id)} none="" />`)}
+      <h2>From the data sheet</h2>
+      <p class="soft">A new job starts with an example’s figures: the sheet of your own paint goes before them.</p>
+      ${(job.paint || []).map((p, i) => html`<h3>${p.id}</h3>
+        ${(p.parts || []).map((x, k) => html`<${Field} key=${`${p.id}p${k}`} label="Parts of ${x.name}" path=${["paint", i, "parts", k, "parts"]} value=${x.parts} edit=${edit} required live />`)}
+        <${Field} key=${`${p.id}s`} label="Solids by volume" path=${["paint", i, "volume_solids"]} value=${p.volume_solids} edit=${edit} live note="a share, such as 0.42" />
+        ${p.pot_life ? html`<${Field} key=${`${p.id}l`} label="Pot life" path=${["paint", i, "pot_life", "time"]} value=${p.pot_life.time} edit=${edit} required />` : ""}
+        ${p.pull_edge ? html`<${Field} key=${`${p.id}f`} label="Pull from" path=${["paint", i, "pull_edge", "from"]} value=${p.pull_edge.from} edit=${edit} /><${Field} key=${`${p.id}b`} label="Pull by" path=${["paint", i, "pull_edge", "by"]} value=${p.pull_edge.by} edit=${edit} note="after the last coat" />` : ""}
+        ${p.unmask ? html`<${Field} key=${`${p.id}u`} label="Unmask from" path=${["paint", i, "unmask", "from"]} value=${p.unmask.from} edit=${edit} /><${Field} key=${`${p.id}v`} label="Unmask by" path=${["paint", i, "unmask", "by"]} value=${p.unmask.by} edit=${edit} />` : ""}`)}
       <h2>The shop</h2>
       <${Field} label="First spraying" path=${["shop", "date"]} value=${shop.date && shop.date.$time ? shop.date.$time : shop.date} edit=${(edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value === null ? null : { $time: String(e.value) } })), merge)} note="year-month-day" />
       <${Field} label="Opens" path=${["shop", "opens"]} value=${shop.opens} edit=${edit} />

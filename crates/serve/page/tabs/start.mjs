@@ -32,7 +32,7 @@ export function Start({ go }) {
     try {
       const made = await server.make(file, kind);
       if (kind !== "demo") await server.edit(file, made.revision, answers(made.job, kind, says));
-      go(file, kind === "demo" ? "Survey" : "Survey");
+      go(file, "Survey");
     } catch (why) {
       // Made, but a figure cannot be: it is told on the sheet's own fields.
       setTold([why.message, ...(why.problems || []).map((p) => p.hint).filter(Boolean)].join("; "));
@@ -40,7 +40,7 @@ export function Start({ go }) {
     }
   };
   const ask = (name, label, more = {}) => html`<div class="field" style="max-width:34rem"><label for="new-${name}">${label}</label>
-    ${more.choices ? html`<select id="new-${name}" value=${says[name]} onchange=${(e) => setSays({ ...says, [name]: e.target.value })}>${more.choices.map((c) => html`<option value=${c} selected=${c === says[name]}>${c || "none"}</option>`)}</select>`
+    ${more.choices ? html`<select id="new-${name}" value=${says[name]} onchange=${(e) => setSays({ ...says, [name]: e.target.value })}>${more.choices.map((c) => html`<option value=${c} selected=${c === says[name]}>${more.words && more.words[c] ? `${more.words[c]} (${c})` : c || "none"}</option>`)}</select>`
       : html`<input id="new-${name}" value=${says[name]} placeholder=${more.hint || ""} autocomplete="off" required=${!!more.required} oninput=${(e) => { setSays({ ...says, [name]: e.target.value }); setTold(""); }} />`}</div>`;
   return html`<div class="board start"><main class="paper"><div class="wide">
     <h1>Maskwright</h1>
@@ -55,20 +55,21 @@ export function Start({ go }) {
       ${kind === "demo" ? "" : html`
         ${ask("title", "What is the job called", { hint: "Right wing, upper face" })}
         ${ask("units", "You measure in", { choices: ["in", "ft", "mm", "cm", "m"] })}
-        ${kind === "wing" ? html`${ask("long", "Span, root rib to tip", { required: true, hint: says.units === "in" ? "168" : "4200 mm" })}${ask("high", "Chord", { required: true, hint: says.units === "in" ? "60" : "1500 mm" })}${ask("section", "Wing section", { hint: "naca2412" })}${ask("half", "Which half, as the pilot sees it", { choices: ["left", "right"] })}${ask("face", "Which face", { choices: ["upper", "lower"] })}`
+        ${kind === "wing" ? html`${ask("long", "Span, root rib to tip", { required: true, hint: says.units === "in" ? "168" : "4200 mm" })}${ask("high", "Chord", { required: true, hint: says.units === "in" ? "60" : "1500 mm" })}${ask("section", "Wing section", { hint: "naca2412, or a file of ordinates in the folder" })}${ask("half", "Which half, as the pilot sees it", { choices: ["left", "right"] })}${ask("face", "Which face", { choices: ["upper", "lower"] })}`
           : html`${ask("long", "Length of the panel", { required: true, hint: says.units === "in" ? "60" : "1500 mm" })}${ask("high", "Height of the panel", { required: true, hint: says.units === "in" ? "20" : "500 mm" })}${ask("side", "Which side of the craft", { choices: ["left", "right"] })}`}
         ${ask("category", "It is a", { choices: CRAFT })}
         ${ask("text", "What is to be painted", { required: true, hint: "N417RW" })}
         ${ask("height", "How high", { hint: "a length, or largest, or legal" })}
-        ${ask("rules", "Which rule", { choices: ["", ...packs.map((p) => p.id)] })}`}
+        ${ask("rules", "Which rule", { choices: ["", ...packs.map((p) => p.id)], words: Object.fromEntries(packs.map((p) => [p.id, p.title])) })}`}
       <p><button type="submit">Make it</button></p>
+      <p class="soft">For a skin that curves both ways, or a scan, start the job file with <b>maskwright new --kind body</b> or <b>mesh</b>: it then stands above. What cannot be planned yet is said there.</p>
     </form>
     ${there && there.lan ? html`<h2>On the phone</h2><p>On the same network, point its camera here, or type <b>${there.lan}/pair</b> and the code <b>${there.code}</b>. A code lets one phone in; then there is a new one.</p><img src=${`/pair.svg?${there.code}`} alt="Square code with the address and code for a phone" width="220" height="220" style="background:#fff" />
       <p class="soft">Plain http: others on the network could listen, and the phone may fall asleep. The clocks run on this machine and go on; the calendar file is the back-up.</p>` : html`<p class="soft">For a phone in the hangar start with --lan: an address and a square code then stand here.</p>`}
   </div></main></div>`;
 }
 
-/** The answers as edits of the template; what it invents of doors and rings goes. */
+/** The answers as edits of the bare template. */
 function answers(job, kind, says) {
   const value = (text) => typed(text.trim());
   const edits = [];
@@ -77,15 +78,12 @@ function answers(job, kind, says) {
   if (says.units !== job.units) put(["units"], says.units);
   put(["rules"], says.rules || null);
   put(["craft", "category"], says.category);
-  const s = job.surface[0];
-  for (const list of ["part", "feature"]) if (s[list]) put(["surface", 0, list], null);
   if (kind === "wing") {
     put(["surface", 0, "span"], value(says.long));
     put(["surface", 0, "chord"], [value(says.high), value(says.high)]);
     put(["surface", 0, "section"], says.section.trim() || "naca2412");
     put(["surface", 0, "half"], says.half);
     put(["surface", 0, "side"], says.face);
-    put(["surface", 0, "ribs"], null);
   } else {
     put(["surface", 0, "corners"], [[0, 0], [value(says.long), 0], [value(says.long), value(says.high)], [0, value(says.high)]]);
     put(["surface", 0, "side"], says.side);
@@ -93,6 +91,5 @@ function answers(job, kind, says) {
   put(["mark", 0, "text"], says.text.trim());
   put(["mark", 0, "height"], value(says.height || "largest"));
   put(["mark", 0, "place"], "roomiest");
-  for (const k of ["aim", "within", "location"]) if (job.mark[0][k] !== undefined) put(["mark", 0, k], null);
   return edits;
 }

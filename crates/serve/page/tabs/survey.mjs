@@ -101,7 +101,7 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
           <${Field} key=${`${f.id}t`} label=${wing ? "t, round the skin" : "y"} unit=${job.units || "in"} path=${at("feature", i, "at", 1)} value=${f.at[1]} edit=${edit} required live />
           <${Field} key=${`${f.id}d`} label="Diameter" unit=${job.units || "in"} path=${at("feature", i, "diameter")} value=${f.diameter} edit=${edit} required live />` : ""}
         ${f.corners ? html`<${Field} key=${`${f.id}c`} label="Corners" unit=${job.units || "in"} path=${at("feature", i, "corners")} value=${f.corners} edit=${edit} required />` : ""}
-        ${f.path ? html`<${Field} key=${`${f.id}p`} label="Path" unit=${job.units || "in"} path=${at("feature", i, "path")} value=${f.path} edit=${edit} required />
+        ${f.path ? html`${f.path.map((p, k) => html`<${Field} key=${`${f.id}p${k}`} label="Point ${k + 1}" unit=${job.units || "in"} path=${at("feature", i, "path", k)} value=${p} edit=${edit} required note=${k ? "" : wing ? "s along the span, t round the skin, in brackets" : "x and y, in brackets"} />`)}
           <${Field} key=${`${f.id}w`} label="Width" unit=${job.units || "in"} path=${at("feature", i, "width")} value=${f.width} edit=${edit} />` : ""}
         <${Field} key=${`${f.id}l`} label="Clearance" unit=${job.units || "in"} path=${at("feature", i, "clearance")} value=${f.clearance} edit=${edit} note="empty = 1/4 in" />
         <${Field} key=${`${f.id}x`} label="May be crossed" path=${at("feature", i, "cross")} value=${f.cross} choices=${["", "never", "square", "any"]} edit=${edit} />

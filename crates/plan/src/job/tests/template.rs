@@ -1,7 +1,7 @@
 //! The files one starts from: they read, they can be planned, and every line switched off reads once it is on.
 
 use crate::finding::Severity;
-use crate::job::{Attachments, SurfaceShape, TemplateKind, read, template};
+use crate::job::{Attachments, SurfaceShape, TemplateKind, read, template, template_bare};
 
 #[test]
 fn every_template_reads_as_it_stands() {
@@ -105,6 +105,27 @@ fn no_line_is_wider_than_a_page() {
     for kind in TemplateKind::ALL {
         for line in template(kind).lines() {
             assert!(line.chars().count() <= 110, "{line}");
+        }
+    }
+}
+
+#[test]
+fn a_bare_template_invents_nothing_of_surface_and_craft() {
+    for kind in TemplateKind::ALL {
+        let text = template_bare(kind);
+        let job = read(&text).unwrap_or_else(|problems| panic!("{kind:?}: {problems:#?}\n{text}"));
+        let surface = &job.surfaces[0];
+        assert!(
+            surface.features.is_empty() && surface.parts.is_empty() && surface.ribs.is_none(),
+            "{kind:?}"
+        );
+        for key in ["built", "max_cruise_kt", "mass_kg", "special", "adiz"] {
+            assert!(text.contains(&format!("\n#{key} = ")), "{kind:?}: {key}");
+        }
+        // No remark is left of what is not there.
+        for line in text.lines().filter(|l| !l.starts_with(' ') && l.starts_with('#') && !l.starts_with("# "))
+        {
+            assert!(line.contains(" = "), "{kind:?}: {line}");
         }
     }
 }
