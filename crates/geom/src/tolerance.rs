@@ -123,3 +123,13 @@ pub const TAPE_DENT_SINE: f64 = 0.001;
 
 /// Distance, mm, by which the fair middle of a stripe may miss a point it runs through: a hundredth of a cut line's.
 pub const FAIR_MM: f64 = 0.0005;
+
+/// Miss of a fair line at which its solution is not taken any nearer, mm: a thousandth of what is asked of it.
+pub const FAIR_SETTLED_MM: f64 = 5e-7;
+
+/// Step, rad or share of a span, by which the unknowns of a fair line are moved to see what they do: the root of what
+/// rounding leaves, so that neither it nor the bend of the law shows.
+pub const FAIR_STEP: f64 = 1e-6;
+
+/// Angle, rad, by which a cut may miss a right angle and still be called square: 0.1 mm over a metre.
+pub const SQUARE_CUT: f64 = 1e-4;

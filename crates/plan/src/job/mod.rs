@@ -5,6 +5,7 @@
 //! Beside it stand what is made from the same lists of keys: `template`, `schema` and `reference`.
 
 mod read;
+mod stripe;
 pub mod types;
 
 pub mod keys;

@@ -23,7 +23,7 @@ use crate::job::types::Tape;
 use geom::beside::near_box;
 use geom::boolean::{difference, intersection};
 use geom::point::left_of;
-use geom::tolerance::{FLATTEN_MM, KEPT_MM, TAPE_KEPT_MM, TAPE_PATH_MM};
+use geom::tolerance::{FLATTEN_MM, KEPT_MM, SQUARE_CUT, TAPE_KEPT_MM, TAPE_PATH_MM};
 use geom::winding::contains;
 use geom::{Point, Ring, Vec2};
 use std::f64::consts::FRAC_PI_2;
@@ -418,7 +418,7 @@ impl Laid {
             return 0.0;
         }
         let angle = width.atan2(near - far);
-        if (angle - FRAC_PI_2).abs() < 1e-4 { FRAC_PI_2 } else { angle }
+        if (angle - FRAC_PI_2).abs() < SQUARE_CUT { FRAC_PI_2 } else { angle }
     }
 }
 

@@ -6,7 +6,7 @@
 //! direction, by Newton's method held in by halving. Not done: loops on purpose, and more than [`MOST_POINTS`] points.
 
 use geom::quadrature::gauss;
-use geom::tolerance::{FAIR_MM, NOISE_UNIT};
+use geom::tolerance::{FAIR_MM, FAIR_SETTLED_MM, FAIR_STEP, NOISE_UNIT};
 use geom::{Point, Vec2};
 
 /// Most points that are faired. chosen: a stripe is told by a dozen; the work grows with the cube of their number.
@@ -215,16 +215,17 @@ fn solve(points: &[Point], whole: f64) -> Option<Guess> {
     let size = |m: &[f64]| m.iter().map(|v| v * v).sum::<f64>().sqrt();
     let mut now = misses(points, &guess);
     for _ in 0..MOST_STEPS {
-        if size(&now) * whole <= FAIR_MM * 1e-3 {
+        if size(&now) * whole <= FAIR_SETTLED_MM {
             break;
         }
         let mut columns = Vec::with_capacity(2 * n);
         for k in 0..2 * n {
             let mut unit = vec![0.0; 2 * n];
             unit[k] = 1.0;
-            let (more, less) = (guess.moved(&unit, 1e-6), guess.moved(&unit, -1e-6));
+            let (more, less) = (guess.moved(&unit, FAIR_STEP), guess.moved(&unit, -FAIR_STEP));
             let (more, less) = (misses(points, &more), misses(points, &less));
-            columns.push(more.iter().zip(&less).map(|(a, b)| (a - b) / 2e-6).collect::<Vec<f64>>());
+            columns
+                .push(more.iter().zip(&less).map(|(a, b)| (a - b) / (2.0 * FAIR_STEP)).collect::<Vec<f64>>());
         }
         let step = eliminate(&columns, &now)?;
         let mut share = -1.0;
