@@ -146,13 +146,13 @@ impl Charts {
         let row = |(glyph, chart): (&PlacedGlyph, &Chart)| {
             let f = chart.figures;
             format!(
-                "{}: {} at most, {} for 99 of 100, {} in the mean (no way has less than {}), a straight stroke off by \
-                 {}",
+                "{}: {} at most (no way has less than {} there), {} for 99 of 100, {} in the mean, a straight stroke \
+                 off by {}",
                 glyph.char,
                 percent(f.max_strain),
+                percent(f.bound),
                 percent(f.p99_strain),
                 percent(f.rms_strain),
-                percent(f.bound),
                 fine(f.stroke_error)
             )
         };

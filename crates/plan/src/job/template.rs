@@ -90,7 +90,7 @@ fn write(kind: TemplateKind, off: &'static [&'static str]) -> String {
         page.table("[[surface.feature]]", &FEATURE, Some("rivets"), RIVETS_LINES);
     }
     page.table("[[mark]]", &MARK, None, mark_lines(kind));
-    if kind == TemplateKind::Body {
+    if kind == TemplateKind::Flat && off.is_empty() {
         page.table("[[stripe]]", &STRIPE, None, STRIPE_LINES);
     }
     page.table("[[paint]]", &PAINT, None, PAINT_LINES);

@@ -214,13 +214,13 @@ pub(crate) fn mark_lines(kind: TemplateKind) -> &'static [Line] {
 pub(crate) const STRIPE_LINES: &[Line] = &[
     On("id", "\"cheat-line\""),
     On("surface", "\"panel\""),
-    On("through", "[[4, -8], [60, -5], [116, -3]]"),
-    Or("along", "{ waterline = -4 }"),
+    On("through", "[[4, 26], [40, 26.75], [78, 27]]"),
+    Or("along", "{ waterline = 26 }"),
     Off("loose", "[0, 0.25, 0]"),
-    On("width", "2"),
-    Or("width", "[2, 1]"),
+    On("width", "1"),
+    Or("width", "[1, 0.5]"),
     Usual("ends"),
-    Off("end_length", "[0, 14]"),
+    Off("end_length", "[0, 6]"),
     On("paint", "\"blue\""),
     On("over", "\"cream\""),
 ];
