@@ -279,6 +279,9 @@ def main() -> int:
             surfaces = {s["id"]: s for s in plan["surfaces"]}
             for mark in plan["marks"]:
                 own = next(m for m in job["mark"] if m["id"] == mark["id"])
+                # On a skin that curves both ways flat readings are no lengths; curved.py looks there.
+                if not surfaces[mark["surface"]]["developable"]:
+                    continue
                 # Further colours and slant change with the height in ways the outlines here do not tell.
                 if "outline" in own or "shadow" in own or own.get("slant_deg"):
                     continue

@@ -83,7 +83,7 @@ def check_day(name: str, job: dict, plan: dict) -> None:
             check(when(t["start"]).date() == end(t).date(), f"{where}: over night")
         busy = sum(o["hands"] for o in day if when(o["start"]) <= when(t["start"]) < end(o))
         check(busy <= hands, f"{where}: {busy} pairs of hands")
-    marks = {m["id"]: m for m in job["mark"]}
+    marks = {m["id"]: m for m in job.get("mark", []) + job.get("stripe", [])}
     paints = {p["id"]: p for p in job["paint"]}
     goes = range(1, max(t["go"] for t in day) + 1)
     first_coats = {}
@@ -156,14 +156,20 @@ def check_paint(name: str, job: dict, plan: dict) -> None:
     fan = 203.2
     for need in plan["paint"]:
         paint = next(p for p in job["paint"] if p["id"] == need["id"])
-        own = {m["id"] for m in job["mark"] if m.get("paint") == need["id"]}
-        if any("outline" in m or "shadow" in m for m in job["mark"]):
+        own = {m["id"] for m in job.get("mark", []) if m.get("paint") == need["id"]}
+        if any("outline" in m or "shadow" in m for m in job.get("mark", [])):
+            continue
+        # Where a skin curves both ways, its outline and the letters' charts are not of one plane.
+        if not all(s["developable"] for s in plan["surfaces"]):
             continue
         painted = sprayed = 0.0
         for surface in plan["surfaces"]:
             shapes = [
                 Polygon(g["rings_flat_mm"][0], g["rings_flat_mm"][1:])
                 for m in plan["marks"] if m["id"] in own and m["surface"] == surface["id"] for g in m["glyphs"]
+            ] + [
+                Polygon(s["rings_flat_mm"][0], s["rings_flat_mm"][1:])
+                for s in plan["stripes"] if s.get("paint") == need["id"] and s["surface"] == surface["id"]
             ]
             painted += sum(s.area for s in shapes)
             grown = unary_union([s.buffer(fan / 2, quad_segs=64) for s in shapes])

@@ -236,7 +236,8 @@ class Trial:
     def layout(self, mark, mask):
         strips = [p for p in mask["pieces"] if p["kind"] == "layout"]
         for k, glyph in enumerate(mark["glyphs"]):
-            letter = polygons(glyph["rings_flat_mm"])
+            # What is sprayed of this colour: laps under later colours are filled too.
+            letter = polygons(mask["sprayed_rings_flat_mm"][k])
             own = [p for p in strips if p["glyph"] == k]
             open_ = letter.difference(unary_union([polygons(p["footprint_flat_mm"]) for p in own]).buffer(KEPT))
             if open_.area > 0.05:
