@@ -385,7 +385,9 @@ pub(crate) fn nearest<'w>(typed: &str, known: impl Iterator<Item = &'w str>) -> 
     if typed.len() > 60 {
         return None;
     }
+    // An id of the file may be spoilt itself; what cannot be read is no help.
     known
+        .filter(|word| !word.contains(char::is_control))
         .map(|word| (strsim::damerau_levenshtein(&typed.to_lowercase(), word), word))
         .filter(|(wrong, word)| *wrong <= 2 && wrong * 2 < word.chars().count())
         .min_by_key(|(wrong, _)| *wrong)

@@ -202,6 +202,10 @@ fn the_nearest_known_word_is_the_hint() {
         let problems = read(&spoiled(was, becomes)).unwrap_err();
         assert!(problems.iter().any(|problem| problem.hint == hint), "{becomes}: {problems:#?}");
     }
+    // An id that is spoilt itself is no help, however near.
+    let problems = read(&spoiled("id = \"name\"", "id = \"na\\u0000me\"")).unwrap_err();
+    assert!(problems.iter().any(|p| p.message.contains("`name`")), "{problems:#?}");
+    assert!(problems.iter().all(|p| !p.hint.contains('\0')), "{problems:#?}");
     // What is near to nothing is not guessed at.
     for far in ["zebra = 1", "x = 1"] {
         let problems = read(&spoiled("span = 168", &format!("span = 168\n{far}"))).unwrap_err();
