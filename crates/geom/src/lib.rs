@@ -15,6 +15,7 @@ pub mod contact;
 pub mod convex;
 pub mod distance;
 pub mod grown;
+pub mod hull;
 pub mod inset;
 pub mod maximin;
 pub mod measure;

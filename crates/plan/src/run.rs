@@ -92,6 +92,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     let (mut masking, said) = mask::mask_marks(job, &painted);
     findings.extend(said);
     masking.paper = mask::paper::paper(job, &skins, &painted, &masking);
+    findings.extend(mask::paper::told(job, &skins, &painted));
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(

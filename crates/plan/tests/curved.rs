@@ -53,6 +53,9 @@ fn both_sides_of_a_body_get_one_station_and_one_size() {
     let (a, b) = (ends(left, 0), ends(right, 5));
     assert!((a.x - b.x).abs() < 0.02 && (a.y + b.y).abs() < 0.02 && (a.z - b.z).abs() < 0.02, "{a} {b}");
     assert!(ends(left, 0).x < ends(left, 5).x && ends(right, 5).x < ends(right, 0).x);
+    // Paper is cut by lengths that such a skin does not give: none is planned, and that is said.
+    assert!(plan.masking.paper.is_none());
+    assert_eq!(plan.findings.iter().filter(|f| f.code == "no-paper").count(), 2);
 }
 
 #[test]

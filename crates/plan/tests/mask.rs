@@ -272,3 +272,18 @@ fn a_lap_begins_without_a_step() {
         assert!(ring.edges().all(|e| e.length() > 2.0 * SHORT));
     }
 }
+
+/// What is painted in a further colour is not papered over; cut by hand: an I with a band of 3 in round it.
+#[test]
+fn paper_stays_off_an_outline_too() {
+    let plan = plan("I", "square", 12.0, "outline = { width = 3, paint = \"gold\" }");
+    let marks: Vec<_> = plan.marks.iter().collect();
+    let bare =
+        plan::mask::paper::bare(&plan.skins[0], &marks, &plan.masking.masks.iter().collect::<Vec<_>>());
+    let band: Vec<Ring> = plan.marks[0].further.iter().flat_map(|f| f.rings.clone()).collect();
+    let flat = |r: &Ring| Ring::from_points(r.flattened(0.01));
+    let band: Vec<Ring> = band.iter().map(flat).collect();
+    let area = |rings: &[Ring]| rings.iter().map(Ring::area).sum::<f64>();
+    assert!(area(&band) > 12.0 * 6.0 * IN * IN);
+    assert!(area(&geom::boolean::intersection(&bare, &band)) < 0.01);
+}

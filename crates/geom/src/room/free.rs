@@ -10,6 +10,7 @@ use super::{Room, paint_edges};
 use crate::bends::bent;
 use crate::boolean::{difference, union};
 use crate::contact::Piece;
+use crate::hull::hull;
 use crate::point::{Affine, Point, Vec2, left_of};
 use crate::ring::{Edge, Ring, Vertex};
 use crate::tolerance::{FLATTEN_MM, NOISE_MM};
@@ -196,32 +197,4 @@ fn grown(corners: &[Point], reach: f64) -> Option<Ring> {
         })
         .collect();
     Some(Ring { vertices })
-}
-
-/// The convex hull of some points, counter-clockwise, without corners that do not turn.
-fn hull(mut points: Vec<Point>) -> Vec<Point> {
-    points.sort_by(|p, q| p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y)));
-    points.dedup_by(|p, q| p.distance_squared(*q) <= NOISE_MM * NOISE_MM);
-    if points.len() < 3 {
-        return points;
-    }
-    let mut chain: Vec<Point> = Vec::with_capacity(points.len() + 1);
-    let there = points.iter().copied();
-    let back = points.iter().rev().skip(1).copied();
-    let mut least = 1;
-    for (k, p) in there.chain(back).enumerate() {
-        if k == points.len() {
-            least = chain.len();
-        }
-        while chain.len() > least {
-            let (a, b) = (chain[chain.len() - 2], chain[chain.len() - 1]);
-            if (b - a).cross(p - b) > NOISE_MM * NOISE_MM {
-                break;
-            }
-            chain.pop();
-        }
-        chain.push(p);
-    }
-    chain.pop();
-    chain
 }

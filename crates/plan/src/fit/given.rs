@@ -4,7 +4,7 @@ use super::charts::Charts;
 use super::crossing::crosses_square;
 use super::inside::beyond;
 use super::nearby::{ALONG_DEG, NEAR_MM, runs_along};
-use super::placed::{Certain, FeatureFit, FitReport, FitStatus, Further, Placed, PlacedGlyph, Relation};
+use super::placed::{Certain, FeatureFit, FitReport, Further, Placed, PlacedGlyph, Relation};
 use super::relation::{asks, lie};
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{Cross, FeatureKind};
@@ -48,16 +48,7 @@ pub fn place_given(
         angle: pose.angle,
         glyphs,
         further,
-        fit: FitReport {
-            status: FitStatus::Given,
-            aim: pose.centre,
-            allowed: allowed.clone(),
-            clearance: None,
-            certain: Certain::Sure,
-            features: vec![],
-            alternatives: vec![],
-            certificate: None,
-        },
+        fit: FitReport::given(pose.centre, allowed.clone()),
         charts: None,
     };
     let findings = judged(&mut placed, skin, allowed, survey_error);

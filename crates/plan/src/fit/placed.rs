@@ -108,6 +108,22 @@ pub struct FitReport {
     pub certificate: Option<Certificate>,
 }
 
+impl FitReport {
+    /// Of a place that was given; features are judged later.
+    pub fn given(aim: Point, allowed: Ring) -> FitReport {
+        FitReport {
+            status: FitStatus::Given,
+            aim,
+            allowed,
+            clearance: None,
+            certain: Certain::Sure,
+            features: vec![],
+            alternatives: vec![],
+            certificate: None,
+        }
+    }
+}
+
 /// What a search proved about the place it gave.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Certificate {

@@ -1,6 +1,7 @@
 //! A straight band across an outline, as wide as a tape: what of the outline lies in it, part by part.
 
 use geom::boolean::intersection;
+use geom::hull::hull;
 use geom::point::left_of;
 use geom::tolerance::{GRID_MM, KEPT_MM, TAPE_KEPT_MM};
 use geom::winding::contains;
@@ -324,31 +325,7 @@ pub(super) fn parts(rings: Vec<Ring>) -> Vec<Vec<Ring>> {
 
 /// Area of the shape of a thread drawn tight round some outlines, mm2.
 pub(super) fn hull_area(rings: &[Ring]) -> f64 {
-    let hull = hull(rings);
-    let n = hull.len();
-    (0..n).map(|i| hull[i].to_vec2().cross(hull[(i + 1) % n].to_vec2())).sum::<f64>() / 2.0
-}
-
-/// That shape, counter-clockwise.
-fn hull(rings: &[Ring]) -> Vec<Point> {
-    let mut all: Vec<Point> = rings.iter().flat_map(|r| r.vertices.iter().map(|v| v.p)).collect();
-    all.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    let half = |points: &mut dyn Iterator<Item = Point>| {
-        let mut out: Vec<Point> = Vec::new();
-        for p in points {
-            while out.len() > 1
-                && (out[out.len() - 1] - out[out.len() - 2]).cross(p - out[out.len() - 1]) <= 0.0
-            {
-                out.pop();
-            }
-            out.push(p);
-        }
-        out.pop();
-        out
-    };
-    let mut out = half(&mut all.iter().copied());
-    out.extend(half(&mut all.iter().rev().copied()));
-    out
+    Ring::from_points(hull(rings.iter().flat_map(|r| r.vertices.iter().map(|v| v.p)).collect())).area()
 }
 
 #[cfg(test)]

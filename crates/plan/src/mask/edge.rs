@@ -1,9 +1,10 @@
 //! Edge tape along one run of the paint edge, and the bridges from its back to the tack strip.
 
+use super::band::parts;
 use super::channel::{Across, Field, look_across};
 use super::ends::{Planned, Side, bridge_end, edge_end};
 use super::outline::Run;
-use super::plan::{End, EndKind, Kind, Piece, Tab, TabAt, TabKind};
+use super::plan::{End, EndKind, Kind, Piece};
 use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain, strain_at_best, widest_that_bends};
 use super::strip::{EndShape, closed_strip, offset, offset_closed, open_strip};
 use crate::job::types::Tape;
@@ -415,26 +416,7 @@ fn straight_bridges(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) ->
 
 /// A piece of a run before its ends and order are known.
 pub(super) fn blank(kind: Kind, run: &Run, path: Vec<Point>) -> Piece {
-    let end = End { kind: EndKind::PreCut, cut: 0.0, past: 0.0, exact: false };
-    Piece {
-        id: String::new(),
-        kind,
-        glyph: run.glyph,
-        ring: run.ring,
-        width: 0.0,
-        label: 0.0,
-        trimmed: false,
-        path,
-        start: end,
-        finish: end,
-        tab: Tab { at: TabAt::None, kind: TabKind::None, area: Vec::new() },
-        strain: 0.0,
-        cut_length: 0.0,
-        over: Vec::new(),
-        lay: 0,
-        pull: 0,
-        footprint: Vec::new(),
-    }
+    Piece::blank(kind, run.glyph, run.ring, path)
 }
 
 /// Keeps the piece off all paint: whatever of its shape the neighbouring edges cut off is gone.
@@ -483,14 +465,7 @@ pub(super) fn off_paint(paint: &[(Vec<Ring>, (Point, Point))], shape: Vec<Ring>,
     if (area(&shape) - area(&left)).abs() <= TAPE_SAME_MM2 {
         return shape;
     }
-    let mut parts: Vec<Vec<Ring>> = Vec::new();
-    for ring in left {
-        if ring.area() > 0.0 {
-            parts.push(vec![ring]);
-        } else if let Some(part) = parts.last_mut() {
-            part.push(ring);
-        }
-    }
+    let parts = parts(left);
     let holds = |part: &Vec<Ring>| geom::winding::contains(part, middle);
     parts
         .into_iter()

@@ -10,6 +10,7 @@
 use super::band::parts;
 use super::plan::{Mask, MaskPlan};
 use super::shelf::{Measures, SHORT};
+use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::types::Masking;
 use crate::job::{FeatureKind, Job};
@@ -56,11 +57,12 @@ impl Paper {
     }
 }
 
-/// The paper round the masks; `None` without a `[masking]` table or a mark.
+/// The paper round the masks; `None` without a `[masking]` table or a mark on a skin that unrolls: where it curves both
+/// ways there is no flat of true lengths to cut strips by.
 pub fn paper(job: &Job, skins: &[Skin], marks: &[Placed], plan: &MaskPlan) -> Option<Paper> {
     let masking = job.masking.as_ref()?;
     let mut out = Paper::default();
-    let marked = |skin: &Skin| marks.iter().any(|m| m.surface == skin.id);
+    let marked = |skin: &Skin| skin.unrolls() && marks.iter().any(|m| m.surface == skin.id);
     if !skins.iter().any(marked) {
         return None;
     }
@@ -107,15 +109,32 @@ fn flat(ring: &Ring) -> Ring {
 
 /// The skin that is neither painted nor taped. Slits up to 1/16 in wide are closed with a scrap of tape.
 pub fn bare(skin: &Skin, marks: &[&Placed], masks: &[&Mask]) -> Vec<Ring> {
-    let letters = marks.iter().flat_map(|m| m.glyphs.iter().flat_map(|g| g.rings.iter().map(flat)));
+    let painted = marks.iter().flat_map(|m| m.all_rings().iter().map(flat).collect::<Vec<_>>());
     let taped = masks.iter().flat_map(|m| m.pieces.iter().flat_map(|p| p.footprint.iter().cloned()));
-    let closed: Vec<Ring> = letters.chain(taped).collect();
+    let closed: Vec<Ring> = painted.chain(taped).collect();
     let left = difference(&[flat(&skin.outline)], &closed);
     let wide = |part: &Vec<Ring>| {
         let round: f64 = part.iter().map(Ring::perimeter).sum();
         2.0 * area(part) > SHORT * round
     };
     parts(left).into_iter().filter(wide).flatten().collect()
+}
+
+/// What is said where no paper can be planned.
+pub fn told(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Finding> {
+    let curved = skins.iter().filter(|s| !s.unrolls() && marks.iter().any(|m| m.surface == s.id));
+    curved
+        .filter(|_| job.masking.is_some())
+        .map(|skin| {
+            Finding::new(
+                Severity::Note,
+                "no-paper",
+                &skin.id,
+                "this skin curves both ways: its paper is not planned, and is in no length, roll or hour",
+            )
+            .hint("cut paper on the spot; cover ports, drains, vents and plates first and count them")
+        })
+        .collect()
 }
 
 /// Heights over the first mark's baseline, mm, at which its tape and that of the others begin and end.
@@ -125,8 +144,11 @@ fn levels(marks: &[&Placed], masks: &[&Mask], angle: f64) -> Vec<f64> {
     for mark in marks {
         let tape =
             masks.iter().filter(|m| m.of == mark.id).flat_map(|m| m.pieces.iter().flat_map(|p| &p.footprint));
-        let rings = mark.glyphs.iter().flat_map(|g| &g.rings).chain(tape).map(|r| r.mapped(level));
-        let reach = rings
+        let painted = mark.all_rings();
+        let reach = painted
+            .iter()
+            .chain(tape)
+            .map(|r| r.mapped(level))
             .filter_map(|r| r.bounds())
             .fold((f64::INFINITY, f64::NEG_INFINITY), |a, (lo, hi)| (a.0.min(lo.y), a.1.max(hi.y)));
         if reach.0 < reach.1 {

@@ -167,6 +167,30 @@ pub struct Totals {
 }
 
 impl Piece {
+    /// A piece before its width, ends and order are known.
+    pub(super) fn blank(kind: Kind, glyph: i32, ring: i32, path: Vec<Point>) -> Piece {
+        let end = End { kind: EndKind::PreCut, cut: 0.0, past: 0.0, exact: false };
+        Piece {
+            id: String::new(),
+            kind,
+            glyph,
+            ring,
+            width: 0.0,
+            label: 0.0,
+            trimmed: false,
+            path,
+            start: end,
+            finish: end,
+            tab: Tab { at: TabAt::None, kind: TabKind::None, area: Vec::new() },
+            strain: 0.0,
+            cut_length: 0.0,
+            over: Vec::new(),
+            lay: 0,
+            pull: 0,
+            footprint: Vec::new(),
+        }
+    }
+
     /// Length of its path, mm.
     pub fn path_length(&self) -> f64 {
         self.path.windows(2).map(|w| w[0].distance(w[1])).sum()

@@ -10,9 +10,9 @@ use super::tape::{TapeAlong, look};
 use super::way::{Chords, Way};
 use crate::finding::{Bound, Finding, Severity};
 use crate::fit::given::judged;
-use crate::fit::placed::{Certain, FitReport, FitStatus, Placed, PlacedGlyph};
+use crate::fit::placed::{FitReport, Placed, PlacedGlyph};
 use crate::job::{Job, Stripe};
-use crate::surface::{Skin, SkinShape};
+use crate::surface::Skin;
 use crate::words::length;
 use geom::spline::Spline;
 use geom::{Point, Ring, Vec2};
@@ -86,7 +86,7 @@ fn lay(
     other: Option<&Laid>,
     skins: &[Skin],
 ) -> Result<(Laid, Vec<Finding>), String> {
-    if !matches!(skin.shape, SkinShape::Flat | SkinShape::Wing(_)) {
+    if !skin.unrolls() {
         return Err("stripes are laid on flat panels and wings; this skin curves both ways".to_owned());
     }
     let mut said = Vec::new();
@@ -222,16 +222,7 @@ fn as_mark(stripe: &Stripe, skin: &Skin, drawn: &Drawn, whole: f64, width: f64) 
         angle,
         glyphs: vec![PlacedGlyph { char: SIGN, width: whole, corners, rings: drawn.rings.clone() }],
         further: vec![],
-        fit: FitReport {
-            status: FitStatus::Given,
-            aim: centre,
-            allowed: skin.outline.clone(),
-            clearance: None,
-            certain: Certain::Sure,
-            features: vec![],
-            alternatives: vec![],
-            certificate: None,
-        },
+        fit: FitReport::given(centre, skin.outline.clone()),
         charts: None,
     }
 }

@@ -12,8 +12,9 @@ use crate::job::{AlongLine, Job, Stripe};
 use crate::surface::Skin;
 use crate::words::{inches, length};
 use geom::boolean::intersection;
+use geom::hull::hull;
 use geom::measure::edges_to_region;
-use geom::tolerance::{GRID_MM, KEPT_MM, TAPE_KEPT_MM};
+use geom::tolerance::{KEPT_MM, TAPE_KEPT_MM};
 use geom::{Point, Region, Ring};
 
 /// Bare base narrower than this between two stripes is where the paints meet, mm: 1/16 in. common practice, no source.
@@ -83,7 +84,7 @@ pub(super) fn faired(id: &str, fair: &Fair, points: &[Point]) -> Option<Finding>
 
 /// How far a point lies outside the convex shape that others span, mm (at its corners a little less than the truth).
 fn outside(points: &[Point], p: Point) -> f64 {
-    let hull = hull(points);
+    let hull = hull(points.to_vec());
     let n = hull.len();
     if n < 3 {
         let (a, b) = (hull[0], hull[n - 1]);
@@ -94,30 +95,6 @@ fn outside(points: &[Point], p: Point) -> f64 {
         (p - a).cross((b - a).normalize())
     };
     (0..n).map(side).fold(0.0, f64::max)
-}
-
-/// Corners of the convex shape round points, counter-clockwise (Andrew's monotone chain, 1979, from memory).
-fn hull(points: &[Point]) -> Vec<Point> {
-    let mut sorted = points.to_vec();
-    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    let chain = |points: &mut dyn Iterator<Item = Point>| {
-        let mut kept: Vec<Point> = Vec::new();
-        for p in points {
-            while kept.len() > 1 {
-                let (a, b) = (kept[kept.len() - 2], kept[kept.len() - 1]);
-                if (b - a).cross(p - b) > GRID_MM * (b - a).hypot() {
-                    break;
-                }
-                kept.pop();
-            }
-            kept.push(p);
-        }
-        kept.pop();
-        kept
-    };
-    let mut all = chain(&mut sorted.iter().copied());
-    all.extend(chain(&mut sorted.iter().rev().copied()));
-    all
 }
 
 pub(super) fn drawn(id: &str, way: &Way, drawn: &Drawn, skin: &Skin) -> Vec<Finding> {

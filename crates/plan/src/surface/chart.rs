@@ -6,17 +6,19 @@
 //! flat has it. What the lengths of a chart err by is stated with it.
 
 use super::body::BodySkin;
+use super::figures::{Figures, bend, figures, stroke_error};
+use super::net::Net;
 use super::scan::ScanSkin;
 use crate::job::SkinPair;
 use geom::boolean::intersection;
 use geom::{Affine, Point, Point3, Ring, Vec2};
 use skin::cut::{Cutter, Shape};
-use skin::flatten::{Flat, Strain, flatten, flatten_sides};
+use skin::flatten::{Flat, flatten, flatten_sides};
 use skin::straight::Bearing;
 use skin::surface::way::{along_and_off, square_off};
-use skin::surface::{Grid, Heading, Surface, grid};
+use skin::surface::{Heading, Surface, grid};
 use skin::{Mesh, Spot};
-use std::f64::consts::{FRAC_PI_2, TAU};
+use std::f64::consts::FRAC_PI_2;
 use std::sync::Arc;
 
 /// Most corners of a chart's net: finer ones change no figure that is printed. Measured.
@@ -25,37 +27,11 @@ const MOST_CORNERS: f64 = 300.0;
 /// Least spacing of the net, mm; what is smaller than a letter of half an inch has no finer bends. chosen.
 const LEAST_STEP: f64 = 2.0;
 
-/// Share of the longer side that a straight stroke takes at most, and how many strokes are tried (facts of the
-/// geometry sheet, B2).
-const STROKE: f64 = 0.9;
-const STROKES: usize = 480;
-
-/// Rounds of putting a place right through the net; the map is nearly the identity.
-const ROUNDS: usize = 6;
-
 /// Share of its size by which a chart reaches beyond what was asked for on each side.
 const SPARE: f64 = 0.05;
 
 /// How far a chart is carried on beyond what was asked for, mm: farther off nothing is measured finely. chosen.
 const FAR: f64 = 200.0;
-
-/// What laying a chart flat did.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Figures {
-    /// Greatest strain, share.
-    pub max_strain: f64,
-    /// What 99 per cent of the area stays within.
-    pub p99_strain: f64,
-    /// Root mean square.
-    pub rms_strain: f64,
-    /// Worst error of a straight stroke as long as nine tenths of the longer side, mm.
-    pub stroke_error: f64,
-    /// No way of laying it flat has a lesser greatest strain than this: least curvature times the square of the
-    /// inscribed radius over 12.
-    pub bound: f64,
-    /// Mean Gaussian curvature, 1/mm2.
-    pub curvature: f64,
-}
 
 /// A piece of skin laid flat.
 #[derive(Clone, Debug)]
@@ -85,16 +61,6 @@ enum Ground {
     Body { body: BodySkin, bearing: Heading, net: Arc<Net> },
     /// A scan: the patch and its flat places.
     Scan { scan: ScanSkin, bearing: Bearing, patch: Arc<Mesh>, flat: Arc<Flat>, short: bool },
-}
-
-/// The net of a chart on a body.
-#[derive(Debug)]
-struct Net {
-    grid: Grid,
-    /// By how much each corner is moved from its first place.
-    shifts: Vec<Vec2>,
-    /// Greatest strain of each triangle.
-    strains: Vec<f64>,
 }
 
 impl Chart {
@@ -140,17 +106,7 @@ impl Chart {
         let strains = flat.strains(&grid.mesh);
         let net = Arc::new(Net { grid, shifts, strains });
         let ground = Ground::Body { body: body.clone(), bearing, net };
-        Some(Chart {
-            ground,
-            middle,
-            angle,
-            off,
-            size,
-            figures,
-            aim: None,
-            wide: false,
-            letters: Arc::default(),
-        })
+        Some(Chart::laid(ground, (middle, angle), off, size, figures))
     }
 
     /// The same on a scan round a spot.
@@ -186,17 +142,12 @@ impl Chart {
             flat: Arc::new(flat),
             short: cut.short,
         };
-        Some(Chart {
-            ground,
-            middle,
-            angle,
-            off,
-            size,
-            figures,
-            aim: None,
-            wide: false,
-            letters: Arc::default(),
-        })
+        Some(Chart::laid(ground, (middle, angle), off, size, figures))
+    }
+
+    fn laid(ground: Ground, (middle, angle): (Point, f64), off: Vec2, size: Vec2, figures: Figures) -> Chart {
+        let (aim, wide, letters) = (None, false, Arc::default());
+        Chart { ground, middle, angle, off, size, figures, aim, wide, letters }
     }
 
     /// A small chart of `size` for one character whose middle is at a flat point of this one: reached up square off
@@ -473,150 +424,6 @@ impl Chart {
         };
         super::features::counter_clockwise(ring)
     }
-}
-
-impl Net {
-    /// Shift at a first place, straight between the corners round it; beyond the net that of its edge.
-    fn shift(&self, first: Vec2) -> Vec2 {
-        self.between(&self.shifts, first)
-    }
-
-    fn between<T>(&self, values: &[T], first: Vec2) -> T
-    where
-        T: Copy + std::ops::Mul<f64, Output = T> + std::ops::Add<Output = T>,
-    {
-        let (nu, nv) = (self.grid.across, self.grid.up);
-        let (low, high) = (self.grid.flat[0], self.grid.flat[self.grid.flat.len() - 1]);
-        let share = |x: f64, low: f64, high: f64, n: usize| {
-            let at = ((x - low) / (high - low)).clamp(0.0, 1.0) * n as f64;
-            let cell = (at.floor() as usize).min(n - 1);
-            (cell, at - cell as f64)
-        };
-        let (i, a) = share(first.x, low.x, high.x, nu);
-        let (j, b) = share(first.y, low.y, high.y, nv);
-        let at = |i: usize, j: usize| values[i * (nv + 1) + j];
-        let left = at(i, j) * (1.0 - b) + at(i, j + 1) * b;
-        let right = at(i + 1, j) * (1.0 - b) + at(i + 1, j + 1) * b;
-        left * (1.0 - a) + right * a
-    }
-
-    /// First place of a flat one.
-    fn first(&self, local: Vec2) -> Vec2 {
-        let mut first = local;
-        for _ in 0..ROUNDS {
-            first = local - self.shift(first);
-        }
-        first
-    }
-
-    /// First place of the corner nearest to a point in space.
-    fn nearest(&self, to: Point3) -> Option<Vec2> {
-        let far = |p: &Point3| p.distance_squared(to);
-        let points = self.grid.mesh.points().iter().zip(&self.grid.flat);
-        points.min_by(|a, b| far(a.0).total_cmp(&far(b.0))).map(|(_, first)| *first)
-    }
-
-    /// For each edge of the side of a body, how far inside it every corner lies, mm along or round the body.
-    fn edges(&self, body: &BodySkin) -> [Vec<f64>; 4] {
-        let (from, to) = body.range();
-        let (low, high) = skin::body::Body::shares(body.side());
-        let of = |f: &dyn Fn(Vec2, f64) -> f64| {
-            let one = |p: &Vec2| f(*p, body.body().jet(*p).v.length());
-            self.grid.places.iter().map(one).collect::<Vec<f64>>()
-        };
-        [
-            of(&|p, _| p.x - from),
-            of(&|p, _| to - p.x),
-            of(&|p, girth| (p.y - low) * girth),
-            of(&|p, girth| (high - p.y) * girth),
-        ]
-    }
-
-    /// What of a border (flat, about the middle) lies inside an edge; where it leaves, the edge is followed.
-    fn cut_off(&self, border: &[Vec2], inside: &[f64]) -> Vec<Vec2> {
-        let depth = |p: Vec2| self.between(inside, self.first(p));
-        let depths: Vec<f64> = border.iter().map(|p| depth(*p)).collect();
-        if depths.iter().all(|d| 0.0 <= *d) {
-            return border.to_vec();
-        }
-        let n = border.len();
-        let (mut kept, mut left): (Vec<Vec2>, Option<usize>) = (Vec::new(), None);
-        for k in 0..n {
-            let (a, b) = (depths[k], depths[(k + 1) % n]);
-            if 0.0 <= a {
-                kept.push(border[k]);
-            }
-            if (0.0 <= a) != (0.0 <= b) {
-                kept.push(border[k].lerp(border[(k + 1) % n], a / (a - b)));
-                if 0.0 <= a {
-                    left = Some(kept.len() - 1);
-                }
-            }
-        }
-        // Between where it left and where it came back the edge itself, nearly straight, is put on its line.
-        let Some(from) = left else { return kept };
-        let to = (from + 1) % kept.len();
-        let (a, b) = (kept[from], kept[to]);
-        let along = b - a;
-        let across = Vec2::new(-along.y, along.x) / along.hypot();
-        let parts = 16;
-        let followed = (1..parts).map(|i| {
-            let mut p = a + along * (f64::from(i) / f64::from(parts));
-            for _ in 0..ROUNDS {
-                let d = depth(p);
-                let rate = depth(p + across) - d;
-                if rate.abs() <= geom::tolerance::NOISE_UNIT {
-                    break;
-                }
-                p -= across * (d / rate);
-            }
-            p
-        });
-        let followed: Vec<Vec2> = followed.collect();
-        kept.splice(from + 1..from + 1, followed);
-        kept
-    }
-}
-
-/// Worst error of a straight stroke of a chart, mm.
-fn stroke_error(flat: &Flat, mesh: &Mesh, size: Vec2) -> f64 {
-    flat.worst_stroke(mesh, STROKE * size.x.max(size.y), STROKES).unwrap_or(0.0)
-}
-
-/// Strain and bound of a chart of `whole` size with these curvatures.
-fn figures(strain: Strain, bends: &[f64], whole: Vec2) -> Figures {
-    let radius = whole.x.min(whole.y) / 2.0;
-    let least = bends.iter().copied().fold(f64::INFINITY, f64::min);
-    let most = bends.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    // Where the skin bends both ways within one chart nothing can be said for sure.
-    let sure = if 0.0 < least { least } else { (-most).max(0.0) };
-    Figures {
-        max_strain: strain.max,
-        p99_strain: strain.p99,
-        rms_strain: strain.rms,
-        stroke_error: 0.0,
-        bound: sure * radius * radius / 12.0,
-        curvature: bends.iter().sum::<f64>() / bends.len().max(1) as f64,
-    }
-}
-
-/// Mean curvature of a patch: what its inner corners lack to a full turn, over their area.
-fn bend(mesh: &Mesh) -> f64 {
-    let n = mesh.points().len();
-    let (mut turn, mut area, mut rim) = (vec![0.0; n], vec![0.0; n], vec![false; n]);
-    for side in 0..3 * mesh.triangles().len() as u32 {
-        let a = mesh.from(side);
-        let (b, c) = (mesh.point(mesh.to(side)), mesh.point(mesh.facing(side)));
-        turn[a as usize] += (b - mesh.point(a)).angle_between(c - mesh.point(a));
-        area[a as usize] += mesh.cross(side / 3).length() / 6.0;
-        if mesh.across(side).is_none() {
-            rim[a as usize] = true;
-            rim[mesh.to(side) as usize] = true;
-        }
-    }
-    let inner = (0..n).filter(|k| !rim[*k]);
-    let (lacks, over) = inner.fold((0.0, 0.0), |(l, o), k| (l + TAU - turn[k], o + area[k]));
-    if 0.0 < over { lacks / over } else { 0.0 }
 }
 
 /// Corners round the longest open rim of a patch, in order.

@@ -16,6 +16,8 @@ pub mod wing;
 
 pub mod body;
 pub mod chart;
+mod figures;
+mod net;
 pub mod scan;
 mod sheet;
 
@@ -27,6 +29,7 @@ mod ribs;
 pub use body::BodySkin;
 pub use chart::Chart;
 pub use develop::develop;
+pub use figures::Figures;
 pub use scan::ScanSkin;
 pub use wing::{Girth, WingSkin};
 

@@ -6,6 +6,7 @@ use crate::finding::{Basis, Finding, Severity};
 use crate::job::{At, Attachments, Unit};
 use crate::problem::Problem;
 use crate::words::length;
+use geom::hull::hull;
 use geom::{Point, Point3, Ring, Vec2};
 use skin::denoise::{Smoothed, smoothed};
 use skin::mesh::Findings;
@@ -85,24 +86,7 @@ impl ScanSkin {
 
     /// The hull of what is drawn.
     pub(super) fn outline(&self) -> Ring {
-        let mut points: Vec<Point> = self.mesh.points().iter().map(|p| self.flat(*p)).collect();
-        points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-        let half = |points: &mut dyn Iterator<Item = Point>| {
-            let mut kept: Vec<Point> = Vec::new();
-            for p in points {
-                while let [.., a, b] = kept[..]
-                    && (b - a).cross(p - b) <= 0.0
-                {
-                    kept.pop();
-                }
-                kept.push(p);
-            }
-            kept.pop();
-            kept
-        };
-        let mut hull = half(&mut points.iter().copied());
-        hull.extend(half(&mut points.iter().rev().copied()));
-        Ring::from_points(hull)
+        Ring::from_points(hull(self.mesh.points().iter().map(|p| self.flat(*p)).collect()))
     }
 }
 
