@@ -24,6 +24,7 @@ const PAGES: &[(&str, &str)] = &[
     ("/pages/stripes.typ", include_str!("pages/stripes.typ")),
     ("/pages/cutting.typ", include_str!("pages/cutting.typ")),
     ("/pages/tape.typ", include_str!("pages/tape.typ")),
+    ("/pages/film.typ", include_str!("pages/film.typ")),
     ("/pages/pull.typ", include_str!("pages/pull.typ")),
     ("/pages/covers.typ", include_str!("pages/covers.typ")),
     ("/pages/paper.typ", include_str!("pages/paper.typ")),

@@ -2,6 +2,8 @@
 
 pub mod calendar;
 pub mod day_chart;
+pub mod film_files;
+pub mod film_map;
 pub mod layout;
 pub(crate) mod layout_curved;
 mod layout_features;

@@ -34,6 +34,8 @@ pub fn check(file: &PatternFile, mark: &str) -> Option<Finding> {
         Kind::Dxf => vec![dxf(&text(&file.bytes))],
         Kind::Svg => vec![svg(&text(&file.bytes))],
         Kind::Hpgl => vec![hpgl(&text(&file.bytes))],
+        // The paint edges are what the first tool cuts.
+        Kind::Cut => vec![hpgl(text(&file.bytes).split("SP2;").next().unwrap_or_default())],
     };
     let fail = |message: String, measured: f64, required: f64, unit| {
         let finding = Finding::new(Severity::Fail, "pattern-recheck", mark, message);
@@ -51,7 +53,8 @@ pub fn check(file: &PatternFile, mark: &str) -> Option<Finding> {
     for (shapes, rings) in found.iter().zip(&file.rings) {
         let (got, want) = (measures(shapes), planned(rings));
         // Every corner lies on the format's own grid: an edge may stand half a step beside its place.
-        let step = if file.kind == Kind::Hpgl { 1.0 / sheet::hpgl::UNITS } else { OUTPUT_MM };
+        let step =
+            if matches!(file.kind, Kind::Hpgl | Kind::Cut) { 1.0 / sheet::hpgl::UNITS } else { OUTPUT_MM };
         let area = AREA * want.area + step / 2.0 * want.length;
         for (what, got, want, allowed, unit) in [
             ("encloses", got.area, want.area, area, "mm2"),

@@ -58,6 +58,8 @@ pub enum Kind {
     Dxf,
     Svg,
     Hpgl,
+    /// HP-GL of a film: its first tool cuts the paint edges.
+    Cut,
     Sticks,
 }
 

@@ -61,7 +61,7 @@ export function Mask({ seen, inch, shown, setScale, notice, block }) {
       <div class="chips" role="group" aria-label="Which pieces">${[["all", "All"], ["tack", "Tack strip"], ["edge", "Edge tape"]].map(([k, words]) => html`<button aria-pressed=${kinds === k} onclick=${() => { setKinds(k); setAt(0); }}>${words}</button>`)}</div>
       <${Says} findings=${about} none="" />
       <h2>To cut</h2>
-      <p class="soft">${mask.totals.pieces} pieces: ${both(mask.totals.edge_mm, inch)} of edge tape, ${both(mask.totals.tack_mm, inch)} of tack strip; ${mask.totals.pre_cuts} cut ends, ${mask.totals.tabs} tabs. Cut on a board, never on the skin.</p>
+      <p class="soft">${mask.film ? `${mask.totals.pieces} pieces, of film and tack strip. ${mask.film.panels.length === 1 ? "1 panel" : `${mask.film.panels.length} panels`} of film; the cut files are under patterns.` : html`${mask.totals.pieces} pieces: ${both(mask.totals.edge_mm, inch)} of edge tape, ${both(mask.totals.tack_mm, inch)} of tack strip; ${mask.totals.pre_cuts} cut ends, ${mask.totals.tabs} tabs.`} Cut on a board, never on the skin.</p>
       <div class="scroll" tabindex="0" role="region" aria-label="Cut list"><table><thead><tr><th>piece</th><th class="n">tape</th><th class="n">length</th><th>start</th><th>finish</th></tr></thead><tbody>
         ${pieces.map((p, i) => html`<tr class=${i === n ? "chosen" : ""}><td><button class="plain" aria-label="Show piece ${p.id}" onclick=${() => setAt(i)}>${p.id}</button></td><td class="n">${one(p.label_width_mm || p.tape_width_mm, inch)}</td><td class="n">${one(p.cut_length_mm, inch)}</td><td>${short(p.start)}</td><td>${short(p.finish)}</td></tr>`)}</tbody></table></div>
     </section>
