@@ -11,6 +11,7 @@ import { Spray } from "./tabs/spray.mjs";
 import { Pull } from "./tabs/pull.mjs";
 import { Record } from "./tabs/record.mjs";
 import { TitleBlock } from "./title.mjs";
+import { learn } from "./words.mjs";
 
 const TABS = [["Survey", Survey], ["Marks", Marks], ["Fit", Fit], ["Mask", Mask], ["Spray", Spray], ["Pull", Pull], ["Record", Record]];
 
@@ -194,8 +195,14 @@ function Notices({ seen, trouble, connected }) {
       <ul class="says">${seen.problems.map((p) => html`<li class="fail">line ${p.line}: ${p.message}${p.expected ? `; expected ${p.expected}` : ""}<small>${p.hint}</small></li>`)}</ul></div>` : ""}`;
 }
 
+// On paper nothing is folded away.
+addEventListener("beforeprint", () => { for (const d of document.querySelectorAll("details:not([open])")) d.setAttribute("open", "print"); });
+addEventListener("afterprint", () => { for (const d of document.querySelectorAll("details[open='print']")) d.removeAttribute("open"); });
+
 const mode = localStorage.getItem("light");
 if (mode) document.documentElement.dataset.theme = mode;
 const sheet = document.getElementById("sheet");
+// Without them the page has no choices to offer; what they are is told again as soon as it is loaded anew.
+await learn().catch(() => {});
 sheet.replaceChildren();
 render(html`<${Sheet} />`, sheet);

@@ -201,22 +201,17 @@ mod tests {
 
     /// Every key of a table that holds a value, with its path.
     fn keys(at: &Json, path: &[Json], found: &mut Vec<Vec<Json>>) {
-        let down = |step: Json| [path, &[step]].concat();
-        match at {
-            Json::Object(fields) => {
-                for (key, value) in fields {
-                    match value {
-                        Json::Array(rows) if rows.first().is_some_and(Json::is_object) => {
-                            for (n, row) in rows.iter().enumerate() {
-                                keys(row, &[path, &[json!(key), json!(n)]].concat(), found);
-                            }
-                        }
-                        Json::Object(_) => keys(value, &down(json!(key)), found),
-                        _ => found.push(down(json!(key))),
+        for (key, value) in at.as_object().into_iter().flatten() {
+            let own = [path, &[json!(key)]].concat();
+            match value {
+                Json::Array(rows) if rows.first().is_some_and(Json::is_object) => {
+                    for (n, row) in rows.iter().enumerate() {
+                        keys(row, &[own.as_slice(), &[json!(n)]].concat(), found);
                     }
                 }
+                Json::Object(_) => keys(value, &own, found),
+                _ => found.push(own),
             }
-            _ => {}
         }
     }
 
