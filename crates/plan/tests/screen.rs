@@ -119,7 +119,10 @@ fn the_ring_of_a_body_is_its_station_as_measured_and_paint_lies_where_the_letter
     let plan = planned(BODY);
     // Station 120 in: 18 in to each side, from 20 in below to 21 in above.
     let ring = plan.section("left-side", 120.0 * 25.4).unwrap();
-    for p in points(&ring["face_mm"]) {
+    let face = points(&ring["face_mm"]);
+    // From the middle of the bottom to the middle of the top, and no step out of line.
+    assert!(face.windows(2).all(|w| (w[1][0] - w[0][0]).hypot(w[1][1] - w[0][1]) < 30.0));
+    for p in face {
         // Left of the middle, on the superellipse of power 2.3.
         assert!(p[0] <= 0.001);
         let (y, z) = (-p[0] / 457.2, (p[1] - 12.7) / 520.7);

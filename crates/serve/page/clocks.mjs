@@ -43,6 +43,9 @@ export function windows(events, paint) {
       if (paint.unmask && !off) put("unmask", last, minutesOf(paint.unmask.from), minutesOf(paint.unmask.by));
     }
   }
+  // A go shot and pulled before the last coat may still wait to be unmasked.
+  const bare = unmaskedAt(events);
+  if (paint && paint.unmask) for (const e of shot.slice(0, -1)) if (e.about === all[all.length - 1] && bare < e.at_ms) put("unmask the go before", e, minutesOf(paint.unmask.from), minutesOf(paint.unmask.by));
   for (const e of events.filter((x) => x.what === "timer").slice(-3)) put(e.about, e, +e.value, NaN);
   return found;
 }

@@ -3,7 +3,7 @@
 
 import { html, useState } from "./html.mjs";
 import { box } from "./drawing.mjs";
-import { Field } from "./field.mjs";
+import { Act, Field } from "./field.mjs";
 import { Points } from "./points.mjs";
 import { inUnits } from "./units.mjs";
 import { otherwise, words } from "./words.mjs";
@@ -60,7 +60,7 @@ export function FeatureFields({ name, surface, shown, at, edit, units, chosen, s
         : html`<${Field} key=${`${f.id}w`} label="Width" unit=${units} path=${own("width")} value=${f.width} edit=${edit} live other=${otherwise("feature", "width")} />`}` : ""}
       <${Field} key=${`${f.id}l`} label="Clearance" unit=${units} path=${own("clearance")} value=${f.clearance} edit=${edit} live other=${otherwise("feature", "clearance")} />
       <${Field} key=${`${f.id}x`} label="May be crossed" path=${own("cross")} value=${f.cross} choices=${["", ...words("feature", "cross")]} other=${otherwise("feature", "cross")} edit=${edit} />
-      <p><button onclick=${async () => { setChosen(""); await edit([{ path: own(), value: null }]); }}>Take ${f.id} out</button></p>` : ""}
+      <p><${Act} edit=${edit} edits=${() => [{ path: own(), value: null }]} done=${() => setChosen("")}>Take ${f.id} out</${Act}></p>` : ""}
     <${Parts} surface=${surface} shown=${shown} at=${at} edit=${edit} units=${units} name=${name} setTold=${setTold} />`;
 }
 
@@ -85,7 +85,7 @@ function Parts({ surface, shown, at, edit, units, name, setTold }) {
     ${part ? html`<${Field} key=${`${part.id}i`} label="Called" path=${own("id")} value=${part.id} edit=${(edits, merge) => edit(edits, merge).then((p) => { if (!p) setChosen(String(edits[0].value)); return p; })} required words note="a short word without blanks, such as aileron" />
       <${Points} key=${`${part.id}c`} label="Corner" names=${shortly(surface.kind)} path=${own("corners")} value=${part.corners} edit=${edit} unit=${units} least=${3} closed />
       ${part.hinge ? html`<h3>Its hinge</h3><${Points} key=${`${part.id}h`} label="End" names=${shortly(surface.kind)} path=${own("hinge")} value=${part.hinge} edit=${edit} unit=${units} least=${2} />`
-      : html`<p><button onclick=${() => edit([{ path: own("hinge"), value: part.corners.slice(-2) }])}>It has a hinge</button></p>`}
+      : html`<p><${Act} edit=${edit} edits=${() => [{ path: own("hinge"), value: part.corners.slice(-2) }]}>It has a hinge</${Act}></p>`}
       ${flag("control", "Control surface", "paint on one can call for a balance check by the maintenance manual")}${flag("balanced", "Balanced", "")}
-      <p><button onclick=${async () => { setChosen(""); await edit([{ path: own(), value: null }]); }}>Take ${part.id} out</button></p>` : ""}`;
+      <p><${Act} edit=${edit} edits=${() => [{ path: own(), value: null }]} done=${() => setChosen("")}>Take ${part.id} out</${Act}></p>` : ""}`;
 }

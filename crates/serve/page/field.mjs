@@ -63,3 +63,14 @@ export function Entry({ value, save, ...more }) {
   return html`<input ...${more} value=${text} autocomplete="off" oninput=${(e) => { typing.current = true; setText(e.target.value); }}
     onchange=${async (e) => { if (await save(e.target.value)) typing.current = false; }} />`;
 }
+
+/** A button that changes the job; what stands against it is told beside. @param {any} p edit, edits() to make, done() after, and the button's own */
+export function Act({ edit, edits, done, children, ...more }) {
+  const [told, setTold] = useState("");
+  const go = async () => {
+    const problems = await edit(edits());
+    setTold(problems ? problems.map((p) => [p.message, p.hint].filter(Boolean).join("; ")).join(". ") : "");
+    if (!problems && done) done();
+  };
+  return html`<button ...${more} onclick=${go}>${children}</button>${told ? html`<span class="told" role="alert">${told}</span>` : ""}`;
+}

@@ -1,7 +1,7 @@
 // A paint's data sheet, typed in: what it is mixed from, how long it keeps, its coats, when to pull and unmask.
 
 import { html } from "./html.mjs";
-import { Field } from "./field.mjs";
+import { Act, Field } from "./field.mjs";
 import { otherwise, words } from "./words.mjs";
 
 /** Coats to start from where there are none; the data sheet goes before them. from memory */
@@ -11,8 +11,8 @@ export function PaintFields({ job, edit }) {
   const paints = job.paint || [], grounds = job.ground || [];
   const free = (list, stem) => { let n = 1; while (list.some((x) => x.id === `${stem}-${n}`)) n += 1; return `${stem}-${n}`; };
   return html`${paints.map((p, i) => html`<${Paint} key=${p.id} p=${p} at=${(...more) => ["paint", i, ...more]} edit=${edit} />`)}
-    <div class="chips"><button onclick=${() => edit([{ path: ["paint", paints.length], value: { id: free(paints, "paint"), colour: "#404040" } }])}>Add a paint</button>
-      <button onclick=${() => edit([{ path: ["ground", grounds.length], value: { id: free(grounds, "ground"), colour: "#e0e0e0" } }])}>Add a ground</button></div>
+    <div class="chips"><${Act} edit=${edit} edits=${() => [{ path: ["paint", paints.length], value: { id: free(paints, "paint"), colour: "#404040" } }]}>Add a paint</${Act}>
+      <${Act} edit=${edit} edits=${() => [{ path: ["ground", grounds.length], value: { id: free(grounds, "ground"), colour: "#e0e0e0" } }]}>Add a ground</${Act}></div>
     <p class="soft">Which paint goes on which mark, over which ground, and their colours: under Marks.</p>`;
 }
 
@@ -21,7 +21,7 @@ function Paint({ p, at, edit }) {
   const flag = (key, label, note) => field(key, label, { note, value: { true: "yes", false: "no" }[p[key]] || "", choices: ["", "yes", "no"], other: otherwise("paint", key) === "true" ? "yes" : "no",
     edit: (edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value ? e.value === "yes" : null })), merge) });
   const pot = p.pot_life, span = (key, from, by, note) => p[key] ? html`${field(`${key}/from`, from, { value: p[key].from })}${field(`${key}/by`, by, { value: p[key].by, note })}` : "";
-  const give = (key, value, label) => p[key] ? "" : html`<button onclick=${() => edit([{ path: at(key), value }])}>${label}</button>`;
+  const give = (key, value, label) => p[key] ? "" : html`<${Act} edit=${edit} edits=${() => [{ path: at(key), value }]}>${label}</${Act}>`;
   return html`<details class="fold"><summary>${p.id}<span class="soft"> · ${p.system || otherwise("paint", "system")}, ${(p.coats || []).length ? "its coats, times and solids" : "no coats yet"}</span></summary>
     ${field("system", "Kind of paint", { value: p.system, choices: ["", ...words("paint", "system")], other: otherwise("paint", "system") })}
     ${(p.parts || []).map((x, k) => field(`parts/${k}/parts`, `Parts of ${x.name}`, { value: x.parts, required: true, live: true }))}

@@ -1,7 +1,7 @@
 // What lies on the shelf: tapes with their real widths, paper, and how the mask is made of them.
 
 import { html } from "./html.mjs";
-import { Field } from "./field.mjs";
+import { Act, Field } from "./field.mjs";
 import { otherwise, words } from "./words.mjs";
 
 /** A list of rolls, a row each. @param {any} p title, key of the list, rows, columns: [[key, label, what stands if empty], ...], fresh: a new row, edit */
@@ -12,8 +12,8 @@ function Rolls({ title, list, rows, columns, fresh, edit }) {
       ${all.length ? html`<div class="point soft" aria-hidden="true">${columns.map(([, label]) => html`<span>${label}</span>`)}<span></span></div>` : ""}
       ${all.map((row, k) => html`<div class="point" key=${`${list}${k}`}>
         ${columns.map(([key, label, other]) => html`<${Field} key=${`${list}${k}${key}`} bare label="${title} ${k + 1}, ${label}" path=${[...path, k, key]} value=${row[key]} other=${other === "width" ? String(row.width) : other} required=${key === "width"} edit=${edit} />`)}
-        <button aria-label="Take ${title} ${k + 1} off the shelf" title="Take it off the shelf" onclick=${() => edit([{ path: [...path, k], value: null }])}>−</button></div>`)}
-      <p><button onclick=${() => edit(rows ? [{ path: [...path, all.length], value: fresh }] : [{ path, value: [fresh] }])}>Add a roll</button></p></div>`;
+        <${Act} aria-label="Take ${title} ${k + 1} off the shelf" title="Take it off the shelf" edit=${edit} edits=${() => [{ path: [...path, k], value: null }]}>−</${Act}></div>`)}
+      <p><${Act} edit=${edit} edits=${() => rows ? [{ path: [...path, all.length], value: fresh }] : [{ path, value: [fresh] }]}>Add a roll</${Act}></p></div>`;
 }
 
 /** The shelf and how the mask is made. */
@@ -27,7 +27,7 @@ export function Shelf({ job, edit, unit }) {
     <h3>Tack tape</h3>
     ${m.tack_tape ? html`<div class="points" role="group" aria-label="Tack tape" style="--figures:3"><div class="point soft" aria-hidden="true"><span>label</span><span>really</span><span>roll</span><span></span></div>
       <div class="point">${[["width", "label", ""], ["real", "really", String(m.tack_tape.width)], ["roll", "roll", roll]].map(([key, label, other]) => html`<${Field} key=${`tack${key}`} bare label="Tack tape, ${label}" path=${["masking", "tack_tape", key]} value=${m.tack_tape[key]} other=${other} required=${key === "width"} edit=${edit} />`)}<span></span></div></div>`
-    : html`<p><button onclick=${() => edit([{ path: ["masking", "tack_tape"], value: { width: "3/4 in", real: "18 mm", roll: "60 yd" } }])}>Add a roll of tack tape</button></p>`}
+    : html`<p><${Act} edit=${edit} edits=${() => [{ path: ["masking", "tack_tape"], value: { width: "3/4 in", real: "18 mm", roll: "60 yd" } }]}>Add a roll of tack tape</${Act}></p>`}
     <${Rolls} title="Layout tape" list="layout_tapes" rows=${m.layout_tapes} edit=${edit} fresh=${{ width: "2 in" }} columns=${[["width", "label"], ["real", "really", "width"], ["roll", "roll", roll]]} />
     <${Rolls} title="Paper" list="paper" rows=${m.paper} edit=${edit} fresh=${{ width: "18 in" }} columns=${[["width", "width"]]} />
     <h2>How the mask is made</h2>

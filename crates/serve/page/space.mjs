@@ -73,8 +73,13 @@ function facing(shape, marks, surface) {
   else { n = [0, 0, 0]; for (const t of shape.triangles) square(t.map((k) => shape.points_mm[k])).forEach((v, k) => { n[k] += v; }); }
   const l = Math.hypot(...n) || 1, [x, y, z] = n.map((v) => v / l);
   // Seen from where its square points: round the upright axis first, then over.
-  const level = Math.hypot(x, y);
-  return [level < 0.3 ? 0.35 : Math.atan2(y, x) - Math.PI / 2, level < 0.3 ? Math.sign(z || 1) * 1.1 : Math.asin(Math.max(-1, Math.min(1, z))) * 0.8];
+  const upright = Math.hypot(x, y);
+  if (upright > 0.3) return [Math.atan2(y, x) - Math.PI / 2, Math.asin(Math.max(-1, Math.min(1, z))) * 0.8];
+  // A wing lies level: turned until its first mark reads from left to right, or its drawing does.
+  const mean = (g) => { const r = inSpace(g, surface)[0]; return r.reduce((m, p) => m.map((v, k) => v + p[k] / r.length), [0, 0, 0]); };
+  const glyphs = (marks[0] ? marks[0].glyphs : []).filter((g) => inSpace(g, surface).length), s = shape.strips_mm;
+  const [from, to] = glyphs.length > 1 ? [mean(glyphs[0]), mean(glyphs[glyphs.length - 1])] : s ? [s[0][0], s[s.length - 1][0]] : [[0, 0, 0], [0, 1, 0]];
+  return [Math.atan2(from[1] - to[1], from[0] - to[0]), Math.sign(z || 1) * 1.1];
 }
 
 /** Draws everything at a turn: [round the upright axis, over], radians. */

@@ -1,7 +1,7 @@
 // Stripes on the sheet: what is asked of each, its edges at every rib or station, and how its tape lies.
 
 import { html } from "./html.mjs";
-import { Field } from "./field.mjs";
+import { Act, Field } from "./field.mjs";
 import { readings } from "./feature_fields.mjs";
 import { Points } from "./points.mjs";
 import { box, turned } from "./drawing.mjs";
@@ -41,7 +41,7 @@ export function TapeLies({ stripe, inch }) {
 export function Edges({ stripe, kind, inch }) {
   const [s, t] = kind === "flat" ? ["x", "y"] : ["s", "t"];
   return html`<h2>Its edges</h2>
-    <div class="scroll" tabindex="0" role="region" aria-label="Edges of ${stripe.id}"><table><thead><tr><th class="n">at ${s}</th><th class="n">${kind === "wing" ? "nearer the leading edge" : "lower edge"}, ${t}</th><th class="n">${kind === "wing" ? "farther" : "upper edge"}, ${t}</th></tr></thead><tbody>
+    <div class="scroll" tabindex="0" role="region" aria-label="Edges of ${stripe.id}"><table><thead><tr><th class="n">at ${s}</th><th class="n">${kind === "wing" ? "leading side" : "lower edge"}, ${t}</th><th class="n">${kind === "wing" ? "trailing side" : "upper edge"}, ${t}</th></tr></thead><tbody>
       ${stripe.stations.map((r) => html`<tr><td class="n">${one(r.s_mm, inch)}</td><td class="n">${one(r.lower_t_mm, inch)}</td><td class="n">${one(r.upper_t_mm, inch)}</td></tr>`)}</tbody></table></div>
     ${stripe.ticks && stripe.ticks.length ? html`<h3>Ticks where a part is painted apart</h3><table><thead><tr><th>part</th><th class="n">${s}</th><th class="n">${t}</th></tr></thead><tbody>
       ${stripe.ticks.map((k) => html`<tr><td>${k.part}</td><td class="n">${one(k.at_skin_mm[0], inch)}</td><td class="n">${one(k.at_skin_mm[1], inch)}</td></tr>`)}</tbody></table>` : ""}`;
@@ -67,14 +67,14 @@ export function StripeFields({ stripe, i, job, edit, units }) {
   const wide = stripe.width;
   return html`
     ${Array.isArray(wide) ? html`${wide.map((w, k) => html`<${Field} key=${`${stripe.id}w${k}`} label=${k === 0 ? "Width, start" : k === wide.length - 1 ? "Width, end" : `Width ${k + 1}`} unit=${units} path=${at("width", k)} value=${w} edit=${edit} required live />`)}
-        <p><button onclick=${() => edit([{ path: at("width"), value: wide[0] }])}>The same width all along</button></p>`
+        <p><${Act} edit=${edit} edits=${() => [{ path: at("width"), value: wide[0] }]}>The same width all along</${Act}></p>`
       : html`<${Field} key=${`${stripe.id}w`} label="Width" unit=${units} path=${at("width")} value=${wide} edit=${edit} live other=${stripe.mirror_of ? "as the other side" : ""} />
-        ${wide === undefined ? "" : html`<p><button onclick=${() => edit([{ path: at("width"), value: [wide, wide] }])}>It tapers</button></p>`}`}
+        ${wide === undefined ? "" : html`<p><${Act} edit=${edit} edits=${() => [{ path: at("width"), value: [wide, wide] }]}>It tapers</${Act}></p>`}`}
     ${["Start", "End"].map((label, k) => html`<${Field} key=${`${stripe.id}e${k}`} label=${label} path=${at("ends", k)} value=${ends[k]} choices=${list} edit=${end(k)} />`)}
     <${Field} key=${`${stripe.id}p`} label="Paint" path=${at("paint")} value=${stripe.paint} choices=${["", ...paints]} edit=${edit} />
     <${Field} key=${`${stripe.id}o`} label="Over" path=${at("over")} value=${stripe.over} choices=${["", ...grounds, ...paints]} edit=${edit} />
     ${stripe.mirror_of ? html`<p>It mirrors ${stripe.mirror_of} by station and height.</p>`
-    : stripe.through ? html`<h3>It runs through</h3><${Points} key=${`${stripe.id}t`} label="Point" names=${readings(surface.kind).map((w) => w.split(",")[0])} path=${at("through")} value=${stripe.through} edit=${edit} unit=${units} least=${2} />`
+    : stripe.through ? html`<h2>It runs through</h2><${Points} key=${`${stripe.id}t`} label="Point" names=${readings(surface.kind).map((w) => w.split(",")[0])} path=${at("through")} value=${stripe.through} edit=${edit} unit=${units} least=${2} />`
     : stripe.along ? html`<p>It runs along ${alongWords(stripe.along)}; which line that is, and how far off it, stands in the job file (under Survey).</p>` : ""}
-    <p><button onclick=${() => edit([{ path: at(), value: null }])}>Take ${stripe.id} out</button></p>`;
+    <p><${Act} edit=${edit} edits=${() => [{ path: at(), value: null }]}>Take ${stripe.id} out</${Act}></p>`;
 }

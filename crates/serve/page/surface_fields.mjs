@@ -2,7 +2,7 @@
 // stations, a scan by its file.
 
 import { html, useState } from "./html.mjs";
-import { Field } from "./field.mjs";
+import { Act, Field } from "./field.mjs";
 import { Points } from "./points.mjs";
 import { otherwise, words } from "./words.mjs";
 
@@ -28,8 +28,8 @@ function Wing({ surface, at, edit, unit }) {
     ${Array.isArray(girth) ? html`
       <${Field} label="Girth, root" unit=${unit} path=${at("girth", 0)} value=${girth[0]} edit=${edit} required live />
       <${Field} label="Girth, tip" unit=${unit} path=${at("girth", 1)} value=${girth[1]} edit=${edit} required live />
-      <p><button onclick=${() => edit([{ path: at("girth"), value: null }])}>Use the section’s own girth</button></p>`
-    : html`<p><button onclick=${() => edit([{ path: at("girth"), value: chord }])}>Girth was measured</button> <span class="soft">else the section’s own is used</span></p>`}
+      <p><${Act} edit=${edit} edits=${() => [{ path: at("girth"), value: null }]}>Use the section’s own girth</${Act}></p>`
+    : html`<p><${Act} edit=${edit} edits=${() => [{ path: at("girth"), value: chord }]}>Girth was measured</${Act}> <span class="soft">else the section’s own is used</span></p>`}
     <${Field} label="Ribs every" unit=${unit} path=${at("ribs", "every")} value=${(surface.ribs || {}).every} edit=${edit} live />
     <${Field} label="Tape over a rib" unit=${unit} path=${at("ribs", "tape")} value=${(surface.ribs || {}).tape} edit=${edit} />`;
 }
@@ -52,16 +52,15 @@ function Body({ surface, at, edit, unit }) {
   const add = () => {
     const [a, b] = [stations[stations.length - 2], stations[stations.length - 1]];
     const step = a && typeof a.s === "number" && typeof b.s === "number" ? b.s - a.s : 12;
-    setWhich(stations.length);
-    edit([{ path: at("stations", stations.length), value: { ...b, s: typeof b.s === "number" ? b.s + step : b.s } }]);
+    return [{ path: at("stations", stations.length), value: { ...b, s: typeof b.s === "number" ? b.s + step : b.s } }];
   };
   return html`
     <${Field} label="Waterline" unit=${unit} path=${at("waterline")} value=${surface.waterline} edit=${edit} live other=${otherwise("surface", "waterline")} note="the height from which girth is measured, up positive" />
     <h3>Stations, each a ring round the body</h3>
-    <div class="chips">${stations.map((x, n) => html`<button aria-pressed=${n === k} onclick=${() => setWhich(n)}>s ${typeof x.s === "object" ? "?" : x.s}</button>`)}<button onclick=${add} disabled=${!stations.length}>Add one behind</button></div>
+    <div class="chips">${stations.map((x, n) => html`<button aria-pressed=${n === k} onclick=${() => setWhich(n)}>s ${typeof x.s === "object" ? "?" : x.s}</button>`)}<${Act} edit=${edit} edits=${add} done=${() => setWhich(stations.length)} disabled=${!stations.length}>Add one behind</${Act}></div>
     <${Field} key=${`${surface.id}${k}s`} label="Station" unit=${unit} path=${at("stations", k, "s")} value=${one.s} edit=${edit} required live />
     ${one.points ? html`<${Points} label="Point" names=${["half width", "height"]} path=${at("stations", k, "points")} value=${one.points} edit=${edit} unit=${unit} least=${3} />`
     : html`${RING.map(([key, label]) => html`<${Field} key=${`${surface.id}${k}${key}`} label=${label} unit=${unit} path=${at("stations", k, key)} value=${one[key]} edit=${edit} required live />`)}
       <${Field} key=${`${surface.id}${k}p`} label="Power" path=${at("stations", k, "power")} value=${one.power} edit=${edit} live other=${otherwise("station", "power")} note="2 is an ellipse; more is squarer" />`}
-    <p><button disabled=${stations.length < 3} onclick=${() => { setWhich(0); edit([{ path: at("stations", k), value: null }]); }}>Take this station out</button></p>`;
+    <p><${Act} disabled=${stations.length < 3} edit=${edit} edits=${() => [{ path: at("stations", k), value: null }]} done=${() => setWhich(0)}>Take this station out</${Act}></p>`;
 }

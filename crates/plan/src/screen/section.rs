@@ -9,8 +9,9 @@ use crate::surface::body::BodySkin;
 use crate::surface::{Skin, SkinShape, WingSkin};
 use geom::tolerance::NOISE_MM;
 use geom::winding::contains;
+use geom::{Point3, Vec2};
 use serde_json::{Value, json};
-use skin::body::Side;
+use skin::body::{Body, Side};
 use skin::surface::Surface;
 
 /// Places a station is asked at for paint before the ends of each stretch are halved down. What is narrower than
@@ -59,12 +60,13 @@ impl Plan {
         let (from, to) = body.range();
         let s = s.clamp(from, to);
         let (bottom, top) = body.body().girths(body.side(), s)?;
-        let seen = |side: Side, t: f64| body.body().place(side, s, t).map(|place| body.body().jet(place).p);
-        let from_behind = |side: Side, t: f64| seen(side, t).map_or([0.0, 0.0], |p| [mm(p.y), mm(p.z)]);
-        let own = |t: f64| from_behind(body.side(), t);
+        // At its very ends a reading may be a rounding beyond the middle of the top or the bottom: `space` is there.
+        let from_behind = |p: Point3| [mm(p.y), mm(p.z)];
+        let own = |t: f64| body.space([s, t]).map_or([0.0, mm(body.body().waterline())], from_behind);
         let other = if body.side() == Side::Left { Side::Right } else { Side::Left };
+        let (low, high) = Body::shares(other);
+        let across = |v: f64| from_behind(body.body().jet(Vec2::new(s, v)).p);
         let face = run(bottom, top, &own);
-        let (low, high) = body.body().girths(other, s)?;
         let sizes = |k: usize| {
             let all = face.iter().map(|p| p[k]);
             all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)))
@@ -74,7 +76,7 @@ impl Plan {
             "s_mm": mm(s), "girth_mm": mm(top - bottom), "t_mm": [mm(bottom), mm(top)],
             "half_width_mm": mm(right - left), "height_mm": mm(above - below),
             "waterline_mm": mm(body.body().waterline()),
-            "face_mm": face, "other_face_mm": run(low, high, &|t| from_behind(other, t)),
+            "face_mm": face, "other_face_mm": run(low, high, &across),
             "paint": self.paint_across(skin, s, (bottom, top), &own),
         }))
     }

@@ -38,7 +38,9 @@ export function Mask({ seen, edit, inch, units, shown, setSurface, setScale, not
   const to = (k) => setAt(Math.max(0, Math.min(list.length - 1, k)));
   const mark = painted(plan, mask.of), long = mark.stripe;
   const glyph = mark.glyphs[piece.glyph];
-  const whole = box(ringsOf(mark).flat());
+  // A further colour is sprayed as far as it laps under the next.
+  const own = ringsOf(mark), sprayed = (mask.sprayed_rings_flat_mm || []).length && mask.part !== "letters" ? mask.sprayed_rings_flat_mm.flat() : own;
+  const whole = box(sprayed.flat());
   const foot = (piece.footprint_flat_mm || []).flat().concat(piece.tab.area_flat_mm || []);
   const where = tabWhere(mark, piece), tab = tabAt(piece);
   const show = close === "join" && foot.length ? (long ? about(mark, tab || piece.path_flat_mm[0], 4 * mark.height_mm) : widened(box(foot), 0.15))
@@ -55,7 +57,8 @@ export function Mask({ seen, edit, inch, units, shown, setSurface, setScale, not
       <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface}>${SHOWN.filter(([v]) => !long || v !== "letter").map(([v, words]) => html`<button aria-pressed=${close === v || long && close === "letter" && v === "mark"} onclick=${() => setClose(v)}>${words}</button>`)}</${Surfaces}>
       ${here.length > 1 ? html`<div class="chips">${here.map((m) => html`<button aria-pressed=${m === mask} onclick=${() => { setWhich(name(m)); setAt(0); }}>${m.of}<small>${m.paint}${m.part && m.part !== "letters" ? `, ${m.part}` : ""}</small></button>`)}</div>` : ""}
       <${Sheet} cls="tall" show=${show} label="Where piece ${piece.id} goes" setScale=${setScale}>${(px) => html`
-        <path class="mark" style="cursor:default" fill-rule="evenodd" d=${path(ringsOf(mark))} />
+        <path class="mark" style="cursor:default" fill-rule="evenodd" d=${path(sprayed)} />
+        ${sprayed === own ? "" : html`<path class="thin" d=${path(own)} />`}
         ${laid.map((p) => html`<${Tape} key=${p.id} piece=${p} />`)}
         <${Tape} piece=${piece} now=${true} />
         ${tab ? html`<${Words} px=${px} at=${[tab[0], tab[1] + 16 * px]}>tab</${Words}>` : ""}

@@ -62,8 +62,8 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       <h2>As painted</h2>
       <div class="scroll" tabindex="0" role="region" aria-label="As painted"><table class="stack"><thead><tr><th>measure</th><th class="n">planned</th><th>as measured</th><th>against the limits</th></tr></thead><tbody>
-        ${judged.map((m) => html`<tr><td><label for=${`m-${m.name}`}>${m.name}</label></td><td class="n">${one(m.planned, inch)}</td>
-          <td><${Entry} id=${`m-${m.name}`} value=${m.text} aria-invalid=${wrong[m.name] ? "true" : "false"} style="min-width:7rem" save=${(v) => measured(m, v)} />${wrong[m.name] ? html`<p class="told" role="alert">${wrong[m.name]}</p>` : ""}</td>
+        ${judged.map((m) => html`<tr><td><label for=${`m-${m.name}`}>${m.name}</label></td><td class="n"><span class="narrow">planned </span>${one(m.planned, inch)}</td>
+          <td><${Entry} id=${`m-${m.name}`} value=${m.text} placeholder="measured" aria-invalid=${wrong[m.name] ? "true" : "false"} style="min-width:7rem" save=${(v) => measured(m, v)} />${wrong[m.name] ? html`<p class="told" role="alert">${wrong[m.name]}</p>` : ""}</td>
           <td class="all">${m.words ? html`<span class="word-${m.cls}">${m.words}</span>` : html`<span class="soft">${m.law.map((l) => l.words).join("; ") || "no limit"}</span>`}</td></tr>`)}</tbody></table></div>
       <p class="soft">Exact figures may be off by the shop's own ${one(slackMm, inch)}.</p>
       <h2>Ports, drains and plates</h2>
