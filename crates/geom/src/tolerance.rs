@@ -133,3 +133,7 @@ pub const FAIR_STEP: f64 = 1e-6;
 
 /// Angle, rad, by which a cut may miss a right angle and still be called square: 0.1 mm over a metre.
 pub const SQUARE_CUT: f64 = 1e-4;
+
+/// Move, mm, of the points that hold a smooth flat map at which laying it flat has come to rest: a thousandth of the
+/// rounding step of a plan.
+pub const LAID_MM: f64 = 1e-6;

@@ -19,6 +19,7 @@ pub mod body;
 pub mod cut;
 pub mod denoise;
 pub mod flatten;
+pub mod smooth;
 pub mod straight;
 pub mod surface;
 pub mod windows;
