@@ -194,6 +194,15 @@ const JOBS: &[(&str, i32, &[&str])] = &[
             "then measured over the skin itself",
         ],
     ),
+    (
+        "64-body-stripes",
+        0,
+        &[
+            "it mirrors red by station and waterline",
+            "both edges lie half the width off the middle over the skin",
+            "edge tape 18.0 mm wide falls into every bend by itself",
+        ],
+    ),
     ("62-fairing-scan", 0, &["smoothed to 1 in (25.4 mm)", "3840 triangles", "verdict pass"]),
     ("63-hull-bow", 0, &["its place is the nearest to the aim, 0 in (0 mm) from it", "verdict caution"]),
     ("46-inside-the-stroke", 0, &["nearest to the aim, 5 3/4 in (146 mm) from it (proved over"]),
