@@ -68,4 +68,4 @@ export function Mask({ seen, inch, shown, setScale, notice, block }) {
     ${block}`;
 }
 
-const short = (e) => e.end === "pre-cut" ? `${Math.round(e.cut_deg * 2) / 2}°${e.exact ? " exact" : ""}` : e.end;
+const short = (e) => e.end === "pre-cut" && !e.cut_deg ? "as cut out" : e.end === "pre-cut" ? `${Math.round(e.cut_deg * 2) / 2}°${e.exact ? " exact" : ""}` : e.end;
