@@ -54,6 +54,11 @@ static BOOK: LazyLock<LazyHash<FontBook>> =
     LazyLock::new(|| LazyHash::new(FontBook::from_fonts(FONTS.iter())));
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
 
+/// True if one of the book's faces has a drawing for a character.
+pub(crate) fn has_sign(c: char) -> bool {
+    FONTS.iter().any(|font| font.info().coverage.contains(u32::from(c)))
+}
+
 /// Where a page finds the drawing of that number.
 pub(crate) fn drawing_path(number: usize) -> String {
     format!("/drawings/{number}.svg")

@@ -224,7 +224,7 @@ impl Plan {
     }
 
     /// The marks as the drawings of their surfaces show them.
-    fn drawn(&self) -> &[Placed] {
+    pub(crate) fn drawn(&self) -> &[Placed] {
         let on = |m: &Placed| match self.skins.iter().find(|s| s.id == m.surface) {
             Some(skin) => book::layout_curved::drawn(m, skin),
             None => m.clone(),

@@ -1,4 +1,4 @@
-//! Outlines for a film cutter: HP-GL, 40 units to the millimetre, cut lines and nothing else.
+//! Outlines for a film cutter: HP-GL, 40 units to the millimetre, cut lines and nothing else, a pen a colour.
 //!
 //! The zero is the lower left corner of what is cut, so that no coordinate is negative. Arcs become chords
 //! within a five-hundredth of a millimetre, well under its step. No words are written: a cutter would cut
@@ -25,7 +25,8 @@ pub fn write(rings: &[Ring]) -> String {
     write_tools(&[Tool { rings, lines: &[] }])
 }
 
-/// The file for several tools, numbered from 1 in their order; a plotter with one knife cuts them one after the other.
+/// The file for several tools, numbered from 1 in their order, all from one zero: what is cut one after the other lies on
+/// each other. Paths with a number that is not finite are left out, and a tool for which nothing is left.
 pub fn write_tools(tools: &[Tool<'_>]) -> String {
     let paths = |tool: &Tool<'_>| -> Vec<Vec<Point>> {
         let closed = tool.rings.iter().map(|r| {
@@ -40,10 +41,12 @@ pub fn write_tools(tools: &[Tool<'_>]) -> String {
     let lo =
         all.iter().flatten().flatten().fold((f64::MAX, f64::MAX), |lo, p| (lo.0.min(p.x), lo.1.min(p.y)));
     let unit = |v: f64, zero: f64| ((v - zero) * UNITS).round() as i64;
-    let mut out = String::from("IN;PA;");
+    let mut out = String::from("IN;PA;SP1;\n");
     for (k, paths) in all.iter().enumerate() {
-        // Writing to a String cannot fail.
-        let _ = writeln!(out, "SP{};", k + 1);
+        if k > 0 && !paths.is_empty() {
+            // Writing to a String cannot fail.
+            let _ = writeln!(out, "PU;SP{};", k + 1);
+        }
         for points in paths {
             let pairs: Vec<String> =
                 points.iter().map(|p| format!("{},{}", unit(p.x, lo.0), unit(p.y, lo.1))).collect();
@@ -70,7 +73,18 @@ mod tests {
         let square = Ring::from_points([(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)].map(Point::from));
         let line = [Point::new(-1.0, 5.0), Point::new(-1.0, 6.0)];
         let tools = [Tool { rings: &[square], lines: &[] }, Tool { rings: &[], lines: &[line] }];
-        let want = "IN;PA;SP1;\nPU40,0;PD440,0,440,400,40,400,40,0;\nSP2;\nPU0,200;PD0,240;\nPU;SP0;\n";
+        let want = "IN;PA;SP1;\nPU40,0;PD440,0,440,400,40,400,40,0;\nPU;SP2;\nPU0,200;PD0,240;\nPU;SP0;\n";
         assert_eq!(write_tools(&tools), want);
+    }
+
+    #[test]
+    fn a_tool_without_work_is_left_out() {
+        fn tool(rings: &[Ring]) -> Tool<'_> {
+            Tool { rings, lines: &[] }
+        }
+        let square =
+            |x: f64| [Ring::from_points([(x, 0.0), (x + 1.0, 0.0), (x + 1.0, 1.0)].map(Point::from))];
+        let want = "IN;PA;SP1;\nPU80,0;PD120,0,120,40,80,0;\nPU;SP3;\nPU0,0;PD40,0,40,40,0,0;\nPU;SP0;\n";
+        assert_eq!(write_tools(&[tool(&square(2.0)), tool(&[]), tool(&square(0.0))]), want);
     }
 }

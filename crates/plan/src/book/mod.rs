@@ -17,6 +17,7 @@ mod layout_stripes;
 pub mod mixing_card;
 pub mod pages;
 mod pages_mark;
+mod pages_order;
 pub mod pages_picture;
 mod pages_stripes;
 pub mod patterns;
