@@ -93,8 +93,12 @@ pub(super) fn film_findings(
                     first.part.1
                 ),
             )
-            .figures(first.film.width, Bound::Min, mark.height, "mm")
-            .hint("wider film; else press the lap down hard and fog the base colour (or clear) along it first"),
+            .figures(first.film.width, Bound::Min, first.wants, "mm")
+            .hint(format!(
+                "film at least {} wide needs no such lap; else press it down hard and fog the base colour (or clear) along \
+                 it first",
+                length(first.wants)
+            )),
         );
     }
     if let Some(lap) = panels.iter().map(|p| p.lap).reduce(f64::min).filter(|l| *l < LAP - KEPT_MM) {
