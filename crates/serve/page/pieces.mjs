@@ -9,7 +9,7 @@ export const endWords = (e, inch) => e.end === "pre-cut" ? `cut at ${Math.round(
   : e.end === "run-on" ? `run on ${one(e.past_mm, inch)}` : "lap";
 
 /** The piece's name on the bench: letter and number. */
-export const KIND = { edge: "edge tape", bridge: "bridge tape", tack: "tack strip", layout: "layout tape", plug: "plug" };
+export const KIND = { edge: "edge tape", bridge: "bridge tape", tack: "tack strip", layout: "layout tape", plug: "plug", film: "film" };
 
 const middleOf = (pts) => { const [a, b, c, d] = box(pts); return [(a + c) / 2, (b + d) / 2]; };
 const WAYS = ["right", "upper right", "top", "upper left", "left", "lower left", "bottom", "lower right"];
