@@ -37,7 +37,7 @@ pub(super) fn film_findings(
     };
     let widths: Vec<String> = widths(film.panels.iter().map(|p| p.film.width));
     let many = film.panels.len();
-    let islands = mask.pieces.iter().filter(|p| p.kind == Kind::Film && p.glyph >= 0 && is_island(p)).count();
+    let islands = mask.pieces.iter().filter(|p| p.island()).count();
     out.push(practice(
         Severity::Note,
         "film-panels",
@@ -138,11 +138,6 @@ pub(super) fn film_findings(
                where it will not tear; try it on a scrap"),
     );
     out
-}
-
-/// True for film that fills a counter: it lies closed along its paint.
-fn is_island(piece: &super::Piece) -> bool {
-    piece.kind == Kind::Film && piece.path.len() > 2 && piece.path.first() == piece.path.last()
 }
 
 fn widths(all: impl Iterator<Item = f64>) -> Vec<String> {
