@@ -53,6 +53,8 @@ function Sheet() {
   useEffect(() => {
     const on = () => setWhere(fromAddress());
     addEventListener("hashchange", on);
+    // It may have changed since it was first read, before anybody listened.
+    on();
     return () => removeEventListener("hashchange", on);
   }, []);
 
