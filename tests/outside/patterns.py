@@ -109,8 +109,12 @@ def pdf_words(page: pdfplumber.page.Page, number: int, pages: int, name: str) ->
     text = page.extract_text()
     expect(f"page {number} of {pages}" in text, f"{name}: page {number} does not say its number")
     expect("Print at 100 %" in text, f"{name}: page {number} does not say how to print it")
-    # Of letters set upright on their side, the reader's box is as wide as they are tall.
-    sizes = [c["height"] if c["upright"] else c["width"] for c in page.chars if c["text"].strip()]
+    # Of letters that lie on their side, squarely or nearly so, the reader's box is as wide as they are tall.
+    def tall(c: dict) -> float:
+        a, b = c["matrix"][:2]
+        return c["height"] if abs(a) > abs(b) else c["width"]
+
+    sizes = [tall(c) for c in page.chars if c["text"].strip()]
     small = [size for size in sizes if size < 7.0]
     expect(not small, f"{name}: page {number} has letters of {min(small, default=0):.1f} points")
     for c in page.chars:
@@ -208,21 +212,28 @@ def seams(sheets: dict, stretch: float, name: str) -> None:
 
 
 def tape_layers(path: pathlib.Path, document: ezdxf.document.Drawing, masks: list, stretch: float) -> None:
-    """The layers of tape hold what the plan file says: each piece closed, the strip's edges as long as planned."""
+    """The layers of tape of every colour hold what the plan file says."""
+    for part in sorted({m["part"] for m in masks} | {"letters"}):
+        own = [m for m in masks if m["part"] == part]
+        tape_of(path, document, own, "" if part == "letters" else f"{part}-", stretch)
+
+
+def tape_of(path: pathlib.Path, document: ezdxf.document.Drawing, masks: list, before: str, stretch: float) -> None:
+    """Two layers of one colour: each piece closed, the strip's edges as long as planned."""
     laid = [p for m in masks for p in m["pieces"] if p["kind"] in ("edge", "bridge", "plug")]
     want = sum(ring_area(ring) for p in laid for ring in p["footprint_flat_mm"])
     got, edges = 0.0, 0.0
-    for line in document.modelspace().query('LWPOLYLINE[layer=="pieces"]'):
+    for line in document.modelspace().query(f'LWPOLYLINE[layer=="{before}pieces"]'):
         expect(line.closed, f"{path.name}: an open piece")
         got += ring_area([(p.x, p.y) for p in ezdxf.path.make_path(line).flattening(0.0005)]) * stretch**2
-    expect(abs(got - want) <= AREA * want, f"{path.name}: pieces of {got:.1f} mm2, planned {want:.1f}")
-    for line in document.modelspace().query('LWPOLYLINE[layer=="tack-strip"]'):
+    expect(abs(got - want) <= AREA * want, f"{path.name}: {before}pieces of {got:.1f} mm2, planned {want:.1f}")
+    for line in document.modelspace().query(f'LWPOLYLINE[layer=="{before}tack-strip"]'):
         points = list(ezdxf.path.make_path(line).flattening(0.0005))
         edges += sum(a.distance(b) for a, b in zip(points, points[1:])) * stretch
     # The plan file repeats the first point of an edge that runs all round.
     lines = [edge for m in masks for edge in m["tack_rings_flat_mm"]]
     want = sum(math.dist(a, b) for edge in lines for a, b in zip(edge, edge[1:]))
-    expect(abs(edges - want) <= AREA * want, f"{path.name}: strip's edge {edges:.1f} mm, planned {want:.1f}")
+    expect(abs(edges - want) <= AREA * want, f"{path.name}: {before}strip's edge {edges:.1f} mm, planned {want:.1f}")
 
 
 def dxf_file(path: pathlib.Path, mark: dict, masks: list, title: str, stretch: float) -> None:

@@ -149,6 +149,9 @@ def main() -> int:
         run("stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
         # The same stripes asked 0.05 mm wider.
         run("stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.05", fails=True),
+        run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
+        # The same stripes asked 0.1 mm wider.
+        run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.1", fails=True),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
     if shutil.which("npm") or os.environ.get("CI") == "true":

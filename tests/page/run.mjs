@@ -376,6 +376,7 @@ for (const [name, size] of Object.entries(SIZES)) {
   const jobs = { "52-wing-stripe": ["stripe"], "61-body-sides": ["body", "mark"], "62-fairing-scan": ["mesh", "mark"] };
   for (const job of Object.keys(jobs)) copyFileSync(new URL(`${job}/job.toml`, hangar), join(folder, `${job}.toml`));
   copyFileSync(new URL("62-fairing-scan/fairing.stl", hangar), join(folder, "fairing.stl"));
+  copyFileSync(new URL("16-cut-mask/job.toml", hangar), join(folder, "16-cut-mask.toml"));
   const { base, end } = await served(folder);
   const page = await window(base, SIZES.laptop);
   idle = page;
@@ -426,6 +427,13 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.getByRole("heading", { name: /^Ring at station/ }).waitFor();
   await type(page, "Half width", "20 1/2");
   await saved(page, folder, "61-body-sides.toml", (t) => /s = 0, half_width = 20\.5,/.test(t));
+  // A mask of film: a row a panel, drawn with what is cut in it.
+  await page.goto(`${base}#16-cut-mask.toml/Mask`);
+  await page.getByRole("button", { name: "The film" }).click();
+  await page.getByRole("group", { name: "Panels of film, with what is cut in them" }).waitFor();
+  const film = await page.evaluate(() => fetch("/api/jobs/16-cut-mask.toml").then((r) => r.json()).then((j) => j.plan.masking[0].film));
+  assert.equal(await page.locator('[aria-label="Panels of film"] tbody tr').count(), film.panels.length);
+  await judged(page, "16-cut-mask Mask");
   // A stripe's edges at every rib, as the plan has them; its width typed on Marks.
   await page.goto(`${base}#52-wing-stripe.toml/Fit`);
   const rows = page.locator('[aria-label="Edges of sweep"] tbody tr');

@@ -195,6 +195,15 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         ],
     ),
     (
+        "64-body-stripes",
+        0,
+        &[
+            "it mirrors red by station and waterline",
+            "both edges lie half the width off the middle over the skin",
+            "edge tape 18.0 mm wide falls into every bend by itself",
+        ],
+    ),
+    (
         "62-fairing-scan",
         0,
         &[

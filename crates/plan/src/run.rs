@@ -33,6 +33,8 @@ pub struct Plan {
     pub findings: Vec<Finding>,
     /// The marks as the drawing of their surface shows them, once asked for.
     drawn: OnceLock<Vec<Placed>>,
+    /// The same of the stripes.
+    drawn_stripes: OnceLock<Vec<Laid>>,
 }
 
 /// The files of a plan.
@@ -111,7 +113,17 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     }
     let spray = spray::plan_spray(job, &skins, &painted, &masking, files)?;
     findings.extend(spray.findings.iter().cloned());
-    Ok(Plan { job: job.clone(), skins, marks, stripes, masking, spray, findings, drawn: OnceLock::new() })
+    Ok(Plan {
+        job: job.clone(),
+        skins,
+        marks,
+        stripes,
+        masking,
+        spray,
+        findings,
+        drawn: OnceLock::new(),
+        drawn_stripes: OnceLock::new(),
+    })
 }
 
 /// The path, or one with a number where another mark's file has it: `reg` has sticks in `reg-sticks.pdf`, and a
@@ -232,12 +244,21 @@ impl Plan {
         self.drawn.get_or_init(|| self.marks.iter().map(on).collect())
     }
 
+    /// The stripes as the drawings of their surfaces show them.
+    fn drawn_stripes(&self) -> &[Laid] {
+        let on = |s: &Laid| match self.skins.iter().find(|skin| skin.id == s.surface) {
+            Some(skin) => book::layout_curved::drawn_stripe(s, skin),
+            None => s.clone(),
+        };
+        self.drawn_stripes.get_or_init(|| self.stripes.iter().map(on).collect())
+    }
+
     /// What the drawings of each surface show, in the job's order.
     fn views(&self, show_room: bool) -> Vec<book::layout::View<'_>> {
         let mut views = Vec::new();
         for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
             let marks: Vec<&Placed> = self.drawn().iter().filter(|m| m.surface == skin.id).collect();
-            let stripes: Vec<&Laid> = self.stripes.iter().filter(|s| s.surface == skin.id).collect();
+            let stripes: Vec<&Laid> = self.drawn_stripes().iter().filter(|s| s.surface == skin.id).collect();
             let of_stripe =
                 |f: &Finding| self.job.stripes.iter().any(|s| s.surface == skin.id && s.id == f.about);
             let about =

@@ -29,6 +29,9 @@ export function Shelf({ job, edit, unit }) {
       <div class="point">${[["width", "label", ""], ["real", "really", String(m.tack_tape.width)], ["roll", "roll", roll]].map(([key, label, other]) => html`<${Field} key=${`tack${key}`} bare label="Tack tape, ${label}" path=${["masking", "tack_tape", key]} value=${m.tack_tape[key]} other=${other} required=${key === "width"} edit=${edit} />`)}<span></span></div></div>`
     : html`<p><${Act} edit=${edit} edits=${() => [{ path: ["masking", "tack_tape"], value: { width: "3/4 in", real: "18 mm", roll: "60 yd" } }]}>Add a roll of tack tape</${Act}></p>`}
     <${Rolls} title="Layout tape" list="layout_tapes" rows=${m.layout_tapes} edit=${edit} fresh=${{ width: "2 in" }} columns=${[["width", "label"], ["real", "really", "width"], ["roll", "roll", roll]]} />
+    ${m.method === "cut-mask" || m.film ? html`<${Rolls} title="Film" list="film" rows=${m.film} edit=${edit} fresh=${{ width: "24 in" }} columns=${[["width", "width"], ["roll", "roll", otherwise("film", "roll")]]} />
+      ${m.application_tape ? html`<h3>Application tape</h3><div class="points" role="group" aria-label="Application tape" style="--figures:2"><div class="point">${["width", "roll"].map((key) => html`<${Field} key=${`apply${key}`} bare label="Application tape, ${key}" path=${["masking", "application_tape", key]} value=${m.application_tape[key]} required=${key === "width"} edit=${edit} />`)}<span></span></div></div>`
+      : html`<p><${Act} edit=${edit} edits=${() => [{ path: ["masking", "application_tape"], value: { width: "12 in" } }]}>Add application tape</${Act}></p>`}` : ""}
     <${Rolls} title="Paper" list="paper" rows=${m.paper} edit=${edit} fresh=${{ width: "18 in" }} columns=${[["width", "width"]]} />
     <h2>How the mask is made</h2>
     <${Field} label="Method" path=${["masking", "method"]} value=${m.method} choices=${["", ...words("masking", "method")]} other=${otherwise("masking", "method")} edit=${edit} />

@@ -483,6 +483,10 @@ fn row_names(characters: &str, rows: usize) -> Vec<String> {
     fits.cloned().unwrap_or_else(|| letters(characters))
 }
 
+fn bold(at: Point, words: String, size: f64) -> Item {
+    Item::Text(Text { weight: Weight::Bold, ..Text::new(at, words, size) })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -494,8 +498,4 @@ mod tests {
         assert_eq!(row_names("cheat", 1), ["cheat"]);
         assert_eq!(row_names("cheat, pin", 2), ["cheat", "pin"]);
     }
-}
-
-fn bold(at: Point, words: String, size: f64) -> Item {
-    Item::Text(Text { weight: Weight::Bold, ..Text::new(at, words, size) })
 }

@@ -101,7 +101,7 @@ fn zero_words(skin: &Skin) -> &'static str {
         SkinShape::Wing(_) => {
             "Zero is the ring in the picture: the leading edge at the root rib. Lay the tape along the skin, not across it."
         }
-        SkinShape::Body(_) | SkinShape::Chart(_) => {
+        SkinShape::Body(_) | SkinShape::Chart(_) | SkinShape::Strip(_) => {
             "Zero is the ring in the picture: station 0 at the waterline. Girth is read with a tape laid round the skin."
         }
         SkinShape::Scan(_) => {

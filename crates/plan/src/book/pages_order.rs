@@ -13,7 +13,7 @@ pub(super) fn setting_out(plan: &Plan, skin: &Skin, marks: &[&Placed]) -> Vec<St
         SkinShape::Scan(_) => {
             "Mark the middle of the mark and a line along its baseline through it. Both stay until the paint is on."
         }
-        SkinShape::Body(_) | SkinShape::Chart(_) => {
+        SkinShape::Body(_) | SkinShape::Chart(_) | SkinShape::Strip(_) => {
             "Mark station 0 and strike the waterline. Every station and every girth is read from these two."
         }
         SkinShape::Wing(_) => {

@@ -244,6 +244,7 @@ pub(super) fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
         SkinShape::Body(_) | SkinShape::Scan(_) | SkinShape::Chart(_) => {
             "the skin laid flat letter by letter; millimetres"
         }
+        SkinShape::Strip(_) => "the skin laid flat along the middle of the stripe; millimetres",
         SkinShape::Flat => "zero: the datum corner; millimetres",
     };
     datum.push(Item::Text(Text::new(Point::new(4.0, 4.0), zero, TYPE_BODY)));

@@ -235,6 +235,8 @@ pub enum SurfaceShape {
         file: At<String>,
         /// Its unit.
         unit: Unit,
+        /// What is rougher than this is taken for the scanner's noise, mm; 0 = nothing is.
+        smooth: f64,
     },
 }
 

@@ -58,6 +58,7 @@ pub fn facing(mark: &Placed, skins: &[Skin]) -> &'static str {
             "before the leading edge, tops of the letters away from you"
         }
         Some(SkinShape::Wing(_)) => "behind the trailing edge, tops of the letters away from you",
+        Some(SkinShape::Strip(_)) => "facing the skin, up before you",
         Some(SkinShape::Chart(_)) => "facing the skin, letters upright before you",
         _ => "facing the panel, letters upright before you",
     }

@@ -110,6 +110,7 @@ id = "wheel-fairing"
 kind = "mesh"
 file = "fairing.stl"
 unit = "cm"
+smooth = <0.5>
 
 [[surface]]
 id = "right-side"
@@ -177,6 +178,7 @@ over = "silver"
 id = "pin"
 surface = "left-side"
 through = [[<20>, <16>], [<80>, <18.5>], [<100>, <17>]]
+heights = "waterline"
 loose = [<0>, <0.25>, <0>]
 width = <0.5>
 ends = ["point", "swallowtail"]
