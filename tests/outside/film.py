@@ -193,19 +193,21 @@ def check_files(name: str, folder: pathlib.Path, mask: dict) -> int:
         moved = translate(turned, got.bounds[0] - turned.bounds[0], got.bounds[1] - turned.bounds[1])
         expect(moved.symmetric_difference(got).buffer(-KEPT).area < 0.01, f"{at}: DXF is not the plan's outline turned")
 
-        tools: list[list[list[tuple[float, float]]]] = []
+        tools: dict[int, list[list[tuple[float, float]]]] = {}
+        tool = 0
         for word in (folder / "patterns" / f"{panel['id']}.hpgl").read_text().replace("\n", "").split(";"):
             if word.startswith("SP") and word != "SP0":
-                tools.append([])
+                tool = int(word[2:])
+                tools[tool] = []
             elif word.startswith("PU") and len(word) > 2:
                 x, y = word[2:].split(",")
-                tools[-1].append([(int(x) / 40, int(y) / 40)])
+                tools[tool].append([(int(x) / 40, int(y) / 40)])
             elif word.startswith("PD"):
                 n = [int(v) / 40 for v in word[2:].split(",")]
-                tools[-1][-1] += list(zip(n[::2], n[1::2]))
-        cut = shape(tools[0])
+                tools[tool][-1] += list(zip(n[::2], n[1::2]))
+        cut = shape(tools[1])
         expect(abs(cut.area - paint.area) < 0.02 * paint.length, f"{at}: HP-GL encloses {cut.area:.1f} mm2")
-        whole = sum(LineString(l).length for tool in (0, 1, 2, 4) for l in tools[tool])
+        whole = sum(LineString(l).length for k in (1, 2, 3, 5) for l in tools.get(k, []))
         expect(abs(whole - panel["cut_mm"]) < 5e-4 * panel["cut_mm"], f"{at}: HP-GL cuts {whole:.1f} of {panel['cut_mm']} mm")
         count += 2
     return count

@@ -203,7 +203,16 @@ const JOBS: &[(&str, i32, &[&str])] = &[
             "edge tape 18.0 mm wide falls into every bend by itself",
         ],
     ),
-    ("62-fairing-scan", 0, &["smoothed to 1 in (25.4 mm)", "3840 triangles", "verdict pass"]),
+    (
+        "62-fairing-scan",
+        0,
+        &[
+            "gelcoat, new or polished, carries wax",
+            "smoothed to 1 in (25.4 mm)",
+            "3840 triangles",
+            "verdict pass",
+        ],
+    ),
     ("63-hull-bow", 0, &["its place is the nearest to the aim, 0 in (0 mm) from it", "verdict caution"]),
     ("46-inside-the-stroke", 0, &["nearest to the aim, 5 3/4 in (146 mm) from it (proved over"]),
 ];

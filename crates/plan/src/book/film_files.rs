@@ -103,3 +103,35 @@ fn files(source: &Source<'_>, panel: &FilmPanel, mirrored: bool) -> Vec<PatternF
     };
     vec![file("svg", svg, Kind::Svg), file("dxf", dxf, Kind::Dxf), file("hpgl", hpgl, Kind::Cut)]
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::book::wanted::{Part, Wanted};
+    use crate::job::Attachments;
+
+    /// Letters are mirrored in their cut files only where the job asks for it, in files of their own that say so.
+    #[test]
+    fn cut_files_are_mirrored_only_on_request() {
+        let files = |more: &str| {
+            let job = format!(
+                "title = \"t\"\nunits = \"in\"\n[[surface]]\nid = \"s\"\nkind = \"flat\"\n\
+                 corners = [[0, 0], [30, 0], [30, 30], [0, 30]]\n[[mark]]\nid = \"m\"\nsurface = \"s\"\n\
+                 text = \"F\"\nlegal = false\nheight = 6\nplace = {{ at = [15, 15] }}\n[masking]\n\
+                 method = \"cut-mask\"\nfilm = [{{ width = \"12 in\" }}]\n{more}"
+            );
+            let plan = crate::run(&crate::job::read(&job).unwrap(), &Attachments::default()).unwrap();
+            let wanted = Wanted { only: vec![Part::Patterns], ..Wanted::default() };
+            let made = plan.files(&wanted, &mut |_| ());
+            assert!(made.findings.is_empty(), "{:?}", made.findings);
+            made.files.into_iter().filter(|(p, _)| p.contains("m-film-1")).collect::<Vec<_>>()
+        };
+        let plain = files("");
+        let names: Vec<&str> = plain.iter().map(|f| f.0.as_str()).collect();
+        assert_eq!(names, ["patterns/m-film-1.svg", "patterns/m-film-1.dxf", "patterns/m-film-1.hpgl"]);
+        let both = files("[patterns]\nmirror = true");
+        assert_eq!(both.len(), 6);
+        assert_eq!(both[..3], plain[..]);
+        let said = String::from_utf8_lossy(&both[3].1).into_owned();
+        assert!(both[3].0.ends_with("m-film-1-mirrored.svg") && said.contains("MIRRORED"), "{}", both[3].0);
+    }
+}

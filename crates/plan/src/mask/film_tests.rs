@@ -284,24 +284,3 @@ fn the_waste_of_a_tall_i_is_lifted_in_three_parts() {
         near(a.distance(*b), beside, 0.001);
     }
 }
-
-/// Letters are mirrored in their cut files only where the job asks for it, and then right about the roll.
-#[test]
-fn cut_files_are_mirrored_only_on_request() {
-    use crate::book::wanted::{Part, Wanted};
-    let files = |more: &str| {
-        let plan = planned(SQUARE, "F", 6.0, &format!("film = [{{ width = \"12 in\" }}]\n{more}"));
-        let wanted = Wanted { only: vec![Part::Patterns], ..Wanted::default() };
-        let made = plan.files(&wanted, &mut |_| ());
-        assert!(made.findings.is_empty(), "{:?}", made.findings);
-        made.files.into_iter().filter(|(p, _)| p.contains("m-film-1")).collect::<Vec<_>>()
-    };
-    let names = |all: &[(String, Vec<u8>)]| all.iter().map(|f| f.0.clone()).collect::<Vec<_>>();
-    let plain = files("");
-    assert_eq!(names(&plain), ["patterns/m-film-1.svg", "patterns/m-film-1.dxf", "patterns/m-film-1.hpgl"]);
-    let both = files("[patterns]\nmirror = true");
-    assert_eq!(both.len(), 6);
-    assert_eq!(both[..3], plain[..]);
-    let said = String::from_utf8_lossy(&both[3].1).into_owned();
-    assert!(both[3].0.ends_with("m-film-1-mirrored.svg") && said.contains("MIRRORED"), "{}", both[3].0);
-}

@@ -34,9 +34,10 @@ pub fn findings(job: &Job, mark: &Placed, over: &str) -> Vec<Finding> {
     }
     let boat = job.craft.category == Some(Category::Boat);
     if surface.material == Material::Composite && (boat || ground.is_none()) {
+        // Only a boat's skin is known to be gelcoat.
         found.push(
             practice(
-                Severity::Caution,
+                if boat { Severity::Caution } else { Severity::Note },
                 "gelcoat-wax",
                 format!("gelcoat, new or polished, carries wax: {with} lifts from it at the edge, and paint comes off with the {with}"),
             )
