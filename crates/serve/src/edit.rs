@@ -1,5 +1,7 @@
-//! Edits of a job file's text: one value changes, every comment and the order of all else stays.
+//! Edits of a job file's text: one value changes, every comment and the order of all else stays. What is taken out
+//! takes only its own comments along; see `remarks`.
 
+use crate::remarks::{self, Left};
 use serde::Deserialize;
 use serde_json::Value as Json;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, Value};
@@ -39,7 +41,9 @@ pub fn apply(text: &str, edits: &[Edit]) -> Result<String, String> {
         for (step, next) in way.iter().zip(way.iter().skip(1).chain([last])) {
             at = at.down(step, next)?;
         }
-        at.set(last, &edit.value)?;
+        if let Some(left) = at.set(last, &edit.value)? {
+            remarks::put_back(&mut doc, left);
+        }
     }
     Ok(doc.to_string())
 }
@@ -96,38 +100,39 @@ impl<'a> Spot<'a> {
         }
     }
 
-    fn set(self, step: &Step, json: &Json) -> Result<(), String> {
+    /// Sets or takes out a value; gives the comments that stay of what was taken out.
+    fn set(self, step: &Step, json: &Json) -> Result<Option<Left>, String> {
         match (self, step) {
-            (Spot::Table(t), Step::Key(key)) => set_in_table(t, key, json),
+            (Spot::Table(t), Step::Key(key)) if json.is_null() => Ok(remarks::take_key(t, key)),
+            (Spot::Table(t), Step::Key(key)) => set_in_table(t, key, json).map(|()| None),
             (Spot::Inline(t), Step::Key(key)) => match (json, t.get_mut(key)) {
                 (Json::Null, _) => {
                     t.remove(key);
-                    Ok(())
+                    Ok(None)
                 }
-                (_, Some(old)) => replace(old, json),
+                (_, Some(old)) => replace(old, json).map(|()| None),
                 (_, None) => {
                     t.insert(key, value_of(json)?);
-                    Ok(())
+                    Ok(None)
                 }
             },
             (Spot::Tables(list), Step::At(n)) if json.is_null() && *n < list.len() => {
-                list.remove(*n);
-                Ok(())
+                Ok(remarks::take_row(list, *n))
             }
             (Spot::Tables(list), Step::At(n)) if *n == list.len() => {
                 list.push(table_of(json)?);
-                Ok(())
+                Ok(None)
             }
             (Spot::List(list), Step::At(n)) if json.is_null() && *n < list.len() => {
-                list.remove(*n);
-                Ok(())
+                remarks::take_item(list, *n);
+                Ok(None)
             }
             (Spot::List(list), Step::At(n)) if *n == list.len() => {
                 list.push_formatted(value_of(json)?);
-                Ok(())
+                Ok(None)
             }
             (Spot::List(list), Step::At(n)) => match list.get_mut(*n) {
-                Some(old) => replace(old, json),
+                Some(old) => replace(old, json).map(|()| None),
                 None => Err(lost(step)),
             },
             _ => Err(lost(step)),
@@ -136,10 +141,6 @@ impl<'a> Spot<'a> {
 }
 
 fn set_in_table(table: &mut Table, key: &str, json: &Json) -> Result<(), String> {
-    if json.is_null() {
-        table.remove(key);
-        return Ok(());
-    }
     match table.get_mut(key) {
         Some(Item::Value(old)) => replace(old, json),
         _ => {

@@ -20,6 +20,7 @@ pub mod cut;
 pub mod denoise;
 pub mod flatten;
 pub mod ground;
+pub mod smooth;
 pub mod straight;
 pub mod strip;
 pub mod surface;

@@ -285,7 +285,10 @@ fn named(own: &[&Task], chart: &Chart<'_>) -> Vec<(i64, i64, String)> {
             Step::Wait => return None,
             // What is done, up to its first comma, tells the pieces apart.
             Step::Mask => format!("{mark}: {}", t.why.split(',').next().unwrap_or_default()),
-            Step::Edge | Step::Scuff => format!("edge tape, go {}", t.go),
+            Step::Edge | Step::Scuff => {
+                let film = chart.day.tasks.iter().any(|o| o.step == Step::Edge && o.why.starts_with("film"));
+                format!("{}, go {}", if film { "film" } else { "edge tape" }, t.go)
+            }
             Step::Cover
             | Step::Wipe
             | Step::Mix

@@ -23,6 +23,7 @@ pub mod patterns_files;
 mod patterns_level;
 mod patterns_stripe;
 pub mod plan_file;
+mod plan_film;
 mod plan_masking;
 mod plan_spray;
 mod plan_stripes;

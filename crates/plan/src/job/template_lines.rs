@@ -262,6 +262,8 @@ pub(crate) const MASKING_LINES: &[Line] = &[
     On("layout_tapes", "[{ width = \"1 in\" }, { width = \"2 in\" }]"),
     On("paper", "[{ width = \"12 in\" }, { width = \"18 in\" }]"),
     Usual("edge_dwell"),
+    Off("film", "[{ width = \"24 in\" }]"),
+    Off("application_tape", "{ width = \"12 in\" }"),
 ];
 
 /// Of the weather.

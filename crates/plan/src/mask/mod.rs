@@ -3,7 +3,7 @@
 //! Works on the whole mark: what is laid for one letter must lie on no other. In reading order: what is sprayed of
 //! each colour (`colours`), its paint edge cut into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
 //! and its ends (`ends`), then the pieces: `lines` and `between` (shared ones), `plug`, `edge` (with its bridges),
-//! `tack`, `layout_tape`; `tab`, `order`, and `check`, which looks at the result by another road; last
+//! `tack`, `layout_tape`; a mask of `film` in place of all these; `tab`, `order`, where to stand (`reach`), and `check`, which looks at the result by another road; last
 //! what covers the rest (`paper`) and what to buy (`rolls`). It sprays nothing and knows no
 //! day.
 
@@ -28,9 +28,19 @@ mod tack;
 mod band;
 mod layout_tape;
 
+pub mod film;
+mod film_cells;
+mod film_check;
+mod film_cuts;
+mod film_panels;
+mod film_pieces;
+pub mod film_rolls;
+mod film_say;
+
 mod tab;
 
 mod order;
+pub mod reach;
 
 mod check;
 
@@ -41,8 +51,12 @@ pub mod paper;
 pub mod rolls;
 
 #[cfg(test)]
+mod film_tests;
+#[cfg(test)]
 mod tests;
 
+pub use film::{Film, FilmPanel};
+pub use film_cuts::Relief;
 pub use paper::{Paper, PaperStrip};
 pub use plan::{End, EndKind, Kind, Mask, MaskPlan, Piece, Tab, TabAt, TabKind, Totals};
 pub(crate) use tab::along;

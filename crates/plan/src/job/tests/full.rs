@@ -185,6 +185,12 @@ fn the_shop_of_the_full_job_arrives() {
     near(masking.edge_tapes[1].strain, 0.05);
     near(masking.tack_tape.unwrap().real, 18.0);
     assert_eq!((masking.layout_tapes.len(), masking.paper.len()), (2, 2));
+    near(masking.film[0].width, 609.6);
+    near(masking.film[0].length, 22_860.0);
+    near(masking.film[1].length, 45_720.0);
+    let carrier = masking.application_tape.unwrap();
+    near(carrier.width, 304.8);
+    near(carrier.length, 91_440.0);
     let blue = &job.paints[0];
     assert_eq!(blue.parts[0], ("base".to_owned(), 4.0));
     assert_eq!(

@@ -67,7 +67,12 @@ const CASES: &[(&str, &str, &str, (usize, usize))] = &[
     ("wing", "along = { waterline = 3 }\nwidth = 1", "is on a wing, which has none", (4, 23)),
     ("wing", "along = { edge = \"upper\" }\nwidth = 1", "is \"upper\" on a surface of kind `wing`", (4, 18)),
     ("left", "along = { edge = \"leading-edge\" }\nwidth = 1", "on a surface of kind `flat`", (4, 18)),
-    ("left", "along = { feature = \"port\" }\nwidth = 1", "names feature `port` of surface `left`, which has no path", (4, 21)),
+    (
+        "left",
+        "along = { feature = \"port\" }\nwidth = 1",
+        "names feature `port` of surface `left`, which has no path",
+        (4, 21),
+    ),
     (
         "left",
         "along = { feature = \"sean\" }\nwidth = 1",
