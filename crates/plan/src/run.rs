@@ -5,7 +5,7 @@ use crate::book::patterns_files::{self, Source, Wishes};
 use crate::book::wanted::{Part, Wanted};
 use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
-use crate::job::{Attachments, Job};
+use crate::job::{self, Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
 use crate::spray::{self, SprayPlan};
@@ -173,10 +173,7 @@ impl Plan {
                 files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
             for (job, skin) in self.job.surfaces.iter().zip(&self.skins) {
-                let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
-                if let Some(sheet) =
-                    book::layout_strain::strain_sheet(&self.job, &job.in_words(), skin, &marks)
-                {
+                if let Some(sheet) = self.strain_sheet(job, skin) {
                     let path = free_path(&files, format!("layout/{}-strain.svg", skin.id));
                     files.push((path, sheet::svg::write(&sheet).into_bytes()));
                 }
@@ -287,7 +284,13 @@ impl Plan {
         book::pages::book_data(self)
     }
 
-    /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`, `cover/SURFACE`,
+    /// The side view and strain of a surface that curves both ways.
+    fn strain_sheet(&self, surface: &job::Surface, skin: &Skin) -> Option<sheet::Sheet> {
+        let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+        book::layout_strain::strain_sheet(&self.job, &surface.in_words(), skin, &marks)
+    }
+
+    /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`, `cover/SURFACE`, `strain/SURFACE`,
     /// `tape/MARK-CHARACTER` (-1 for what lies along several), `film/PANEL`.
     pub fn book_drawings(&self) -> Vec<(String, Vec<u8>)> {
         let mut drawings = Vec::new();
@@ -297,6 +300,13 @@ impl Plan {
                 ("cover", book::pages_picture::cover(&view)),
             ] {
                 drawings.push((format!("{name}/{}", view.skin.id), sheet::svg::write(&sheet).into_bytes()));
+            }
+        }
+        for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
+            if let Some(mut sheet) = self.strain_sheet(surface, skin) {
+                // The page has its own frame and title.
+                sheet.layers.retain(|l| l.name != "border" && l.name != "title block");
+                drawings.push((format!("strain/{}", skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
         }
         drawings.extend(

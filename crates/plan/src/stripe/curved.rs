@@ -208,9 +208,14 @@ impl Asked<'_> {
     }
 
     fn through(&self) -> Result<Middle, String> {
+        let mut off_scan = None;
         let strip = match &self.skin.shape {
             SkinShape::Body(body) => self.legs(body)?,
-            SkinShape::Scan(scan) => self.hops(scan)?,
+            SkinShape::Scan(scan) => {
+                let (strip, far) = self.hops(scan)?;
+                off_scan = say::off_scan(&self.stripe.id, far);
+                strip
+            }
             _ => return Err(none()),
         };
         let count = self.stripe.through.len();
@@ -221,6 +226,7 @@ impl Asked<'_> {
             let strip = self.redrawn(&strip, line)?;
             let mut middle = self.chords(strip)?;
             middle.said.push(say::not_fair(&self.stripe.id, count));
+            middle.said.extend(off_scan);
             return Ok(middle);
         };
         let (mut strip, mut fair, mut apart) = (strip, first, f64::INFINITY);
@@ -237,6 +243,7 @@ impl Asked<'_> {
         }
         let points = strip.flat_of_stops(fair.knots());
         let mut said: Vec<Finding> = say::faired(&self.stripe.id, &fair, &points).into_iter().collect();
+        said.extend(off_scan);
         said.extend(say::unsettled(&self.stripe.id, apart, ONE_MM));
         Ok(Middle { strip, way: Way::Fair(fair), said })
     }
@@ -272,15 +279,15 @@ impl Asked<'_> {
     }
 
     /// From point to point of a scan: what lies under the straight line through space. Only where the fair line begins to
-    /// be looked for.
-    fn hops(&self, scan: &ScanSkin) -> Result<StripSkin, String> {
+    /// be looked for. With it how far the points lie off the scan at most, mm.
+    fn hops(&self, scan: &ScanSkin) -> Result<(StripSkin, f64), String> {
         let points: Vec<Point3> = self
             .stripe
             .through
             .iter()
             .filter_map(|p| Some(Point3::new(*p.first()?, *p.get(1)?, *p.get(2)?)))
             .collect();
-        let mut on = Vec::with_capacity(points.len());
+        let (mut on, mut worst) = (Vec::with_capacity(points.len()), 0.0_f64);
         for p in &points {
             let (spot, far) = StripSkin::spot_near(scan, *p);
             if far > super::OFF_SCAN {
@@ -293,6 +300,7 @@ impl Asked<'_> {
                 ));
             }
             on.push(spot);
+            worst = worst.max(far);
         }
         let stops: Vec<f64> = (0..on.len()).map(|k| k as f64).collect();
         let at = |t: f64| {
@@ -305,8 +313,8 @@ impl Asked<'_> {
                 StripSkin::spot_near(scan, on[k].lerp(on[k + 1], share)).0
             })
         };
-        StripSkin::on_scan(scan, Course { at: &at, stops: &stops, legs: false }, self.width)
-            .ok_or_else(off_skin)
+        let course = Course { at: &at, stops: &stops, legs: false };
+        Ok((StripSkin::on_scan(scan, course, self.width).ok_or_else(off_skin)?, worst))
     }
 
     /// The mirror image by station and height.

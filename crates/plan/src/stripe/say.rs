@@ -329,6 +329,18 @@ pub(super) fn laid_flat(id: &str, skin: &Skin, whole: f64, half: &dyn Fn(f64) ->
     )
 }
 
+/// Points given beside a scan.
+pub(super) fn off_scan(id: &str, far: f64) -> Option<Finding> {
+    (far > KEPT_MM).then(|| {
+        Finding::new(
+            Severity::Note,
+            "stripe-off-scan",
+            id,
+            format!("its points lie up to {} off the scan as smoothed: it runs through the places nearest to them", length(far)),
+        )
+    })
+}
+
 /// A fair line that was not settled.
 pub(super) fn unsettled(id: &str, apart: f64, limit: f64) -> Option<Finding> {
     (apart > limit).then(|| {
