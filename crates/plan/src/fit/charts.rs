@@ -17,7 +17,7 @@ use geom::{Point, Point3, Region, Ring, Vec2};
 pub const REACH_MM: f64 = 60.0;
 
 /// Strain from which smaller letters or split patterns are advised (facts of the geometry sheet, B2).
-const ADVISE: f64 = 0.01;
+pub const ADVISE: f64 = 0.01;
 
 /// Length, mm (1/64 in), up to which two readings are one on a tape.
 const READS_ALIKE_MM: f64 = 25.4 / 64.0;

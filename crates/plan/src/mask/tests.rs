@@ -137,7 +137,7 @@ fn lengths_add_up() {
                 Kind::Bridge => sums[1] += told,
                 Kind::Tack => sums[2] += told,
                 Kind::Layout => sums[3] += told,
-                Kind::Plug => {}
+                Kind::Plug | Kind::Film => {}
             }
         }
         let t = &mask.totals;

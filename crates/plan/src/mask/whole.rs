@@ -7,6 +7,8 @@ use super::colours::{Colour, Part, colours, nearest, paint_order};
 use super::edge::{Draft, Ground, Said, across, blank, draft, tape_run};
 use super::ends::{Side, edge_end};
 use super::filling::Filling;
+use super::film::film_mask;
+use super::film_say::{over_others, stripe_taped};
 use super::lines::{Lay, Line, shared_lines};
 use super::order::{Lot, RingRuns, lay_and_pull, pull_order};
 use super::outline::{Cuts, Run, runs_from};
@@ -36,10 +38,13 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
     let Some(masking) = &job.masking else { return (plan, said) };
     let (order, by_lightness) = paint_order(job, placed);
     for mark in placed {
-        if !masking.tape {
-            continue;
-        }
-        if masking.edge_tapes.is_empty() {
+        let stripe = mark.glyphs.iter().all(|g| g.char == SIGN);
+        if !masking.tape && stripe {
+            said.push(stripe_taped(&mark.id, !masking.edge_tapes.is_empty()));
+            if masking.edge_tapes.is_empty() {
+                continue;
+            }
+        } else if masking.tape && masking.edge_tapes.is_empty() {
             said.push(
                 Finding::new(
                     Severity::Fail,
@@ -53,12 +58,17 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
         }
         let colours = colours(job, mark, &order, Measures::new(masking).plug());
         for colour in &colours {
-            let (mask, more) = tape_mask(masking, mark, colour);
+            let (mask, more) = if masking.tape || stripe {
+                tape_mask(masking, mark, colour)
+            } else {
+                film_mask(masking, mark, colour)
+            };
             plan.masks.push(mask);
             said.extend(more.into_iter().map(|f| of_colour(f, colour, colours.len())));
         }
         said.extend(colours_told(job, mark, &colours, by_lightness));
     }
+    said.extend(over_others(&plan.masks, placed));
     (plan, said)
 }
 
@@ -164,6 +174,7 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
         tack_rings,
         totals: totals(&pieces),
         pieces,
+        film: None,
     };
     let more = findings(mark, masking, &mask, &tale, &said, &found);
     (mask, more)
@@ -246,7 +257,7 @@ fn share_runs(runs: &mut [Run], mark: &Placed) {
 }
 
 /// Pieces of a further colour say so in their names: `2A-o3` of the outline, `2A-s3` of the shadow.
-fn name_colour(pieces: &mut [Piece], part: Part) {
+pub(super) fn name_colour(pieces: &mut [Piece], part: Part) {
     let sign = match part {
         Part::Letters => return,
         Part::Outline => 'o',

@@ -20,6 +20,7 @@ mod figures;
 mod net;
 pub mod scan;
 mod sheet;
+pub mod strip;
 
 mod clip;
 mod direction;
@@ -31,6 +32,7 @@ pub use chart::Chart;
 pub use develop::develop;
 pub use figures::Figures;
 pub use scan::ScanSkin;
+pub use strip::StripSkin;
 pub use wing::{Girth, WingSkin};
 
 use crate::job::{Cross, FeatureKind, Side, SkinPair};
@@ -72,6 +74,8 @@ pub enum SkinShape {
     Scan(Box<ScanSkin>),
     /// A piece of a body or scan laid flat round one mark.
     Chart(Box<Chart>),
+    /// A strip of a body or scan laid flat along one stripe.
+    Strip(Box<StripSkin>),
 }
 
 impl Skin {
@@ -82,6 +86,7 @@ impl Skin {
             SkinShape::Wing(wing) => wing.flat_from_skin(p),
             SkinShape::Body(body) => body.flat(p),
             SkinShape::Chart(chart) => chart.at_reading(p),
+            SkinShape::Strip(strip) => strip.at_reading(p),
         }
     }
 
@@ -101,6 +106,15 @@ impl Skin {
             SkinShape::Wing(wing) => wing.skin_from_flat(p),
             SkinShape::Body(body) => body.reading(p),
             SkinShape::Chart(chart) => chart.reading(p),
+            SkinShape::Strip(strip) => strip.reading(p),
+        }
+    }
+
+    /// The first number of a flat point's reading: its station.
+    pub fn station(&self, p: Point) -> f64 {
+        match &self.shape {
+            SkinShape::Strip(strip) => strip.station(p),
+            _ => self.skin_from_flat(p)[0],
         }
     }
 
@@ -112,7 +126,8 @@ impl Skin {
             SkinShape::Body(_) => "body",
             SkinShape::Scan(_) => "mesh",
             SkinShape::Chart(chart) if chart.is_scan() => "mesh",
-            SkinShape::Chart(_) => "body",
+            SkinShape::Strip(strip) if strip.scan().is_some() => "mesh",
+            SkinShape::Chart(_) | SkinShape::Strip(_) => "body",
         }
     }
 
@@ -124,6 +139,21 @@ impl Skin {
     /// The chart, of a piece of skin laid flat round one mark.
     pub fn chart(&self) -> Option<&Chart> {
         if let SkinShape::Chart(chart) = &self.shape { Some(chart) } else { None }
+    }
+
+    /// The strip, of a piece of skin laid flat along one stripe.
+    pub fn strip(&self) -> Option<&StripSkin> {
+        if let SkinShape::Strip(strip) = &self.shape { Some(strip) } else { None }
+    }
+
+    /// True if stations and girths are read on it as on a body.
+    pub fn is_body(&self) -> bool {
+        match &self.shape {
+            SkinShape::Body(_) => true,
+            SkinShape::Chart(chart) => !chart.is_scan(),
+            SkinShape::Strip(strip) => strip.body().is_some(),
+            SkinShape::Flat | SkinShape::Wing(_) | SkinShape::Scan(_) => false,
+        }
     }
 
     /// Length along the skin from leading to trailing edge at station `s`, mm; `None` for all but wings.
@@ -142,6 +172,7 @@ impl Skin {
             SkinShape::Wing(wing) => Some(wing.space_from_flat(p)),
             SkinShape::Body(body) => body.space(body.reading(p)),
             SkinShape::Chart(chart) => chart.space(p),
+            SkinShape::Strip(strip) => strip.space(p),
         }
     }
 }
