@@ -4,7 +4,7 @@
 use super::layout_notes::wrap;
 use super::tape_map::Card;
 use super::tape_map_legend::legend;
-use super::tape_map_letter::STRIP;
+use super::tape_map_letter::{STRIP, Shows};
 use super::tape_map_pieces::{Lie, Shown, drawn, segments, shown};
 use super::tape_map_place::Floor;
 use super::tape_map_table::{Row, row, table, wanted_width};
@@ -122,7 +122,8 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
         card,
         Room { lo: Point::new(room.lo.x, room.lo.y + STRIP), hi: Point::new(table_room.lo.x - 4.0, below) },
     );
-    notes.extend(legend(Room { lo: room.lo, hi: Point::new(title.room.lo.x - 3.0, room.lo.y + STRIP) }));
+    let room = Room { lo: room.lo, hi: Point::new(title.room.lo.x - 3.0, room.lo.y + STRIP) };
+    notes.extend(legend(room, Shows::Mask));
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     Sheet {
         width_mm: size.0,
