@@ -136,6 +136,10 @@ def main() -> int:
         # One piece of each plan moved by a tenth of a millimetre; two places of pulling swapped.
         run("tape.py", build, fonts, "--fault", "shift", fails=True),
         run("tape.py", build, fonts, "--fault", "order", fails=True),
+        run("film.py", build, fonts),
+        # A strip of film moved by a tenth of a millimetre; a relief cut begun nearer to the paint.
+        run("film.py", build, fonts, "--fault", "shift", fails=True),
+        run("film.py", build, fonts, "--fault", "near", fails=True),
         run("skin.py", examples / "flat_patch"),
         # The same patterns half a per mille too large.
         run("skin.py", examples / "flat_patch", "--stretch", "1.0005", fails=True),

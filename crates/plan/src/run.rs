@@ -95,6 +95,11 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     findings.extend(said);
     masking.paper = mask::paper::paper(job, &skins, &painted, &masking);
     findings.extend(mask::paper::told(job, &skins, &painted));
+    findings.extend(mask::slits::slits(job, &skins, &painted, &masking));
+    for mark in &painted {
+        let over = job.painted_with(&mark.id).map_or("", |p| p.1);
+        findings.extend(spray::handling::findings(job, mark, over));
+    }
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(
@@ -177,6 +182,7 @@ impl Plan {
         if wanted.wants(Part::Layout) {
             files.extend(book::spray_files::spray_files(self));
             files.extend(book::tape_map::tape_map_files(self));
+            files.extend(book::film_map::film_map_files(self));
         }
         files.append(&mut made.files);
         Files { files, findings: made.findings }
@@ -205,6 +211,7 @@ impl Plan {
             if wanted.wants(Part::Patterns) {
                 tell(&format!("patterns of {}", mark.id));
                 new.extend(patterns_files::patterns(&source, &wishes));
+                new.extend(book::film_files::film_files(&source, &wishes));
             }
             if stripe.is_none() && wanted.wants(Part::Sticks) {
                 tell(&format!("story sticks of {}", mark.id));
@@ -226,7 +233,7 @@ impl Plan {
     }
 
     /// The marks as the drawings of their surfaces show them.
-    fn drawn(&self) -> &[Placed] {
+    pub(crate) fn drawn(&self) -> &[Placed] {
         let on = |m: &Placed| match self.skins.iter().find(|s| s.id == m.surface) {
             Some(skin) => book::layout_curved::drawn(m, skin),
             None => m.clone(),
@@ -284,7 +291,7 @@ impl Plan {
     }
 
     /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`, `cover/SURFACE`, `strain/SURFACE`,
-    /// `tape/MARK-CHARACTER` (-1 for what lies along several).
+    /// `tape/MARK-CHARACTER` (-1 for what lies along several), `film/PANEL`.
     pub fn book_drawings(&self) -> Vec<(String, Vec<u8>)> {
         let mut drawings = Vec::new();
         for view in self.views(false) {
@@ -307,6 +314,7 @@ impl Plan {
                 .into_iter()
                 .map(|(name, sheet)| (name, sheet::svg::write(&sheet).into_bytes())),
         );
+        drawings.extend(book::film_map::film_cards(self));
         drawings.extend(book::spray_files::book_drawings(self));
         drawings
     }

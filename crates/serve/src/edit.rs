@@ -37,12 +37,17 @@ pub fn apply(text: &str, edits: &[Edit]) -> Result<String, String> {
         let Some((last, way)) = edit.path.split_last() else {
             return Err("an edit without a place".to_owned());
         };
+        let before = doc.to_string();
         let mut at = Spot::Table(doc.as_table_mut());
         for (step, next) in way.iter().zip(way.iter().skip(1).chain([last])) {
             at = at.down(step, next)?;
         }
         if let Some(left) = at.set(last, &edit.value)? {
             remarks::put_back(&mut doc, left);
+        }
+        if let Some(settled) = remarks::settled(&before, &doc.to_string()) {
+            doc =
+                settled.parse().map_err(|_| String::from("the table cannot be put there; do it by hand"))?;
         }
     }
     Ok(doc.to_string())
@@ -144,19 +149,9 @@ fn set_in_table(table: &mut Table, key: &str, json: &Json) -> Result<(), String>
     match table.get_mut(key) {
         Some(Item::Value(old)) => replace(old, json),
         _ => {
-            // A list of tables, or a table, keeps the form people write by hand.
-            let item = match json {
-                Json::Array(rows) if !rows.is_empty() && rows.iter().all(Json::is_object) => {
-                    let mut list = ArrayOfTables::new();
-                    for row in rows {
-                        list.push(table_of(row)?);
-                    }
-                    Item::ArrayOfTables(list)
-                }
-                Json::Object(_) => Item::Table(table_of(json)?),
-                _ => Item::Value(value_of(json)?),
-            };
-            table.insert(key, item);
+            // Within its line, as people write a place or a list of tapes by hand. Rows of their own, `[[mark]]`, come
+            // one at a time, by their number.
+            table.insert(key, Item::Value(value_of(json)?));
             Ok(())
         }
     }
@@ -174,9 +169,14 @@ fn table_of(json: &Json) -> Result<Table, String> {
     let Json::Object(fields) = json else { return Err("a table was expected".to_owned()) };
     let mut table = Table::new();
     table.decor_mut().set_prefix("\n");
-    for (key, value) in fields {
-        if !value.is_null() {
-            table.insert(key, Item::Value(value_of(value)?));
+    // What says which one it is stands first, as people write it.
+    const FIRST: [&str; 6] = ["id", "kind", "name", "surface", "text", "s"];
+    let rank = |key: &str| FIRST.iter().position(|k| *k == key).unwrap_or(FIRST.len());
+    let mut keys: Vec<&String> = fields.keys().collect();
+    keys.sort_by_key(|key| rank(key));
+    for key in keys {
+        if !fields[key].is_null() {
+            table.insert(key, Item::Value(value_of(&fields[key])?));
         }
     }
     Ok(table)
@@ -327,6 +327,19 @@ mod tests {
         let mark = serde_json::json!({ "id": "m", "surface": "s", "text": "A", "height": 3 });
         let with = apply(text, &[edit("mark/0", mark)]).unwrap();
         assert!(with.contains("[[mark]]"), "{with}");
+    }
+
+    #[test]
+    fn what_is_put_into_a_table_is_written_within_its_line() {
+        let text = "[[mark]]\nid = 'm'\n[shop]\nhands = 1\n";
+        let after = apply(text, &[edit("mark/0/place", serde_json::json!({ "at": [1, 2] }))]).unwrap();
+        assert_eq!(after, "[[mark]]\nid = 'm'\nplace = { at = [1, 2] }\n[shop]\nhands = 1\n");
+        let coats = serde_json::json!([{ "kind": "wet" }]);
+        let after = apply("[[paint]]\nid = 'p'\n", &[edit("paint/0/coats", coats)]).unwrap();
+        assert_eq!(after, "[[paint]]\nid = 'p'\ncoats = [{ kind = \"wet\" }]\n");
+        // A table the file does not have is opened.
+        let after = apply("title = 'a'\n", &[edit("shop/hands", 2.into())]).unwrap();
+        assert!(after.contains("[shop]\nhands = 2\n"), "{after}");
     }
 
     #[test]

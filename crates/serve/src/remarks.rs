@@ -86,6 +86,25 @@ pub(crate) fn put_back(doc: &mut DocumentMut, left: Left) {
     }
 }
 
+/// The text with a table that was put into it moved behind the comments that close what stands above: lines that
+/// carry on the last one, and lines that are switched off. `None` if it stands well, or more changed than that.
+pub(crate) fn settled(before: &str, now: &str) -> Option<String> {
+    let (was, is): (Vec<&str>, Vec<&str>) =
+        (before.split_inclusive('\n').collect(), now.split_inclusive('\n').collect());
+    let at = was.iter().zip(&is).take_while(|(a, b)| a == b).count();
+    let new = is.len().checked_sub(was.len()).filter(|n| 0 < *n)?;
+    if is[at + new..] != was[at..] {
+        return None;
+    }
+    let comment = |l: &&&str| l.trim_start().starts_with('#');
+    let run = was[at..].iter().take_while(comment).count();
+    let open_below = was.get(at + run).is_none_or(|l| l.trim().is_empty());
+    let closes = |l: &&&str| comment(l) && !l.starts_with("# ");
+    let closing = if open_below { run } else { was[at..].iter().take_while(closes).count() };
+    let (above, below) = was[at..].split_at(closing);
+    (0 < closing).then(|| [&was[..at], above, &is[at..at + new], below].concat().concat())
+}
+
 fn put_before(decor: &mut Decor, lines: &str) {
     let rest = raw(decor.prefix());
     decor.set_prefix(format!("{lines}{}", without_more(&rest)));
@@ -192,6 +211,25 @@ mod tests {
     }
 
     #[test]
+    fn a_table_put_in_stands_behind_the_comments_that_close_the_one_above() {
+        let text = "[[s]]\nid = 'a' # its id,\n  # carried on\n#off = 1\n\n[[m]]\nid = 'b'\n";
+        let put = |text: &str, path: &[Json], value: Json| {
+            let step = |s: &Json| s.as_str().map_or_else(|| Step::At(0), |k| Step::Key(k.to_owned()));
+            apply(text, &[Edit { path: path.iter().map(step).collect(), value }]).unwrap()
+        };
+        let path = [json!("s"), json!(0), json!("f"), json!(0)];
+        let with = put(text, &path, json!({ "id": "c" }));
+        assert_eq!(
+            with,
+            "[[s]]\nid = 'a' # its id,\n  # carried on\n#off = 1\n\n[[s.f]]\nid = \"c\"\n\n[[m]]\nid = 'b'\n"
+        );
+        assert_eq!(without(&with, &path), text);
+        // A comment straight above the next table is about that one.
+        let with = put("[[s]]\nid = 'a'\n# about m\n[[m]]\nid = 'b'\n", &path, json!({ "id": "c" }));
+        assert_eq!(with, "[[s]]\nid = 'a'\n\n[[s.f]]\nid = \"c\"\n# about m\n[[m]]\nid = 'b'\n");
+    }
+
+    #[test]
     fn an_item_of_a_list_leaves_the_comment_behind_the_one_before() {
         let text = "a = [\n  1, # one\n  2, # two\n  3, # three\n]\n";
         assert_eq!(without(text, &[json!("a"), json!(1)]), "a = [\n  1, # one\n  3, # three\n]\n");
@@ -201,22 +239,17 @@ mod tests {
 
     /// Every key of a table that holds a value, with its path.
     fn keys(at: &Json, path: &[Json], found: &mut Vec<Vec<Json>>) {
-        let down = |step: Json| [path, &[step]].concat();
-        match at {
-            Json::Object(fields) => {
-                for (key, value) in fields {
-                    match value {
-                        Json::Array(rows) if rows.first().is_some_and(Json::is_object) => {
-                            for (n, row) in rows.iter().enumerate() {
-                                keys(row, &[path, &[json!(key), json!(n)]].concat(), found);
-                            }
-                        }
-                        Json::Object(_) => keys(value, &down(json!(key)), found),
-                        _ => found.push(down(json!(key))),
+        for (key, value) in at.as_object().into_iter().flatten() {
+            let own = [path, &[json!(key)]].concat();
+            match value {
+                Json::Array(rows) if rows.first().is_some_and(Json::is_object) => {
+                    for (n, row) in rows.iter().enumerate() {
+                        keys(row, &[own.as_slice(), &[json!(n)]].concat(), found);
                     }
                 }
+                Json::Object(t) if !t.contains_key("$time") => keys(value, &own, found),
+                _ => found.push(own),
             }
-            _ => {}
         }
     }
 

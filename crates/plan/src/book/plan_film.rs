@@ -5,6 +5,7 @@ use super::plan_masking::ring_out;
 use crate::fit::placed::Placed;
 use crate::mask::film::{Film, FilmPanel, LAP, ON_TACK, RIM, STEPS};
 use crate::mask::reach::{self, REACH};
+use crate::mask::{Mask, Piece};
 use crate::surface::Skin;
 use geom::{Affine, Point};
 use serde::Serialize;
@@ -37,6 +38,8 @@ struct RollOut {
 struct PanelOut {
     id: String,
     glyphs: Vec<usize>,
+    /// Its pieces in the order of pulling.
+    pieces: Vec<OnPanelOut>,
     film: RollOut,
     /// Along the roll and across it.
     length_mm: f64,
@@ -54,6 +57,15 @@ struct PanelOut {
     application: CarryOut,
     area_m2: f64,
     cut_mm: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct OnPanelOut {
+    id: String,
+    /// `strip` or `island`.
+    what: &'static str,
+    /// Where its flag is: at the `rim` of the panel, or on the film `itself`.
+    flag: &'static str,
 }
 
 #[derive(Debug, Serialize)]
@@ -92,7 +104,7 @@ fn ends(line: &[Point; 2], axes: Affine) -> [[f64; 2]; 2] {
 }
 
 /// The film; `axes` from flat to what outlines are given in.
-pub(super) fn film_out(film: &Film, axes: Affine) -> FilmOut {
+pub(super) fn film_out(film: &Film, mask: &Mask, axes: Affine) -> FilmOut {
     let carrier = film.carrier.0;
     FilmOut {
         rim_mm: mm(RIM),
@@ -101,17 +113,26 @@ pub(super) fn film_out(film: &Film, axes: Affine) -> FilmOut {
         assumed_film: film.standing,
         assumed_application_tape: film.carrier.1,
         application_tape: RollOut { width_mm: mm(carrier.width), roll_mm: mm(carrier.length) },
-        panels: film.panels.iter().map(|p| panel_out(p, axes)).collect(),
+        panels: film.panels.iter().map(|p| panel_out(p, mask, axes)).collect(),
         steps: STEPS.to_vec(),
         basis: "common practice, no source",
     }
 }
 
-fn panel_out(p: &FilmPanel, axes: Affine) -> PanelOut {
+fn on_panel(piece: &Piece) -> OnPanelOut {
+    OnPanelOut {
+        id: piece.id.clone(),
+        what: if piece.island() { "island" } else { "strip" },
+        flag: if piece.tab.area.is_empty() { "itself" } else { "rim" },
+    }
+}
+
+fn panel_out(p: &FilmPanel, mask: &Mask, axes: Affine) -> PanelOut {
     let along = (axes * p.along.to_point()) - (axes * Point::ZERO);
     PanelOut {
         id: p.id.clone(),
         glyphs: p.glyphs.clone(),
+        pieces: mask.pieces.iter().filter(|o| p.pieces.contains(&o.id)).rev().map(on_panel).collect(),
         film: RollOut { width_mm: mm(p.film.width), roll_mm: mm(p.film.length) },
         length_mm: mm(p.size[0]),
         across_mm: mm(p.size[1]),

@@ -174,7 +174,7 @@ fn mask_out(mask: &Mask, axes: Affine, reaches: Option<ReachesOut>) -> MaskOut {
             .iter()
             .map(|g| g.iter().map(|r| ring_out(r, axes)).collect())
             .collect(),
-        film: mask.film.as_ref().map(|f| film_out(f, axes)),
+        film: mask.film.as_ref().map(|f| film_out(f, mask, axes)),
         reaches: reaches.unwrap_or_default(),
     }
 }

@@ -15,7 +15,7 @@ use super::film_panels::{Panel, share_panels};
 use super::film_pieces::{rim_strip, strips_of_panel};
 use super::film_say::film_findings;
 use super::order::lay_and_pull;
-use super::plan::Mask;
+use super::plan::{Kind, Mask};
 use super::shelf::Measures;
 use super::whole::{lay_of, name_colour, totals};
 use crate::finding::Finding;
@@ -58,6 +58,8 @@ pub struct FilmPanel {
     pub id: String,
     /// Indices of the characters on it.
     pub glyphs: Vec<usize>,
+    /// Names of its pieces, in the order of pulling.
+    pub pieces: Vec<String>,
     /// The roll it is cut from.
     pub film: Roll,
     /// The box round it, flat: its edge, and a weeding cut.
@@ -113,11 +115,15 @@ pub(super) fn film_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (M
     for panel in &panels {
         let line: &TextLine = &lines[panel.line];
         let relief = relief_cuts(line, panel);
-        let strips = strips_of_panel(line, panel, &relief, mark, &m, &pieces);
-        film.panels.push(finished(mark, colour, line, panel, relief, carrier.0, film.panels.len()));
+        let mut strips = strips_of_panel(line, panel, &relief, mark, &m, &pieces);
+        name_colour(&mut strips, colour.part);
+        let mut done = finished(mark, colour, line, panel, relief, carrier.0, film.panels.len());
+        done.pieces = strips.iter().map(|p| p.id.clone()).collect();
+        film.panels.push(done);
         pieces.extend(strips);
     }
-    let (strip, tack_rings) = rim_strip(&panels, masking.tack_tape, m.tack);
+    let (mut strip, tack_rings) = rim_strip(&panels, masking.tack_tape, m.tack);
+    name_colour(&mut strip, colour.part);
     pieces.extend(strip);
     for piece in &mut pieces {
         mapped(piece, flat_from_level);
@@ -129,7 +135,6 @@ pub(super) fn film_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (M
     for p in &mut pieces {
         p.cut_length = p.path_length() + p.start.past + p.finish.past;
     }
-    name_colour(&mut pieces, colour.part);
     let found = check_film(&colour.glyphs, &pieces, &film);
     let mask = Mask {
         of: mark.id.clone(),
@@ -172,6 +177,7 @@ fn finished(
     FilmPanel {
         id: format!("{}-{sign}-{}", mark.id, before + 1),
         glyphs: panel.cells(line).iter().flat_map(|c| c.glyphs.iter().copied()).collect(),
+        pieces: Vec::new(),
         film: panel.film,
         outline: panel.outline.to_vec(),
         along: panel.along(),
@@ -216,6 +222,13 @@ impl FilmPanel {
         self.paint.iter().map(Ring::perimeter).sum::<f64>()
             + Ring::from_points(self.outline.iter().copied()).perimeter()
             + lines.map(|[a, b]| a.distance(*b)).sum::<f64>()
+    }
+}
+
+impl super::Piece {
+    /// True for film that fills a counter: it lies closed along its paint.
+    pub fn island(&self) -> bool {
+        self.kind == Kind::Film && self.path.len() > 2 && self.path.first() == self.path.last()
     }
 }
 

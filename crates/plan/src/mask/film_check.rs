@@ -55,8 +55,11 @@ pub(super) fn check_film(glyphs: &[Vec<Ring>], pieces: &[Piece], film: &Film) ->
             let beside = left_of(edge.direction(share)).normalize() * (2.0 * TAPE_KEPT_MM);
             let (within, without) = (edge.at(share) + beside, edge.at(share) - beside);
             found.asked += 1;
-            // Beside a corner the other side of it may be nearer than the step.
-            if !painted(without) && !filmed(without) {
+            // Beside a corner the other side of it may be nearer than the step; a relief cut that begins just here is
+            // no gap.
+            let aside = edge.direction(share).normalize() * (2.0 * TAPE_KEPT_MM);
+            let covered = || [without, without + aside, without - aside].into_iter().any(filmed);
+            if !painted(without) && !covered() {
                 found.bare.push(without);
             }
             if painted(within) && filmed(within) {

@@ -44,6 +44,7 @@ const WAYS: [(f64, f64); 4] = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0
 /// The relief cuts of a panel, level.
 pub(super) fn relief_cuts(line: &TextLine, panel: &Panel) -> Vec<Relief> {
     let [bottom, top] = panel.ends();
+    let paint = panel.paint(line);
     let mut out = Vec::new();
     for cell in panel.range.clone() {
         let frame = frame(line, panel, cell);
@@ -53,7 +54,7 @@ pub(super) fn relief_cuts(line: &TextLine, panel: &Panel) -> Vec<Relief> {
             let start = from + way * SHORT;
             let Some(far) = leaves(&frame, start, way).filter(|far| *far > 2.0 * CLEAR) else { continue };
             let cut = [start, start + way * far];
-            if clear_of(&panel.paint(line), cut, CLEAR) {
+            if clear_of(&paint, cut, CLEAR) {
                 out.push(Relief { gap: false, cell, line: cut });
             }
         }

@@ -33,6 +33,8 @@ pub(super) struct Panel {
     pub(super) upright: bool,
     /// Which part of its letters, from the top, and of how many: more than one where a letter is parted.
     pub(super) part: (usize, usize),
+    /// Width of film, mm, on which it need not be parted like this; 0 if it is not.
+    pub(super) wants: f64,
     /// The narrowest lap at its sides, mm; infinite if there is none.
     pub(super) lap: f64,
 }
@@ -79,12 +81,15 @@ fn line_panels(k: usize, line: &TextLine, shelf: &[Roll], alone: bool) -> Vec<Pa
     let count = ((tall - LAP) / (wide - LAP)).ceil().max(1.0) as usize;
     let each = (tall - LAP) / count as f64 + LAP;
     let mut out = Vec::new();
+    let single = |c: usize| panel(k, line, c..c + 1, [bottom, top], *film, true).wide();
+    let widest = (0..line.cells.len()).map(single).fold(0.0, f64::max);
     for part in 0..count {
         let high = top - (each - LAP) * part as f64;
         let make = |range: Range<usize>| panel(k, line, range, [high - each, high], *film, false);
         let mut row = grouped(line.cells.len(), (film.length - 2.0 * SPARE).min(REACH), alone, &make);
         for panel in &mut row {
             panel.part = (part, count);
+            panel.wants = tall.min(widest) + 2.0 * SPARE;
         }
         out.extend(row);
     }
@@ -144,6 +149,7 @@ fn panel(
         film,
         upright,
         part: (0, 1),
+        wants: 0.0,
         lap: laps.fold(f64::INFINITY, f64::min),
     }
 }

@@ -17,6 +17,7 @@ use geom::inset::inset;
 use geom::point::left_of;
 use geom::tolerance::{FLATTEN_MM, GRID_MM, KEPT_MM, TAPE_KEPT_MM};
 use geom::{Point, Ring, Vec2};
+use std::collections::BTreeSet;
 use std::f64::consts::{FRAC_PI_4, TAU};
 
 /// Width of a cut where film is parted on the computer, mm: five steps of the grid either way. A knife takes nothing.
@@ -50,17 +51,27 @@ pub(super) fn strips_of_panel(
             relief.iter().filter(|r| !r.gap && r.cell == k).map(|r| slit(&cell.shape, r)).collect();
         let mut strips = parts(difference(&round.concat(), &slits));
         strips.retain(|part| part.iter().map(Ring::area).sum::<f64>() > TAPE_KEPT_MM * part[0].perimeter());
+        let edge = PaintEdge::new(cell, &whole, relief.iter().filter(|r| !r.gap && r.cell == k));
         let middle = cell.lo.midpoint(cell.hi);
-        let turn = |part: &Vec<Ring>| {
-            let path = paint_line(part, cell);
-            let at = super::tab::along(&path, length(&path) / 2.0).0;
+        let turn = |path: &[Point]| {
+            let at = super::tab::along(path, length(path) / 2.0).0;
             ((at - middle).angle() - FRAC_PI_4).rem_euclid(TAU)
         };
-        strips.sort_by(|a, b| turn(a).total_cmp(&turn(b)));
-        for (part, island) in
-            islands.into_iter().map(|p| (p, true)).chain(strips.into_iter().map(|p| (p, false)))
+        let mut strips: Vec<(Vec<Ring>, Vec<Point>)> = strips
+            .into_iter()
+            .map(|part| {
+                let path = edge.along(&part);
+                (part, path)
+            })
+            .collect();
+        strips.sort_by(|a, b| turn(&a.1).total_cmp(&turn(&b.1)));
+        let islands = islands.into_iter().map(|part| {
+            let path = closed(&part[0]);
+            (part, path, true)
+        });
+        for (part, path, island) in islands.chain(strips.into_iter().map(|(part, path)| (part, path, false)))
         {
-            let mut piece = piece_of(part, cell, island);
+            let mut piece = piece_of(part, path, cell);
             piece.width = panel.film.width;
             if !island {
                 piece.tab.area = flag(&piece.footprint[0], line, panel, m.tab);
@@ -86,9 +97,8 @@ fn slit(shape: &[Ring], relief: &Relief) -> Ring {
     Ring::from_points([from - side, to - side, to + side, from + side])
 }
 
-fn piece_of(footprint: Vec<Ring>, cell: &Cell, island: bool) -> Piece {
+fn piece_of(footprint: Vec<Ring>, path: Vec<Point>, cell: &Cell) -> Piece {
     let glyph = if cell.glyphs.len() == 1 { cell.glyphs[0] as i32 } else { -1 };
-    let path = if island { closed(&footprint[0]) } else { paint_line(&footprint, cell) };
     let ring = if glyph < 0 { -1 } else { ring_at(&cell.drawn, &path) };
     let mut piece = Piece::blank(Kind::Film, glyph, ring, path);
     piece.trimmed = true;
@@ -107,41 +117,74 @@ fn closed(ring: &Ring) -> Vec<Point> {
     path
 }
 
-/// Distance from a point to the nearest paint edge of a cell.
-fn off_paint(cell: &Cell, p: Point) -> f64 {
-    cell.shape.iter().flat_map(Ring::edges).map(|e| point_to_edge(p, &e)).fold(f64::INFINITY, f64::min)
+/// The paint edge of a cell, to tell which corners of a strip lie on it.
+struct PaintEdge<'a> {
+    cell: &'a Cell,
+    /// The cell's frame.
+    whole: &'a Ring,
+    /// The corners of the paint, in steps of the grid.
+    corners: BTreeSet<(i64, i64)>,
+    /// Where relief cuts meet the paint.
+    starts: Vec<Point>,
 }
 
-/// Where a strip lies along the paint: the longest stretch of its edge that does; its longest side if none does.
-fn paint_line(part: &[Ring], cell: &Cell) -> Vec<Point> {
-    let mut best: Vec<Point> = Vec::new();
-    for ring in part {
-        let p: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
-        let on: Vec<bool> = p.iter().map(|q| off_paint(cell, *q) <= TAPE_KEPT_MM).collect();
-        let n = p.len();
-        if on.iter().all(|b| *b) {
-            return closed(ring);
-        }
-        for first in (0..n).filter(|i| on[*i] && !on[(*i + n - 1) % n]) {
-            let run: Vec<Point> =
-                (0..n).map(|k| (first + k) % n).take_while(|i| on[*i]).map(|i| p[i]).collect();
-            if run.len() > 1 && length(&run) > length(&best) {
-                best = run;
+fn step(p: Point) -> (i64, i64) {
+    ((p.x / GRID_MM).round() as i64, (p.y / GRID_MM).round() as i64)
+}
+
+impl<'a> PaintEdge<'a> {
+    fn new<'r>(cell: &'a Cell, whole: &'a Ring, relief: impl Iterator<Item = &'r Relief>) -> PaintEdge<'a> {
+        let starts = relief.filter_map(|r| farthest(&cell.shape, r.line[1] - r.line[0])).collect();
+        let corners = cell.shape.iter().flat_map(|r| &r.vertices).map(|v| step(v.p)).collect();
+        PaintEdge { cell, whole, corners, starts }
+    }
+
+    /// True for a corner of a strip that lies on the paint: one of the paint's own, or where a cut meets it.
+    fn holds(&self, p: Point) -> bool {
+        let on = |r: &Ring| r.edges().any(|e| point_to_edge(p, &e) <= TAPE_KEPT_MM);
+        self.corners.contains(&step(p))
+            || self.starts.iter().any(|s| s.distance(p) <= 2.0 * PAST)
+            || (on(self.whole) && self.cell.shape.iter().any(on))
+    }
+
+    /// Where a strip lies along the paint: the longest stretch of its edge that does; its longest side if none does.
+    fn along(&self, part: &[Ring]) -> Vec<Point> {
+        let mut best: Vec<Point> = Vec::new();
+        for ring in part {
+            let p: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
+            let on: Vec<bool> = p.iter().map(|q| self.holds(*q)).collect();
+            let n = p.len();
+            if on.iter().all(|b| *b) && ring.perimeter() > length(&best) {
+                // All round paint that stands alone in the strip; only islands are closed.
+                best.clone_from(&p);
+                continue;
+            }
+            for first in (0..n).filter(|i| on[*i] && !on[(*i + n - 1) % n]) {
+                let run: Vec<Point> =
+                    (0..n).map(|k| (first + k) % n).take_while(|i| on[*i]).map(|i| p[i]).collect();
+                if run.len() > 1 && length(&run) > length(&best) {
+                    best = run;
+                }
             }
         }
+        if best.len() > 1 {
+            return best;
+        }
+        let longest = part[0].edges().max_by(|a, b| a.length().total_cmp(&b.length()));
+        longest.map_or_else(Vec::new, |e| vec![e.start(), e.end()])
     }
-    if best.len() > 1 {
-        return best;
-    }
-    let longest = part[0].edges().max_by(|a, b| a.length().total_cmp(&b.length()));
-    longest.map_or_else(Vec::new, |e| vec![e.start(), e.end()])
 }
 
 /// Which ring of its letter a path lies along.
 fn ring_at(rings: &[Ring], path: &[Point]) -> i32 {
     let far = |ring: &Ring| {
         let off = |p: &Point| ring.edges().map(|e| point_to_edge(*p, &e)).fold(f64::INFINITY, f64::min);
-        path.iter().map(off).fold(0.0, f64::max)
+        // Three of its points tell the rings apart.
+        [0, path.len() / 3, path.len() / 2]
+            .into_iter()
+            .filter_map(|k| path.get(k))
+            .map(off)
+            .fold(0.0, f64::max)
     };
     let nearest = (0..rings.len()).min_by(|a, b| far(&rings[*a]).total_cmp(&far(&rings[*b])));
     nearest.map_or(0, |k| k as i32)

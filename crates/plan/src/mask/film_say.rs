@@ -37,7 +37,7 @@ pub(super) fn film_findings(
     };
     let widths: Vec<String> = widths(film.panels.iter().map(|p| p.film.width));
     let many = film.panels.len();
-    let islands = mask.pieces.iter().filter(|p| p.kind == Kind::Film && p.glyph >= 0 && is_island(p)).count();
+    let islands = mask.pieces.iter().filter(|p| p.island()).count();
     out.push(practice(
         Severity::Note,
         "film-panels",
@@ -93,8 +93,12 @@ pub(super) fn film_findings(
                     first.part.1
                 ),
             )
-            .figures(first.film.width, Bound::Min, mark.height, "mm")
-            .hint("wider film; else press the lap down hard and fog the base colour (or clear) along it first"),
+            .figures(first.film.width, Bound::Min, first.wants, "mm")
+            .hint(format!(
+                "film at least {} wide needs no such lap; else press it down hard and fog the base colour (or clear) along \
+                 it first",
+                length(first.wants)
+            )),
         );
     }
     if let Some(lap) = panels.iter().map(|p| p.lap).reduce(f64::min).filter(|l| *l < LAP - KEPT_MM) {
@@ -138,11 +142,6 @@ pub(super) fn film_findings(
                where it will not tear; try it on a scrap"),
     );
     out
-}
-
-/// True for film that fills a counter: it lies closed along its paint.
-fn is_island(piece: &super::Piece) -> bool {
-    piece.kind == Kind::Film && piece.path.len() > 2 && piece.path.first() == piece.path.last()
 }
 
 fn widths(all: impl Iterator<Item = f64>) -> Vec<String> {

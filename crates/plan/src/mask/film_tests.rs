@@ -264,3 +264,44 @@ fn rolls_of_film_and_application_tape_add_up() {
     let said = bare.findings.iter().find(|f| f.code == "film-standing").unwrap();
     assert!(said.message.contains("24 in") && said.message.contains("12 in"), "{}", said.message);
 }
+
+/// By hand: an I 30 in high is lifted in three parts; both cuts cross its 5 in stroke but for 1/16 in at either end, at
+/// a third and at two thirds. Four more run from the box's corners to 1/4 in from the film's edge: on film 12 in wide a
+/// box of 9 in leaves 1-1/4 in.
+#[test]
+fn the_waste_of_a_tall_i_is_lifted_in_three_parts() {
+    let plan = planned(SQUARE, "I", 30.0, "film = [{ width = \"12 in\" }]");
+    let panel = &film(&plan.masking.masks[0]).panels[0];
+    let (lo, hi) = plan.marks[0].glyphs[0].rings[0].bounds().unwrap();
+    let across: Vec<_> = panel.weeding.iter().filter(|[a, b]| lo.x < a.x && b.x < hi.x).collect();
+    assert_eq!((panel.weeding.len(), across.len()), (6, 2));
+    for (k, [a, b]) in across.into_iter().enumerate() {
+        near(a.distance(*b), hi.x - lo.x - 2.0 * SHORT, 0.001);
+        near(a.y, lo.y + (k + 1) as f64 * 10.0 * INCH, 0.001);
+    }
+    let beside = (12.0 * INCH - (hi.x - lo.x) - 2.0 * RIM) / 2.0 - INCH / 4.0;
+    for [a, b] in panel.weeding.iter().filter(|[a, _]| a.x < lo.x || hi.x < a.x) {
+        near(a.distance(*b), beside, 0.001);
+    }
+}
+
+/// Letters are mirrored in their cut files only where the job asks for it, and then right about the roll.
+#[test]
+fn cut_files_are_mirrored_only_on_request() {
+    use crate::book::wanted::{Part, Wanted};
+    let files = |more: &str| {
+        let plan = planned(SQUARE, "F", 6.0, &format!("film = [{{ width = \"12 in\" }}]\n{more}"));
+        let wanted = Wanted { only: vec![Part::Patterns], ..Wanted::default() };
+        let made = plan.files(&wanted, &mut |_| ());
+        assert!(made.findings.is_empty(), "{:?}", made.findings);
+        made.files.into_iter().filter(|(p, _)| p.contains("m-film-1")).collect::<Vec<_>>()
+    };
+    let names = |all: &[(String, Vec<u8>)]| all.iter().map(|f| f.0.clone()).collect::<Vec<_>>();
+    let plain = files("");
+    assert_eq!(names(&plain), ["patterns/m-film-1.svg", "patterns/m-film-1.dxf", "patterns/m-film-1.hpgl"]);
+    let both = files("[patterns]\nmirror = true");
+    assert_eq!(both.len(), 6);
+    assert_eq!(both[..3], plain[..]);
+    let said = String::from_utf8_lossy(&both[3].1).into_owned();
+    assert!(both[3].0.ends_with("m-film-1-mirrored.svg") && said.contains("MIRRORED"), "{}", both[3].0);
+}

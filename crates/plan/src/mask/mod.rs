@@ -4,7 +4,7 @@
 //! each colour (`colours`), its paint edge cut into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
 //! and its ends (`ends`), then the pieces: `lines` and `between` (shared ones), `plug`, `edge` (with its bridges),
 //! `tack`, `layout_tape`; a mask of `film` in place of all these; `tab`, `order`, where to stand (`reach`), and `check`, which looks at the result by another road; last
-//! what covers the rest (`paper`) and what to buy (`rolls`). It sprays nothing and knows no
+//! what covers the rest (`paper`) and what to buy (`rolls`), and what stays open (`slits`). It sprays nothing and knows no
 //! day.
 
 pub mod plan;
@@ -49,6 +49,7 @@ mod whole;
 
 pub mod paper;
 pub mod rolls;
+pub mod slits;
 
 #[cfg(test)]
 mod film_tests;

@@ -58,7 +58,32 @@ pub fn facing(mark: &Placed, skins: &[Skin]) -> &'static str {
             "before the leading edge, tops of the letters away from you"
         }
         Some(SkinShape::Wing(_)) => "behind the trailing edge, tops of the letters away from you",
+        Some(SkinShape::Strip(_)) => "facing the skin, up before you",
         Some(SkinShape::Chart(_)) => "facing the skin, letters upright before you",
         _ => "facing the panel, letters upright before you",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::job::Attachments;
+
+    /// By hand: 12 letters H 12 in high are 8 in wide with gaps of 2 in, 118 in in all: two reaches of 59 in, six
+    /// letters each.
+    #[test]
+    fn a_mark_of_118_in_is_worked_from_two_places() {
+        let job = "title = \"t\"\nunits = \"in\"\n[[surface]]\nid = \"s\"\nkind = \"flat\"\n\
+                   corners = [[0, 0], [140, 0], [140, 30], [0, 30]]\n[[mark]]\nid = \"m\"\nsurface = \"s\"\n\
+                   text = \"HHHHHHHHHHHH\"\nlegal = false\nheight = 12\nplace = { at = [70, 15] }\n";
+        let plan = crate::run(&crate::job::read(job).unwrap(), &Attachments::default()).unwrap();
+        let stands = super::stands(&plan.marks[0]);
+        assert_eq!(stands.len(), 2);
+        for (k, stand) in stands.iter().enumerate() {
+            assert_eq!(stand.glyphs, (6 * k..6 * k + 6).collect::<Vec<_>>());
+            assert!((stand.foot[0].distance(stand.foot[1]) - 59.0 * 25.4).abs() < 0.001);
+            assert!((stand.foot[0].x - (70.0 - 59.0 * (1.0 - k as f64)) * 25.4).abs() < 0.001);
+            assert!((stand.foot[0].y - 9.0 * 25.4).abs() < 0.001);
+        }
+        assert_eq!([1.0, 1524.0, 1524.1, 0.0].map(super::count), [1, 1, 2, 1]);
     }
 }
