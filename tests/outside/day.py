@@ -134,7 +134,7 @@ def check_day(name: str, job: dict, plan: dict) -> None:
             for t in off:
                 check(after(when(t["start"]), wet) >= low - 0.01 and after(end(t), wet) <= high + 0.01, f"{name}: {t['id']}")
         if "masking" in job:
-            laid = [t for t in own if t["task"] == "tape" and "edge tape" in t["why"]]
+            laid = [t for t in own if t["task"] == "tape" and t["why"].startswith(("edge tape", "film"))]
             dwell = minutes(job["masking"].get("edge_dwell", "24 h"))
             check(bool(laid), f"{name}: go {go} has no edge tape")
             for t in laid:
@@ -144,6 +144,10 @@ def check_day(name: str, job: dict, plan: dict) -> None:
             covered = [t for t in own if "paper over" in t["why"]]
             dry = scaled(paint.get("dry_to_tape", "1 d"), warm)
             for t in covered:
+                # Paper on one side of a craft lies on no paint of the other.
+                beside = {marks[c["about"]]["surface"] for c in day if c["go"] == earlier and c["task"] == "wet-coat"}
+                if t["about"] and marks[t["about"]]["surface"] not in beside:
+                    continue
                 check(after(when(t["start"]), first_coats[earlier][1]) >= dry - 0.01, f"{name}: {t['id']} on soft paint")
     for ground in job.get("ground", []):
         if "shot" in ground and "dry_to_tape" in ground:
