@@ -157,6 +157,15 @@ const JOBS: &[(&str, i32, &[&str])] = &[
             "then measured over the skin itself",
         ],
     ),
+    (
+        "65-twisted-wing",
+        0,
+        &[
+            "the skin kinks at station 60 in (1524 mm)",
+            "the skin under the mark does not quite unroll",
+            "that serves name-upper and name-lower at one station",
+        ],
+    ),
     ("62-fairing-scan", 0, &["smoothed to 1 in (25.4 mm)", "3840 triangles", "verdict pass"]),
     ("63-hull-bow", 0, &["its place is the nearest to the aim, 0 in (0 mm) from it", "verdict caution"]),
     ("46-inside-the-stroke", 0, &["nearest to the aim, 5 3/4 in (146 mm) from it (proved over"]),
