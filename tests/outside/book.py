@@ -162,6 +162,33 @@ def full_size(path, plan):
         claim("the strokes lean as printed", leaning == slopes, sorted(leaning ^ slopes))
 
 
+# Signs of three scripts the book's faces lack, one of them a picture, between words they have.
+FOREIGN = "\u53f3\u7ffc \u05db\u05e0\u05e3 \u062c\u0646\u0627\u062d N417RW \U0001f6e9 \u0416\u0443\u043a \u03a9mega \u00e9"
+
+
+def foreign(build, demo, folder):
+    """No sign of a name vanishes: what the faces lack stands by its number, on every page."""
+    job = folder / "foreign.toml"
+    text = re.sub(r'^title = ".*"', f'title = "{FOREIGN}"', demo.read_text(), count=1, flags=re.M)
+    job.write_text(text, encoding="utf-8")
+    for beside in demo.parent.glob("*.dat"):
+        shutil.copy(beside, folder)
+    subprocess.run([build / "examples" / "set_book", job, folder / "foreign.pdf", "letter"], check=True)
+    lacking = {c for c in FOREIGN if ord(c) > 0x5ff and not c.isspace()} | {c for c in FOREIGN if 0x590 <= ord(c) < 0x600}
+    shown = "".join(f"[U+{ord(c):04X}]" if c in lacking else c for c in FOREIGN)
+    with pdfplumber.open(folder / "foreign.pdf") as pdf:
+        first = re.sub(r"\s+", "", pdf.pages[0].extract_text().replace("\u200b", ""))
+        claim("every sign of the title is on the cover", re.sub(r"\s+", "", shown) in first, first[:120])
+        note = re.search(rf"lack{len(lacking)}ofthesigns", first)
+        claim("the cover says how many signs the faces lack", note is not None, len(lacking))
+        texts = [p.extract_text() for p in pdf.pages]
+        bare = [n for n, t in enumerate(texts, 1) if any(c in t for c in lacking)]
+        claim("no page shows a sign its face lacks", not bare, bare)
+        start = f"[U+{ord(FOREIGN[0]):04X}]"
+        wrong = [n for n, t in enumerate(texts, 1) if start not in t]
+        claim("every page names the job", not wrong, wrong)
+
+
 def main():
     build = pathlib.Path(sys.argv[1])
     shift = float(sys.argv[sys.argv.index("--shift") + 1]) if "--shift" in sys.argv else 0.0
@@ -178,6 +205,7 @@ def main():
             texts = look(path, sizes, title)
             measures(texts, plan, shift)
             full_size(path, plan)
+        foreign(build, job, folder)
         claim("the program's own book opens", len(pypdf.PdfReader(folder / "plan" / "book.pdf").pages) > 5)
     print(f"{len(failures)} missed")
     return 1 if failures else 0

@@ -36,11 +36,11 @@ PAPERS = {"a4": (210, 297), "a3": (297, 420), "letter": (215.9, 279.4), "tabloid
 
 # Markup, a formula, codes of the formats, letters written from the right, letters the face lacks.
 TITLE = "<b>&amp;</b> =1+2 %%c \\P {\\f} (\u05d0\u05d1) \u4e2d \u010ce\u0161tina \u0416"
-# What the sheets show of it: a replacement mark for each letter the face lacks, all else as typed.
-SHOWN = "<b>&amp;</b> =1+2 %%c \\P {\\f} (\ufffd\ufffd) \ufffd \u010ce\u0161tina \u0416"
+# What the sheets show of it: each letter the face lacks by its Unicode number, all else as typed.
+SHOWN = "<b>&amp;</b> =1+2 %%c \\P {\\f} ([U+05D0][U+05D1]) [U+4E2D] \u010ce\u0161tina \u0416"
 
 failures: list[str] = []
-counts = {"pages": 0, "edges": 0, "seams": 0, "files": 0}
+counts = {"pages": 0, "edges": 0, "seams": 0, "files": 0, "ends": 0, "colours": 0}
 
 
 def expect(good: bool, words: str) -> None:
@@ -109,8 +109,12 @@ def pdf_words(page: pdfplumber.page.Page, number: int, pages: int, name: str) ->
     text = page.extract_text()
     expect(f"page {number} of {pages}" in text, f"{name}: page {number} does not say its number")
     expect("Print at 100 %" in text, f"{name}: page {number} does not say how to print it")
-    # Of letters set upright on their side, the reader's box is as wide as they are tall.
-    sizes = [c["height"] if c["upright"] else c["width"] for c in page.chars if c["text"].strip()]
+    # Of letters that lie on their side, squarely or nearly so, the reader's box is as wide as they are tall.
+    def tall(c: dict) -> float:
+        a, b = c["matrix"][:2]
+        return c["height"] if abs(a) > abs(b) else c["width"]
+
+    sizes = [tall(c) for c in page.chars if c["text"].strip()]
     small = [size for size in sizes if size < 7.0]
     expect(not small, f"{name}: page {number} has letters of {min(small, default=0):.1f} points")
     for c in page.chars:
@@ -208,21 +212,28 @@ def seams(sheets: dict, stretch: float, name: str) -> None:
 
 
 def tape_layers(path: pathlib.Path, document: ezdxf.document.Drawing, masks: list, stretch: float) -> None:
-    """The layers of tape hold what the plan file says: each piece closed, the strip's edges as long as planned."""
+    """The layers of tape of every colour hold what the plan file says."""
+    for part in sorted({m["part"] for m in masks} | {"letters"}):
+        own = [m for m in masks if m["part"] == part]
+        tape_of(path, document, own, "" if part == "letters" else f"{part}-", stretch)
+
+
+def tape_of(path: pathlib.Path, document: ezdxf.document.Drawing, masks: list, before: str, stretch: float) -> None:
+    """Two layers of one colour: each piece closed, the strip's edges as long as planned."""
     laid = [p for m in masks for p in m["pieces"] if p["kind"] in ("edge", "bridge", "plug")]
     want = sum(ring_area(ring) for p in laid for ring in p["footprint_flat_mm"])
     got, edges = 0.0, 0.0
-    for line in document.modelspace().query('LWPOLYLINE[layer=="pieces"]'):
+    for line in document.modelspace().query(f'LWPOLYLINE[layer=="{before}pieces"]'):
         expect(line.closed, f"{path.name}: an open piece")
         got += ring_area([(p.x, p.y) for p in ezdxf.path.make_path(line).flattening(0.0005)]) * stretch**2
-    expect(abs(got - want) <= AREA * want, f"{path.name}: pieces of {got:.1f} mm2, planned {want:.1f}")
-    for line in document.modelspace().query('LWPOLYLINE[layer=="tack-strip"]'):
+    expect(abs(got - want) <= AREA * want, f"{path.name}: {before}pieces of {got:.1f} mm2, planned {want:.1f}")
+    for line in document.modelspace().query(f'LWPOLYLINE[layer=="{before}tack-strip"]'):
         points = list(ezdxf.path.make_path(line).flattening(0.0005))
         edges += sum(a.distance(b) for a, b in zip(points, points[1:])) * stretch
     # The plan file repeats the first point of an edge that runs all round.
     lines = [edge for m in masks for edge in m["tack_rings_flat_mm"]]
     want = sum(math.dist(a, b) for edge in lines for a, b in zip(edge, edge[1:]))
-    expect(abs(edges - want) <= AREA * want, f"{path.name}: strip's edge {edges:.1f} mm, planned {want:.1f}")
+    expect(abs(edges - want) <= AREA * want, f"{path.name}: {before}strip's edge {edges:.1f} mm, planned {want:.1f}")
 
 
 def dxf_file(path: pathlib.Path, mark: dict, masks: list, title: str, stretch: float) -> None:
@@ -268,22 +279,144 @@ def svg_file(path: pathlib.Path, mark: dict, title: str, stretch: float) -> None
 
 
 def hpgl_file(path: pathlib.Path, mark: dict, stretch: float) -> None:
-    got, points = 0.0, []
-    for command in path.read_text(encoding="ascii").split(";"):
-        command = command.strip()
-        numbers = [int(v) / 40 for v in re.findall(r"-?\d+", command)]
-        pairs = list(zip(numbers[::2], numbers[1::2]))
-        if command.startswith("PU"):
-            points = pairs
-        elif command.startswith("PD"):
-            expect(pairs[-1] == points[0], f"{path.name}: an open outline")
-            got += ring_area(points + pairs[:-1]) * stretch**2
+    pens = pen_areas(path)
+    expect(sorted(pens) == list(range(1, 2 + len(further_areas(mark)))), f"{path.name}: pens {sorted(pens)}")
+    got = pens.get(1, 0.0) * stretch**2
     rings = [ring for glyph in mark["glyphs"] for ring in glyph["rings_flat_mm"]]
     want = sum(ring_area(ring) for ring in rings)
     # A unit is 0.025 mm: an edge may lie half of one beside its place.
     edges = (math.dist(a, b) for ring in rings for a, b in zip(ring, ring[1:] + ring[:1]))
     allowed = AREA * want + 0.0125 * sum(edges)
     expect(abs(abs(got) - want) <= allowed, f"{path.name}: {got:.1f} mm2, planned {want:.1f}")
+
+
+def further_areas(mark: dict) -> dict:
+    """Area of what shows of each further colour, by its kind, in the order of the plan."""
+    return {f["kind"]: sum(ring_area(ring) for ring in f["rings_flat_mm"]) for f in mark.get("further", [])}
+
+
+def corners(path: list) -> list[tuple[float, float]]:
+    """Corners of a closed path of straight lines, mm; the first not repeated."""
+    points = [(s[1][0] * MM, s[1][1] * MM) for s in path if s[0] in ("m", "l")]
+    return points[:-1] if len(points) > 1 and math.dist(points[0], points[-1]) < 1e-6 else points
+
+
+def piece_of(shape: list, ring: list, width: float) -> bool:
+    """True if a shape is one end of a stripe: cut square across, as wide there as planned, all else a run of the
+    planned outline, edge for edge, whichever way it is turned."""
+    sides = [math.dist(a, b) for a, b in zip(ring, ring[1:] + ring[:1])]
+    for k in range(len(shape)):
+        turned = shape[k:] + shape[:k]
+        cut, run = math.dist(turned[0], turned[1]), turned[2:]
+        steps = [math.dist(a, b) for a, b in zip(run, run[1:])]
+        if abs(cut - width) > SIZE or not steps:
+            continue
+        for way in (steps, steps[::-1]):
+            for at in range(len(sides)):
+                got = [sides[(at + j) % len(sides)] for j in range(len(way))]
+                if all(abs(a - b) <= SIZE for a, b in zip(way, got)):
+                    return True
+    return False
+
+
+def stripe_pdf(path: pathlib.Path, stripe: dict, paper: tuple | None, stretch: float) -> None:
+    """The ends of a stripe: every sheet shows the same piece of the planned outline, and neighbours meet."""
+    name = path.name
+    if shutil.which("qpdf"):
+        done = subprocess.run(["qpdf", "--check", str(path)], capture_output=True, text=True)
+        expect(done.returncode == 0, f"{name}: qpdf says {done.stdout}{done.stderr}")
+    sheets: dict[tuple, dict] = {}
+    with pdfplumber.open(path) as pdf:
+        for number, page in enumerate(pdf.pages, 1):
+            counts["pages"] += 1
+            sides = sorted((float(page.width) * MM, float(page.height) * MM))
+            good = paper is None or all(abs(a - b) < 0.01 for a, b in zip(sides, paper))
+            expect(good, f"{name}: a page of {sides}")
+            text = pdf_words(page, number, len(pdf.pages), name)
+            expect(check_square(page, stretch), f"{name}: page {number} has no square of 100 mm")
+            edges = edges_on(page)
+            heading = re.search(rf"(start|end) of stripe {stripe['id']}", text)
+            if not edges or not heading:
+                failures.append(f"{name}: page {number} shows no end of the stripe")
+                continue
+            shape = [(x * stretch, y * stretch) for x, y in corners(edges[0]["path"])]
+            width = stripe["width_mm"] if isinstance(stripe["width_mm"], float | int) else stripe["width_mm"][0]
+            counts["ends"] += 1
+            met = any(piece_of(shape, ring, width) for ring in stripe["rings_flat_mm"])
+            expect(met, f"{name}: page {number}: no piece of the planned outline: {shape}")
+            tile = re.search(r"sheet ([A-Z]+)(\d+), page", text)
+            if tile:
+                corner = (edges[0]["pts"][0][0] * MM, (page.height - edges[0]["pts"][0][1]) * MM)
+                sheets[(heading[1], tile[1], int(tile[2]))] = {"corner": corner, "marks": marks_on(page)}
+    seams(sheets, stretch, name)
+
+
+def stripe_whole(path: pathlib.Path, stripe: dict, stretch: float) -> None:
+    """The whole stripe in the formats that hold all of it: the area of its paint."""
+    want = abs(sum(ring_area(ring) for ring in stripe["rings_flat_mm"]))
+    around = sum(math.dist(a, b) for ring in stripe["rings_flat_mm"] for a, b in zip(ring, ring[1:] + ring[:1]))
+    got, allowed = 0.0, AREA * want
+    if path.suffix == ".dxf":
+        document = ezdxf.readfile(path)
+        audit = document.audit()
+        expect(not audit.errors and not audit.fixes, f"{path.name}: {audit.errors} {audit.fixes}")
+        got = layer_area(document, "paint-edge")
+    elif path.suffix == ".svg":
+        got = svg_area(path, "paint-edge")
+    else:
+        got = sum(pen_areas(path).values())
+        allowed += 0.0125 * around
+    got = abs(got) * stretch**2
+    expect(abs(got - want) <= allowed, f"{path.name}: {got:.1f} mm2, planned {want:.1f}")
+
+
+def layer_area(document: ezdxf.document.Drawing, layer: str) -> float:
+    lines = document.modelspace().query(f'LWPOLYLINE[layer=="{layer}"]')
+    return sum(ring_area([(p.x, p.y) for p in ezdxf.path.make_path(line).flattening(0.0005)]) for line in lines)
+
+
+def svg_area(path: pathlib.Path, layer: str) -> float:
+    pen = AreaPen()
+    for group in ElementTree.parse(path).getroot().findall(f"{SVG}g"):
+        if group.get("id") == layer:
+            for line in group.iter(f"{SVG}path"):
+                parse_path(line.get("d"), pen)
+    return pen.value
+
+
+def pen_areas(path: pathlib.Path) -> dict[int, float]:
+    """Area each pen of a cutter file runs round."""
+    areas: dict[int, float] = {}
+    pen, points = 0, []
+    for command in path.read_text(encoding="ascii").split(";"):
+        command = command.strip()
+        numbers = [int(v) for v in re.findall(r"-?\d+", command)]
+        pairs = [(x / 40, y / 40) for x, y in zip(numbers[::2], numbers[1::2])]
+        if command.startswith("SP"):
+            pen = numbers[0]
+        elif command.startswith("PU"):
+            points = pairs
+        elif command.startswith("PD"):
+            expect(pairs[-1] == points[0], f"{path.name}: an open outline")
+            areas[pen] = areas.get(pen, 0.0) + ring_area(points + pairs[:-1])
+    return areas
+
+
+def further_colours(path: pathlib.Path, mark: dict, stretch: float) -> None:
+    """Each further colour has a layer of its own, or a pen, and encloses what the plan says."""
+    for k, (kind, want) in enumerate(further_areas(mark).items()):
+        counts["colours"] += 1
+        allowed = AREA * abs(want)
+        if path.suffix == ".dxf":
+            got = layer_area(ezdxf.readfile(path), kind)
+        elif path.suffix == ".svg":
+            got = svg_area(path, kind)
+        else:
+            got = pen_areas(path).get(k + 2, 0.0)
+            rings = mark["further"][k]["rings_flat_mm"]
+            allowed += 0.0125 * sum(math.dist(a, b) for r in rings for a, b in zip(r, r[1:] + r[:1]))
+        got = abs(got) * stretch**2
+        expect(abs(got - abs(want)) <= allowed, f"{path.name}: {kind} of {got:.1f} mm2, planned {want:.1f}")
 
 
 def check_plan(folder: pathlib.Path, paper: tuple | None, title: str, shown: str, stretch: float) -> None:
@@ -302,6 +435,8 @@ def check_plan(folder: pathlib.Path, paper: tuple | None, title: str, shown: str
                         svg_file(path, mark, title, stretch)
                     case ".hpgl":
                         hpgl_file(path, mark, stretch)
+                if path.suffix in (".dxf", ".svg", ".hpgl"):
+                    further_colours(path, mark, stretch)
         sticks = folder / "patterns" / f"{mark['id']}-sticks.pdf"
         counts["files"] += 1
         pdf_file(sticks, mark, paper, stretch)
@@ -309,6 +444,17 @@ def check_plan(folder: pathlib.Path, paper: tuple | None, title: str, shown: str
             # The title may be broken into lines and cut at the end of the second.
             said = " ".join(pdf.pages[0].extract_text().split())
             expect(shown[:12] in said, f"{sticks.name}: {shown[:12]!r} is not in {said[:80]!r}")
+            # A long title is broken into lines, which may fall between any two words.
+            missing = [w for w in shown.split()[:8] if w not in said]
+            expect(not missing, f"{sticks.name}: {missing} of the title are not in {said[:160]!r}")
+    for stripe in plan.get("stripes", []):
+        for path in sorted((folder / "patterns").glob(f"{stripe['id']}.*")):
+            counts["files"] += 1
+            match path.suffix:
+                case ".pdf":
+                    stripe_pdf(path, stripe, paper, stretch)
+                case ".dxf" | ".svg" | ".hpgl":
+                    stripe_whole(path, stripe, stretch)
 
 
 def main() -> int:
@@ -326,6 +472,11 @@ def measured(build: pathlib.Path, work: pathlib.Path, stretch: float) -> int:
         (ROOT / "hangar" / "10-boat-bow" / "job.toml", "tabloid"),
         (ROOT / "hangar" / "01-parasol-wing" / "job.toml", "36 in"),
         (hostile_job(work), "a3"),
+        # Further colours, stripes' ends, characters of a body and of a scan, on the papers not yet seen.
+        (ROOT / "hangar" / "15-outline-and-shadow" / "job.toml", "tabloid"),
+        (ROOT / "hangar" / "51-side-stripes" / "job.toml", "letter"),
+        (ROOT / "hangar" / "61-body-sides" / "job.toml", "letter"),
+        (ROOT / "hangar" / "62-fairing-scan" / "job.toml", "24 in"),
     ]
     for job, paper in jobs:
         folder = work / f"{job.parent.name if job.name == 'job.toml' else job.stem}-{paper.replace(' ', '')}"
@@ -340,7 +491,7 @@ def measured(build: pathlib.Path, work: pathlib.Path, stretch: float) -> int:
         print(f"FAIL {words}")
     print(
         f"patterns: {counts['files']} files, {counts['pages']} pages, {counts['edges']} lines measured, "
-        f"{counts['seams']} seams; {len(failures)} wrong"
+        f"{counts['seams']} seams, {counts['ends']} ends of stripes, {counts['colours']} further colours; {len(failures)} wrong"
     )
     return 1 if failures else 0
 

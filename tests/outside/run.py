@@ -141,6 +141,10 @@ def main() -> int:
         # One piece of each plan moved by a tenth of a millimetre; two places of pulling swapped.
         run("tape.py", build, fonts, "--fault", "shift", fails=True),
         run("tape.py", build, fonts, "--fault", "order", fails=True),
+        run("film.py", build, fonts),
+        # A strip of film moved by a tenth of a millimetre; a relief cut begun nearer to the paint.
+        run("film.py", build, fonts, "--fault", "shift", fails=True),
+        run("film.py", build, fonts, "--fault", "near", fails=True),
         run("skin.py", examples / "flat_patch"),
         # The same patterns half a per mille too large.
         run("skin.py", examples / "flat_patch", "--stretch", "1.0005", fails=True),
@@ -156,6 +160,9 @@ def main() -> int:
         run("scans.py", examples / "cut_patches", *meshes),
         # The same patterns a tenth of a per cent too large.
         run("scans.py", examples / "cut_patches", *meshes, "--stretch", "1.001", fails=True),
+        run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
+        # The same stripes asked 0.1 mm wider.
+        run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.1", fails=True),
         run("surface.py", carried(*SECTIONS), examples / "dump_sections"),
     ]
     if shutil.which("npm") or os.environ.get("CI") == "true":

@@ -6,7 +6,7 @@
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
-import { mkdtempSync, readFileSync, writeFileSync, mkdirSync } from "node:fs";
+import { copyFileSync, mkdtempSync, readFileSync, writeFileSync, mkdirSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -20,11 +20,17 @@ const SIZES = { laptop: { width: 1280, height: 800 }, phone: { width: 390, heigh
 // The page's own arithmetic, by worked examples.
 {
   const page = (name) => import(new URL(`../../crates/serve/page/${name}.mjs`, import.meta.url));
-  const { inches, mmOf, minutesOf, inUnits } = await page("units");
+  const { asRead, inches, mmOf, minutesOf, inUnits, typed } = await page("units");
   for (const [mm, text] of [[619.125, "24 3/8 in"], [0, "0 in"], [-6.35, "−1/4 in"], [25.4, "1 in"], [26.19375, "1 1/32 in"]]) assert.equal(inches(mm), text);
   for (const [text, mm] of [["24 3/8 in", 619.125], ["24-3/8 in", 619.125], ["1 ft 6 1/2 in", 469.9], ["1' 6-1/2\"", 469.9], ["600 mm", 600], ["30", 762], ["3/4 in", 19.05]]) assert.ok(Math.abs(mmOf(text, "in") - mm) < 1e-9, `${text}: ${mmOf(text, "in")}`);
   for (const text of ["wide", "24 3 in", "1/0 in", "", "-3 in"]) assert.ok(Number.isNaN(mmOf(text, "in")), text);
   assert.equal(inUnits(100, "in"), 3.9375);
+  // A bare number of the file as a tape reads it, and back, unchanged.
+  for (const [value, unit, text] of [[31.90625, "in", "31 29/32"], [0.375, "in", "3/8"], [-0.25, "in", "-1/4"], [170, "in", "170"], [31.9, "in", "31.9"], [31.90625, "mm", "31.90625"]]) {
+    assert.equal(asRead(value, unit), text);
+    assert.equal(typed(text, unit), value);
+  }
+  for (const [text, unit, value] of [["3/8", "mm", "3/8"], ["24 3/8 in", "in", "24 3/8 in"], ["1/0", "in", "1/0"], ["24 3", "in", "24 3"]]) assert.equal(typed(text, unit), value);
   assert.equal(minutesOf("6 h"), 360);
   // WCAG 2.1: black on white is 21 : 1.
   const { contrast } = await page("colours");
@@ -39,6 +45,10 @@ const SIZES = { laptop: { width: 1280, height: 800 }, phone: { width: 390, heigh
   assert.deepEqual(said([shot("fog coat 1", 0), shot("fog coat 2", 6)]), [["wet coat, after the tack-up", 51, NaN]]);
   assert.deepEqual(said([shot("wet coat", 60)]), [["pull", 60, 80], ["unmask", 420, 780]]);
   assert.deepEqual(said([shot("fog coat 1", 0), shot("fog coat 2", 6), shot("fog coat 2", 7, "undone")]), [["fog coat 2", 5, 10]]);
+  // A go that still waits to be unmasked while the next is shot; unmasked, it waits no more.
+  assert.deepEqual(said([shot("wet coat", 60), shot("fog coat 1", 90)]), [["fog coat 2", 95, 100], ["unmask the go before", 420, 780]]);
+  assert.deepEqual(said([shot("wet coat", 60), shot("unmask", 430, "unmasked")]), [["pull", 60, 80]]);
+  assert.deepEqual(said([shot("wet coat", 60), shot("unmask", 430, "unmasked"), shot("unmask", 431, "undone")]), [["pull", 60, 80], ["unmask", 420, 780]]);
   const [pull] = windows([shot("wet coat", 60)], paint);
   assert.deepEqual([stands(pull, 61 * 60000), stands(pull, 81 * 60000)], [{ state: "open", ms: 19 * 60000 }, { state: "over", ms: -60000 }]);
 }
@@ -254,7 +264,7 @@ for (const [name, size] of Object.entries(SIZES)) {
     await page.locator(".block").waitFor();
     await judged(page, `${name} ${tab}`);
     await shoot(tab);
-    const small = await page.evaluate(() => [...document.querySelectorAll("button, select, input:not([type=range])")].filter((e) => { const b = e.getBoundingClientRect(); return b.width && (b.height < 43.5 || b.width < 43.5); }).map((e) => `${e.tagName} ${e.textContent || e.id}`));
+    const small = await page.evaluate(() => [...document.querySelectorAll("button, select, input:not([type=range]), summary, .paper a")].filter((e) => { const b = e.getBoundingClientRect(); return b.width && (b.height < 43.5 || b.width < 43.5); }).map((e) => `${e.tagName} ${e.textContent || e.id}`));
     assert.deepEqual(small, [], `${name} ${tab}: targets under 44 px`);
     const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
     assert.ok(wide <= 0, `${name} ${tab} is ${wide} px wider than the screen`);
@@ -358,6 +368,85 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.close();
   await end();
   console.log(`${name}: the whole job, done`);
+}
+
+// Bodies, scans and stripes: every tab has something to say of them, and what is moved is saved as the job file takes it.
+{
+  const folder = mkdtempSync(join(tmpdir(), "maskwright-page-")), hangar = new URL("../../hangar/", import.meta.url);
+  const jobs = { "52-wing-stripe": ["stripe"], "61-body-sides": ["body", "mark"], "62-fairing-scan": ["mesh", "mark"] };
+  for (const job of Object.keys(jobs)) copyFileSync(new URL(`${job}/job.toml`, hangar), join(folder, `${job}.toml`));
+  copyFileSync(new URL("62-fairing-scan/fairing.stl", hangar), join(folder, "fairing.stl"));
+  copyFileSync(new URL("16-cut-mask/job.toml", hangar), join(folder, "16-cut-mask.toml"));
+  const { base, end } = await served(folder);
+  const page = await window(base, SIZES.laptop);
+  idle = page;
+  await page.goto(base);
+  for (const [job, has] of Object.entries(jobs)) {
+    const file = `${job}.toml`, text = () => readFileSync(join(folder, file), "utf8");
+    for (const tab of TABS) {
+      await page.goto(`${base}#${file}/${tab}`);
+      await page.locator(`#tab-${tab}[aria-selected="true"]`).waitFor();
+      await page.locator(".block").waitFor();
+      if (["Survey", "Fit"].includes(tab)) {
+        // What is painted lies on the surface.
+        const shape = page.locator(has[0] === "stripe" ? "svg .stripe" : "svg .mark").first();
+        await shape.waitFor();
+        // Both read at once: what is beside the drawing may still be coming.
+        const inside = () => shape.evaluate((e) => {
+          const [on, of] = [e, document.querySelector("svg .outline")].map((x) => x.getBoundingClientRect());
+          return of.left - 1 <= on.left && on.right <= of.right + 1 && of.top - 1 <= on.top && on.bottom <= of.bottom + 1;
+        });
+        await until(inside, `${job} ${tab}: what is painted lies on the surface`);
+      }
+      if (tab === "Mask") await page.getByRole("heading", { name: /^Lay / }).waitFor();
+      if (tab === "Pull") await page.getByRole("button", { name: "Pulled", exact: true }).waitFor();
+      if (tab === "Record") await page.getByLabel(has[0] === "stripe" ? "sweep width" : /height$/).first().waitFor();
+      assert.ok((await page.locator(".paper").innerText()).length > 150, `${job} ${tab} says next to nothing`);
+      await judged(page, `${job} ${tab}`);
+      if (shots) await page.screenshot({ path: join(shots, `${job}-${tab}.png`) });
+    }
+    await page.goto(`${base}#${file}/Marks`);
+    await page.getByRole("button", { name: "In space" }).click();
+    await page.waitForFunction(() => { const c = document.querySelector("canvas"); const d = c && c.width && c.getContext("2d").getImageData(0, 0, c.width, c.height).data; return d && d.some((v) => v); });
+    await page.getByLabel(/^As seen from/).fill("100");
+    await page.getByLabel(/^As seen from/).press("Enter");
+    await page.getByText("As large as it looks from 100 ft").waitFor();
+    if (shots) await page.screenshot({ path: join(shots, `${job}-space.png`) });
+    if (has.includes("mark")) {
+      await page.goto(`${base}#${file}/Fit`);
+      const before = text();
+      await page.getByRole("button", { name: "Move it right by 1/8 in" }).click();
+      await until(() => text() !== before, `${job}: moved`);
+      assert.match(text(), has[0] === "mesh" ? /place = \{ ?at = \[[\d., -]+\], toward = \[[\d., -]+\] ?\}/ : /place = \{ ?at = \[[\d., -]+\] ?\}/);
+      await page.getByRole("button", { name: /Undo/ }).click();
+      await saved(page, folder, file, (t) => t === before);
+    }
+  }
+  // A body's ring at a station, and a station typed.
+  await page.goto(`${base}#61-body-sides.toml/Survey`);
+  await page.getByRole("heading", { name: /^Ring at station/ }).waitFor();
+  await type(page, "Half width", "20 1/2");
+  await saved(page, folder, "61-body-sides.toml", (t) => /s = 0, half_width = 20\.5,/.test(t));
+  // A mask of film: a row a panel, drawn with what is cut in it.
+  await page.goto(`${base}#16-cut-mask.toml/Mask`);
+  await page.getByRole("button", { name: "The film" }).click();
+  await page.getByRole("group", { name: "Panels of film, with what is cut in them" }).waitFor();
+  const film = await page.evaluate(() => fetch("/api/jobs/16-cut-mask.toml").then((r) => r.json()).then((j) => j.plan.masking[0].film));
+  assert.equal(await page.locator('[aria-label="Panels of film"] tbody tr').count(), film.panels.length);
+  await judged(page, "16-cut-mask Mask");
+  // A stripe's edges at every rib, as the plan has them; its width typed on Marks.
+  await page.goto(`${base}#52-wing-stripe.toml/Fit`);
+  const rows = page.locator('[aria-label="Edges of sweep"] tbody tr');
+  await rows.first().waitFor();
+  const stripe = await page.evaluate(() => fetch("/api/jobs/52-wing-stripe.toml").then((r) => r.json()).then((j) => j.plan.stripes[0]));
+  assert.equal(await rows.count(), stripe.stations.length);
+  await page.goto(`${base}#52-wing-stripe.toml/Marks`);
+  await type(page, "Width, start", "2 1/2");
+  await saved(page, folder, "52-wing-stripe.toml", (t) => /width = \[2\.5, 1\]/.test(t));
+  assert.deepEqual(page.faults, []);
+  await page.close();
+  await end();
+  console.log("bodies, scans and stripes: every tab, done");
 }
 
 // A phone on the local network: let in by the code on the screen, once.

@@ -10,6 +10,7 @@ pub(crate) fn cards(data: &Value) -> Value {
     json!({
         "cutting": cutting(data),
         "tape": tape(data),
+        "film": film(data),
         "pull": pull(data),
         "cups": cups(data),
         "latest_pulls": latest_pulls(data),
@@ -35,7 +36,7 @@ fn words_of<'a>(data: &'a Value, id: &'a str) -> &'a str {
 
 /// True for what is laid on the day of spraying and pulled wet.
 fn laid_wet(piece: &Value) -> bool {
-    matches!(text(piece, "kind"), "edge" | "bridge" | "plug")
+    matches!(text(piece, "kind"), "edge" | "bridge" | "plug" | "film")
 }
 
 /// Each character, or `None` for a piece along several.
@@ -99,6 +100,9 @@ fn coloured(data: &Value, masking: &Value) -> String {
 fn tape(data: &Value) -> Value {
     let mut cards = Vec::new();
     for (k, masking) in list(data, "masking").iter().enumerate() {
+        if masking["film"].is_object() {
+            continue;
+        }
         let of = text(masking, "of");
         // Drawings of a mark's further colours are counted from 2.
         let before = list(data, "masking")[..k].iter().filter(|m| text(m, "of") == of).count();
@@ -115,6 +119,8 @@ fn tape(data: &Value) -> Value {
                 "text": coloured(data, masking),
                 "paint": text(masking, "paint"),
                 "method": text(masking, "method"),
+                "stand": text(&masking["reaches"], "stand"),
+                "places": list(&masking["reaches"], "places").len(),
                 "glyph": glyph,
                 "char": char_of(data, of, glyph).unwrap_or(""),
                 "drawing": format!("{stem}-{glyph}"),
@@ -125,7 +131,51 @@ fn tape(data: &Value) -> Value {
     Value::from(cards)
 }
 
-/// What is pulled wet, in pulling order, for each mark: edge tape, bridges and plugs. Layout tape is out by then
+/// One card a panel of film, in the order of laying: from the last to be pulled to the first.
+fn film(data: &Value) -> Value {
+    let mut cards = Vec::new();
+    for masking in list(data, "masking") {
+        let of = text(masking, "of");
+        let film = &masking["film"];
+        for (k, panel) in list(film, "panels").iter().enumerate().rev() {
+            let pull = |id: &str| {
+                list(masking, "pieces").iter().find(|p| text(p, "id") == id).map(|p| p["pull"].clone())
+            };
+            let rows: Vec<Value> = list(panel, "pieces")
+                .iter()
+                .map(|p| {
+                    json!({
+                        "id": text(p, "id"),
+                        "pull": pull(text(p, "id")),
+                        "what": text(p, "what"),
+                        "flag": if text(p, "flag") == "rim" { "at the rim" } else { "on it" },
+                    })
+                })
+                .collect();
+            let letters: Vec<&str> =
+                list(panel, "glyphs").iter().filter_map(|g| char_of(data, of, g.as_i64()?)).collect();
+            cards.push(json!({
+                "of": of,
+                "text": coloured(data, masking),
+                "paint": text(masking, "paint"),
+                "panel": panel,
+                "number": k + 1,
+                "count": list(film, "panels").len(),
+                "letters": letters.join(" "),
+                "application_tape": film["application_tape"],
+                "steps": film["steps"],
+                "basis": film["basis"],
+                "stand": masking["reaches"]["stand"],
+                "places": list(&masking["reaches"], "places").len(),
+                "drawing": format!("film/{}", text(panel, "id")),
+                "rows": rows,
+            }));
+        }
+    }
+    Value::from(cards)
+}
+
+/// What is pulled wet, in pulling order, for each mark: edge tape, bridges and plugs, or film. Layout tape is out by then
 /// and tack strips stay until all is unmasked.
 fn pull(data: &Value) -> Value {
     let mut cards = Vec::new();

@@ -1,23 +1,38 @@
-//! Words of a job made fit for paper: what cannot be printed, or would turn a line round, is taken out.
+//! Words of a job made fit for paper: a sign no face of the book has stands by its number, what shows nothing or
+//! would turn a line round is taken out.
 
 use serde_json::Value;
+use sheet::signs::{invisible, spelled};
+use std::collections::BTreeSet;
 
 /// Longest run without a place to break, in characters. Chosen: half a column of the narrowest table.
 const LONGEST_RUN: usize = 24;
 
+/// Signs that `has_sign` denies, met on the way.
+pub(crate) type Lacking = BTreeSet<char>;
+
 /// Cleans every text in the data, keys excepted.
-pub(crate) fn clean(data: &mut Value) {
+pub(crate) fn clean(data: &mut Value, has_sign: &dyn Fn(char) -> bool, lacking: &mut Lacking) {
     match data {
         Value::String(text) => {
-            let cleaned = cleaned(text);
+            let cleaned = cleaned(&printable(text, has_sign, lacking));
             if cleaned != *text {
                 *text = cleaned;
             }
         }
-        Value::Array(items) => items.iter_mut().for_each(clean),
-        Value::Object(fields) => fields.values_mut().for_each(clean),
+        Value::Array(items) => items.iter_mut().for_each(|item| clean(item, has_sign, lacking)),
+        Value::Object(fields) => fields.values_mut().for_each(|field| clean(field, has_sign, lacking)),
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }
+}
+
+/// The words with each sign by its number that no face has; the words of a drawing too, whose own marks are all
+/// plain ASCII.
+pub(crate) fn printable(text: &str, has_sign: &dyn Fn(char) -> bool, lacking: &mut Lacking) -> String {
+    let lacks =
+        |c: &char| !(c.is_ascii() || c.is_whitespace() || c.is_control() || invisible(*c) || has_sign(*c));
+    lacking.extend(text.chars().filter(lacks));
+    spelled(text, |c| !lacks(&c)).into_owned()
 }
 
 /// White space becomes one kind of blank; control characters and the invisible characters that reorder a line
@@ -32,8 +47,7 @@ fn cleaned(text: &str) -> String {
                 run = 0;
             }
             c if c.is_control() => {}
-            '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{061c}' | '\u{202a}'..='\u{202e}' => {}
-            '\u{2066}'..='\u{2069}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}' => {}
+            c if invisible(c) => {}
             c => {
                 run = if c == ' ' || c == '-' { 0 } else { run + 1 };
                 if run > LONGEST_RUN {
@@ -63,6 +77,16 @@ mod tests {
         {
             assert_eq!(cleaned(words), words);
         }
+    }
+
+    #[test]
+    fn signs_no_face_has_stand_by_their_numbers_and_are_told() {
+        let latin = |c: char| c.is_ascii_lowercase() || c == 'é';
+        let mut lacking = Lacking::new();
+        let mut data = serde_json::json!({"a": ["é\u{53f3}a\u{200d}b", {"b": "\u{1f6e9}\u{fe0f}"}]});
+        clean(&mut data, &latin, &mut lacking);
+        assert_eq!(data, serde_json::json!({"a": ["é[U+53F3]ab", {"b": "[U+1F6E9]"}]}));
+        assert_eq!(lacking.into_iter().collect::<Vec<_>>(), ['\u{53f3}', '\u{1f6e9}']);
     }
 
     #[test]

@@ -65,7 +65,13 @@ fn manuscript(
         return Err(BookError::Data("not an object".to_owned()));
     }
     readings::drop_outlines(&mut data);
-    clean::clean(&mut data);
+    let mut lacking = clean::Lacking::new();
+    clean::clean(&mut data, &typeset::has_sign, &mut lacking);
+    let drawn: Vec<Vec<u8>> = drawings
+        .iter()
+        .map(|(_, svg)| look::in_our_face(&String::from_utf8_lossy(svg), &mut lacking).into_bytes())
+        .collect();
+    data["lacking"] = lacking.into_iter().map(sheet::signs::number).collect();
     data["cards"] = cards::cards(&data);
     readings::add(&mut data);
     data["paper_size"] = json!(match paper {
@@ -78,11 +84,7 @@ fn manuscript(
         .map(|(k, (name, _))| (name.clone(), json!(typeset::drawing_path(k))))
         .collect();
     data["drawings"] = Value::Object(named);
-    Ok(typeset::Manuscript {
-        data: data.to_string(),
-        look: look::look().to_string(),
-        drawings: drawings.iter().map(|(_, svg)| look::in_our_face(svg)).collect(),
-    })
+    Ok(typeset::Manuscript { data: data.to_string(), look: look::look().to_string(), drawings: drawn })
 }
 
 #[cfg(test)]

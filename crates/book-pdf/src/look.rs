@@ -1,5 +1,7 @@
 //! The face of the book: the tokens of the drawings, handed to the pages, and the book's face given to drawings.
 
+use crate::clean::{Lacking, printable};
+use crate::typeset::has_sign;
 use serde_json::{Value, json};
 use sheet::tokens;
 
@@ -31,17 +33,10 @@ pub(crate) fn look() -> Value {
     })
 }
 
-/// A drawing with its words in the book's face, so that page and drawing are visibly one thing. The drawings'
-/// own room for letters is generous; this face is narrower than they allow for.
-pub(crate) fn in_our_face(svg: &[u8]) -> Vec<u8> {
-    match std::str::from_utf8(svg) {
-        Ok(text) => text
-            .replacen(
-                &format!("font-family=\"{}\"", tokens::FONT_STACK),
-                &format!("font-family=\"{FACE}, {FACE_ELSE}\""),
-                1,
-            )
-            .into_bytes(),
-        Err(_) => svg.to_vec(),
-    }
+/// A drawing with its words in the book's face, so that page and drawing are visibly one thing, and in signs the
+/// book has. The drawings' own room for letters is generous; this face is narrower than they allow for.
+pub(crate) fn in_our_face(svg: &str, lacking: &mut Lacking) -> String {
+    let stack = format!("font-family=\"{}\"", tokens::FONT_STACK);
+    let ours = format!("font-family=\"{FACE}, {FACE_ELSE}\"");
+    printable(&svg.replacen(&stack, &ours, 1), &has_sign, lacking)
 }

@@ -24,6 +24,7 @@ const PAGES: &[(&str, &str)] = &[
     ("/pages/stripes.typ", include_str!("pages/stripes.typ")),
     ("/pages/cutting.typ", include_str!("pages/cutting.typ")),
     ("/pages/tape.typ", include_str!("pages/tape.typ")),
+    ("/pages/film.typ", include_str!("pages/film.typ")),
     ("/pages/pull.typ", include_str!("pages/pull.typ")),
     ("/pages/covers.typ", include_str!("pages/covers.typ")),
     ("/pages/paper.typ", include_str!("pages/paper.typ")),
@@ -52,6 +53,11 @@ static FONTS: LazyLock<Vec<Font>> = LazyLock::new(|| {
 static BOOK: LazyLock<LazyHash<FontBook>> =
     LazyLock::new(|| LazyHash::new(FontBook::from_fonts(FONTS.iter())));
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| LazyHash::new(Library::default()));
+
+/// True if one of the book's faces has a drawing for a character.
+pub(crate) fn has_sign(c: char) -> bool {
+    FONTS.iter().any(|font| font.info().coverage.contains(u32::from(c)))
+}
 
 /// Where a page finds the drawing of that number.
 pub(crate) fn drawing_path(number: usize) -> String {

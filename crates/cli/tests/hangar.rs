@@ -70,6 +70,43 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         &["every group gap is 2 21/32 in (67.7 mm)", "on the left side of the forward half", "verdict pass"],
     ),
     (
+        "11-fin-small",
+        0,
+        &[
+            "share one piece along caps and one along feet",
+            "are plugs, cut whole on the board: 4 (character 2), R (character 5)",
+            "leave no paint edge bare and lie on no paint",
+            "this skin is fabric: press tape down with the thumb",
+        ],
+    ),
+    ("12-flat-twelve", 0, &["leave no paint edge bare and lie on no paint"]),
+    (
+        "13-rounded-short-shelf",
+        1,
+        &[
+            "no tape on the shelf takes the bend",
+            "hint: buy edge tape at most",
+            "tape 12.0 mm wide does not reach from the paint edge to the tack strip with 1/8 in to spare",
+        ],
+    ),
+    (
+        "14-rounded-full-shelf",
+        0,
+        &["leave no paint edge bare and lie on no paint", "3.2 mm wide round a radius of 13/16 in (20.3 mm)"],
+    ),
+    (
+        "16-cut-mask",
+        0,
+        &[
+            "2 panels of film 15 in wide, 66 1/2 in (1689.1 mm) off the roll, laid along the baseline",
+            "4 islands in counters ride on the application tape",
+            "36 pieces of film leave no paint edge bare and lie on no paint",
+            "no other cut comes nearer to the paint than 1.6 mm",
+            "gelcoat, new or polished, carries wax",
+            "1 go (DABCHICK)",
+        ],
+    ),
+    (
         "51-side-stripes",
         0,
         &[
@@ -166,7 +203,25 @@ const JOBS: &[(&str, i32, &[&str])] = &[
             "that serves name-upper and name-lower at one station",
         ],
     ),
-    ("62-fairing-scan", 0, &["smoothed to 1 in (25.4 mm)", "3840 triangles", "verdict pass"]),
+    (
+        "64-body-stripes",
+        0,
+        &[
+            "it mirrors red by station and waterline",
+            "both edges lie half the width off the middle over the skin",
+            "edge tape 18.0 mm wide falls into every bend by itself",
+        ],
+    ),
+    (
+        "62-fairing-scan",
+        0,
+        &[
+            "gelcoat, new or polished, carries wax",
+            "smoothed to 1 in (25.4 mm)",
+            "3840 triangles",
+            "verdict pass",
+        ],
+    ),
     ("63-hull-bow", 0, &["its place is the nearest to the aim, 0 in (0 mm) from it", "verdict caution"]),
     ("46-inside-the-stroke", 0, &["nearest to the aim, 5 3/4 in (146 mm) from it (proved over"]),
 ];
@@ -181,6 +236,48 @@ fn every_job_gives_what_its_name_says() {
             assert!(said.contains(word), "{job} does not say {word:?}:\n{said}");
         }
         assert!(done.stderr.is_empty(), "{job}: {}", text(&done.stderr));
+    }
+}
+
+/// Whatever the tape of each colour does, the colours come in their order, each with a mask of its own.
+#[test]
+fn further_colours_are_masked_one_after_the_other() {
+    let out = folder("colours");
+    program(&["plan", &hangar("15-outline-and-shadow"), "-o", out.to_str().unwrap(), "--only", "layout"]);
+    let plan: String = fs::read_to_string(out.join("plan.json")).unwrap();
+    assert!(
+        plan.contains("gold (outline), then blue (letters), then black (shadow): the lighter colour first")
+    );
+    let at = |words: &str| plan.find(words).unwrap_or_else(|| panic!("no {words}"));
+    assert!(at("\"part\": \"outline\"") < at("\"part\": \"letters\""));
+    assert!(at("\"part\": \"letters\"") < at("\"part\": \"shadow\""));
+}
+
+/// A cut mask has a file a panel in three formats, none mirrored, a map of its film and none of tape.
+#[test]
+fn a_mask_of_film_has_its_cut_files_and_its_map() {
+    let out = folder("film");
+    let done =
+        program(&["plan", &hangar("16-cut-mask"), "-o", out.to_str().unwrap(), "--only", "patterns,layout"]);
+    let said = text(&done.stdout);
+    assert!(
+        said.contains("mask: film in 2 panels, 40 pieces with the tack strip; one place to stand"),
+        "{said}"
+    );
+    let list = fs::read_to_string(out.join("manifest.txt")).unwrap();
+    for n in 1..=2 {
+        for ending in ["svg", "dxf", "hpgl"] {
+            assert!(list.contains(&format!("patterns/name-left-film-{n}.{ending}")), "{list}");
+        }
+    }
+    assert!(list.contains("layout/film-name-left.svg"), "{list}");
+    assert!(
+        !list.contains("mirrored") && !list.contains("layout/tape-") && !list.contains("film-3"),
+        "{list}"
+    );
+    let svg = fs::read_to_string(out.join("patterns/name-left-film-1.svg")).unwrap();
+    for layer in ["paint-edge", "weeding", "relief", "register", "box", "hinge"] {
+        assert!(svg.contains(&format!("id=\"{layer}\"")), "{layer}");
     }
 }
 

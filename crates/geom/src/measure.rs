@@ -79,6 +79,10 @@ pub fn shape_to_region(shape: &[Ring], region: &Region) -> f64 {
         }
         Region::Area { rings } => {
             let from_edges = edges_to_region(shape, region);
+            // What no paint edge enters lies in paint or beside it as a whole.
+            if 0.0 < from_edges && !contains(shape, point_of(region)) {
+                return from_edges;
+            }
             match deepest_in_paint(shape, rings) {
                 Some(depth) => from_edges.min(-depth),
                 None => from_edges,

@@ -137,3 +137,11 @@ pub const SQUARE_CUT: f64 = 1e-4;
 /// Move, mm, of the points that hold a smooth flat map at which laying it flat has come to rest: a thousandth of the
 /// rounding step of a plan.
 pub const LAID_MM: f64 = 1e-6;
+
+/// Distance, mm, within which a way over the skin must come to the place aimed at: a fiftieth of what a cut line may be off.
+/// Over triangles a way jumps at corners and cannot always be put right any finer.
+pub const STRIP_AIM_MM: f64 = 0.001;
+
+/// Largest distance, mm, between the line a stripe runs along on a skin that curves both ways and the straightest
+/// joins it is walked in: with that of its edges within what an offset may be off.
+pub const STRIP_RISE_MM: f64 = 0.005;

@@ -5,7 +5,7 @@ use crate::book::patterns_files::{self, Source, Wishes};
 use crate::book::wanted::{Part, Wanted};
 use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
-use crate::job::{Attachments, Job};
+use crate::job::{self, Attachments, Job};
 use crate::problem::Problem;
 use crate::rules::{self, Pack};
 use crate::spray::{self, SprayPlan};
@@ -33,6 +33,8 @@ pub struct Plan {
     pub findings: Vec<Finding>,
     /// The marks as the drawing of their surface shows them, once asked for.
     drawn: OnceLock<Vec<Placed>>,
+    /// The same of the stripes.
+    drawn_stripes: OnceLock<Vec<Laid>>,
 }
 
 /// The files of a plan.
@@ -93,6 +95,11 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     findings.extend(said);
     masking.paper = mask::paper::paper(job, &skins, &painted, &masking);
     findings.extend(mask::paper::told(job, &skins, &painted));
+    findings.extend(mask::slits::slits(job, &skins, &painted, &masking));
+    for mark in &painted {
+        let over = job.painted_with(&mark.id).map_or("", |p| p.1);
+        findings.extend(spray::handling::findings(job, mark, over));
+    }
     if pack.is_none() && !job.marks.is_empty() {
         findings.push(
             Finding::new(
@@ -106,7 +113,17 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     }
     let spray = spray::plan_spray(job, &skins, &painted, &masking, files)?;
     findings.extend(spray.findings.iter().cloned());
-    Ok(Plan { job: job.clone(), skins, marks, stripes, masking, spray, findings, drawn: OnceLock::new() })
+    Ok(Plan {
+        job: job.clone(),
+        skins,
+        marks,
+        stripes,
+        masking,
+        spray,
+        findings,
+        drawn: OnceLock::new(),
+        drawn_stripes: OnceLock::new(),
+    })
 }
 
 /// The path, or one with a number where another mark's file has it: `reg` has sticks in `reg-sticks.pdf`, and a
@@ -156,10 +173,7 @@ impl Plan {
                 files.push((format!("layout/{}.svg", skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
             for (job, skin) in self.job.surfaces.iter().zip(&self.skins) {
-                let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
-                if let Some(sheet) =
-                    book::layout_strain::strain_sheet(&self.job, &job.in_words(), skin, &marks)
-                {
+                if let Some(sheet) = self.strain_sheet(job, skin) {
                     let path = free_path(&files, format!("layout/{}-strain.svg", skin.id));
                     files.push((path, sheet::svg::write(&sheet).into_bytes()));
                 }
@@ -168,6 +182,7 @@ impl Plan {
         if wanted.wants(Part::Layout) {
             files.extend(book::spray_files::spray_files(self));
             files.extend(book::tape_map::tape_map_files(self));
+            files.extend(book::film_map::film_map_files(self));
         }
         files.append(&mut made.files);
         Files { files, findings: made.findings }
@@ -196,6 +211,7 @@ impl Plan {
             if wanted.wants(Part::Patterns) {
                 tell(&format!("patterns of {}", mark.id));
                 new.extend(patterns_files::patterns(&source, &wishes));
+                new.extend(book::film_files::film_files(&source, &wishes));
             }
             if stripe.is_none() && wanted.wants(Part::Sticks) {
                 tell(&format!("story sticks of {}", mark.id));
@@ -217,7 +233,7 @@ impl Plan {
     }
 
     /// The marks as the drawings of their surfaces show them.
-    fn drawn(&self) -> &[Placed] {
+    pub(crate) fn drawn(&self) -> &[Placed] {
         let on = |m: &Placed| match self.skins.iter().find(|s| s.id == m.surface) {
             Some(skin) => book::layout_curved::drawn(m, skin),
             None => m.clone(),
@@ -225,12 +241,21 @@ impl Plan {
         self.drawn.get_or_init(|| self.marks.iter().map(on).collect())
     }
 
+    /// The stripes as the drawings of their surfaces show them.
+    fn drawn_stripes(&self) -> &[Laid] {
+        let on = |s: &Laid| match self.skins.iter().find(|skin| skin.id == s.surface) {
+            Some(skin) => book::layout_curved::drawn_stripe(s, skin),
+            None => s.clone(),
+        };
+        self.drawn_stripes.get_or_init(|| self.stripes.iter().map(on).collect())
+    }
+
     /// What the drawings of each surface show, in the job's order.
     fn views(&self, show_room: bool) -> Vec<book::layout::View<'_>> {
         let mut views = Vec::new();
         for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
             let marks: Vec<&Placed> = self.drawn().iter().filter(|m| m.surface == skin.id).collect();
-            let stripes: Vec<&Laid> = self.stripes.iter().filter(|s| s.surface == skin.id).collect();
+            let stripes: Vec<&Laid> = self.drawn_stripes().iter().filter(|s| s.surface == skin.id).collect();
             let of_stripe =
                 |f: &Finding| self.job.stripes.iter().any(|s| s.surface == skin.id && s.id == f.about);
             let about =
@@ -259,8 +284,14 @@ impl Plan {
         book::pages::book_data(self)
     }
 
-    /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`, `cover/SURFACE`,
-    /// `tape/MARK-CHARACTER` (-1 for what lies along several).
+    /// The side view and strain of a surface that curves both ways.
+    fn strain_sheet(&self, surface: &job::Surface, skin: &Skin) -> Option<sheet::Sheet> {
+        let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+        book::layout_strain::strain_sheet(&self.job, &surface.in_words(), skin, &marks)
+    }
+
+    /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`, `cover/SURFACE`, `strain/SURFACE`,
+    /// `tape/MARK-CHARACTER` (-1 for what lies along several), `film/PANEL`.
     pub fn book_drawings(&self) -> Vec<(String, Vec<u8>)> {
         let mut drawings = Vec::new();
         for view in self.views(false) {
@@ -271,11 +302,19 @@ impl Plan {
                 drawings.push((format!("{name}/{}", view.skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
         }
+        for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
+            if let Some(mut sheet) = self.strain_sheet(surface, skin) {
+                // The page has its own frame and title.
+                sheet.layers.retain(|l| l.name != "border" && l.name != "title block");
+                drawings.push((format!("strain/{}", skin.id), sheet::svg::write(&sheet).into_bytes()));
+            }
+        }
         drawings.extend(
             book::tape_map::tape_cards(self)
                 .into_iter()
                 .map(|(name, sheet)| (name, sheet::svg::write(&sheet).into_bytes())),
         );
+        drawings.extend(book::film_map::film_cards(self));
         drawings.extend(book::spray_files::book_drawings(self));
         drawings
     }

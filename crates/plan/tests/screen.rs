@@ -103,3 +103,135 @@ fn a_surface_in_space_is_as_long_and_deep_as_the_wing() {
     let deep = most(0) - least(0);
     assert!((deep - 60.0 * 25.4).abs() < 60.0 * 25.4 / 100.0, "chord {deep}");
 }
+
+const BODY: &str = include_str!("../../../hangar/61-body-sides/job.toml");
+const SCAN: &str = include_str!("../../../hangar/62-fairing-scan/job.toml");
+const FAIRING: &[u8] = include_bytes!("../../../hangar/62-fairing-scan/fairing.stl");
+
+fn scanned() -> Plan {
+    let mut files = Attachments::default();
+    files.files.insert("fairing.stl".to_owned(), FAIRING.to_vec());
+    run(&plan::job::read(SCAN).unwrap(), &files).unwrap()
+}
+
+#[test]
+fn the_ring_of_a_body_is_its_station_as_measured_and_paint_lies_where_the_letters_do() {
+    let plan = planned(BODY);
+    // Station 120 in: 18 in to each side, from 20 in below to 21 in above.
+    let ring = plan.section("left-side", 120.0 * 25.4).unwrap();
+    let face = points(&ring["face_mm"]);
+    // From the middle of the bottom to the middle of the top, and no step out of line.
+    assert!(face.windows(2).all(|w| (w[1][0] - w[0][0]).hypot(w[1][1] - w[0][1]) < 30.0));
+    for p in face {
+        // Left of the middle, on the superellipse of power 2.3.
+        assert!(p[0] <= 0.001);
+        let (y, z) = (-p[0] / 457.2, (p[1] - 12.7) / 520.7);
+        // The spline through 96 shares of the ring: within a thousandth of it.
+        assert!((y.abs().powf(2.3) + z.abs().powf(2.3) - 1.0).abs() < 0.005, "{p:?}");
+    }
+    assert!((ring["half_width_mm"].as_f64().unwrap() - 457.2).abs() < 0.5);
+    assert!((ring["height_mm"].as_f64().unwrap() - 1041.4).abs() < 0.5);
+    assert!(points(&ring["other_face_mm"]).iter().all(|p| -0.001 <= p[0]));
+    // Through the first upright of the N, 12 in high, its readings from the mark's own outline in space.
+    let mark = &plan.marks[0];
+    let s = mark
+        .skin(&plan.skins)
+        .unwrap()
+        .skin_from_flat(mark.glyphs[0].corners[0].lerp(mark.glyphs[0].corners[3], 0.5))[0];
+    let ring = plan.section("left-side", s + 25.4).unwrap();
+    let paint = ring["paint"].as_array().unwrap();
+    assert_eq!(paint.len(), 1, "{paint:?}");
+    let t: [f64; 2] = serde_json::from_value(paint[0]["t_mm"].clone()).unwrap();
+    assert!((t[1] - t[0] - 304.8).abs() < 0.5, "{t:?}");
+    let drawn = points(&paint[0]["points_mm"]);
+    let length: f64 = drawn.windows(2).map(|w| (w[1][0] - w[0][0]).hypot(w[1][1] - w[0][1])).sum();
+    assert!((length - (t[1] - t[0])).abs() < 0.5, "{length}");
+}
+
+#[test]
+fn marks_of_a_body_are_drawn_where_they_lie_on_it() {
+    let plan = planned(BODY);
+    for surface in ["left-side", "right-side"] {
+        let laid = &plan.under(surface).unwrap()["laid"];
+        let mark = plan.marks.iter().find(|m| m.surface == surface).unwrap();
+        let rings = laid[&mark.id]["rings_flat_mm"].as_array().unwrap();
+        assert_eq!(rings.len(), mark.rings().len());
+        let all: Vec<Point> = rings.iter().flat_map(points).map(point).collect();
+        // By the letters' own places in space: x aft is the station, and flat x on the left, its negative on the
+        // right. To the drawing's own error of 0.2 mm.
+        let told: Value = serde_json::from_str(&plan.plan_json()).unwrap();
+        let own = told["marks"].as_array().unwrap().iter().find(|m| m["id"] == mark.id.as_str()).unwrap();
+        let glyphs = own["glyphs"].as_array().unwrap();
+        let rings = glyphs.iter().flat_map(|g| g["rings_xyz_mm"].as_array().unwrap());
+        let stations: Vec<f64> = rings
+            .flat_map(|r| serde_json::from_value::<Vec<[f64; 3]>>(r.clone()).unwrap())
+            .map(|p| p[0])
+            .collect();
+        let way = if surface == "left-side" { 1.0 } else { -1.0 };
+        let drawn: Vec<f64> = all.iter().map(|p| way * p.x).collect();
+        let ends = |xs: &[f64]| {
+            (
+                xs.iter().copied().fold(f64::INFINITY, f64::min),
+                xs.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            )
+        };
+        let ((a, b), (c, d)) = (ends(&drawn), ends(&stations));
+        assert!((a - c).abs() < 0.25 && (b - d).abs() < 0.25, "{surface}: {a} to {b}, {c} to {d}");
+    }
+    assert_eq!(planned(JOB).under("upper-right").unwrap()["laid"], serde_json::json!({}));
+}
+
+#[test]
+fn a_place_tried_on_a_scan_is_a_point_of_the_scan() {
+    let plan = scanned();
+    let mark = &plan.marks[0];
+    let [x, y] = [mark.centre.x, mark.centre.y];
+    let there = plan.tried("number", [x, y], None).unwrap();
+    let at: [f64; 3] = serde_json::from_value(there["place_mm"]["at"].clone()).unwrap();
+    let toward: [f64; 3] = serde_json::from_value(there["place_mm"]["toward"].clone()).unwrap();
+    // Where the job puts it, to what smoothing moved, and the baseline pointing the way it says.
+    assert!((at[0] - 330.0).hypot(at[1] - 120.0) < 5.0, "{at:?}");
+    assert!(toward[0] < at[0] - 20.0 && (toward[1] - at[1]).abs() < 20.0, "{toward:?}");
+    // Saved as the job file takes it, the plan has its middle there.
+    let text = SCAN.replace(
+        "place = { at = [330, 120, 0], toward = [200, 120, 0] }",
+        &format!("place = {{ at = {at:?}, toward = {toward:?} }}"),
+    );
+    assert_ne!(text, SCAN);
+    let mut files = Attachments::default();
+    files.files.insert("fairing.stl".to_owned(), FAIRING.to_vec());
+    let again = run(&plan::job::read(&text).unwrap(), &files).unwrap();
+    assert!(again.marks[0].centre.distance(mark.centre) < 0.1, "{:?}", again.marks[0].centre);
+    assert!(planned(JOB).tried("reg-upper", [2032.0, -711.2], None).unwrap()["place_mm"].is_null());
+}
+
+#[test]
+fn a_scan_in_space_has_its_own_extent_and_a_flat_panel_stands_upright() {
+    let space = scanned().space("fairing").unwrap();
+    let all: Vec<[f64; 3]> = serde_json::from_value(space["points_mm"].clone()).unwrap();
+    let triangles: Vec<[usize; 3]> = serde_json::from_value(space["triangles"].clone()).unwrap();
+    assert!(triangles.iter().flatten().all(|k| *k < all.len()));
+    // The STL's own extent, read by hand: 80 bytes of head, a count, 50 bytes a triangle of which 12 are its normal.
+    let figure = |at: usize| f64::from(f32::from_le_bytes(FAIRING[at..at + 4].try_into().unwrap()));
+    let n = u32::from_le_bytes(FAIRING[80..84].try_into().unwrap()) as usize;
+    for k in 0..3 {
+        let (mut lo, mut hi) = (f64::INFINITY, f64::NEG_INFINITY);
+        for corner in 0..3 * n {
+            let v = figure(84 + 50 * (corner / 3) + 12 + 12 * (corner % 3) + 4 * k);
+            (lo, hi) = (lo.min(v), hi.max(v));
+        }
+        let most = all.iter().map(|p| p[k]).fold(f64::NEG_INFINITY, f64::max);
+        let least = all.iter().map(|p| p[k]).fold(f64::INFINITY, f64::min);
+        // Smoothing moves a corner by less than the scanner's noise.
+        assert!(
+            (most - hi).abs() < 2.0 && (least - lo).abs() < 2.0,
+            "axis {k}: {least} to {most}, {lo} to {hi}"
+        );
+    }
+    let flat = planned(include_str!("../../../hangar/51-side-stripes/job.toml"));
+    let space = flat.space("left-side").unwrap();
+    let strips: Vec<Vec<[f64; 3]>> = serde_json::from_value(space["strips_mm"].clone()).unwrap();
+    let most = strips.concat().iter().map(|p| p[0]).fold(f64::NEG_INFINITY, f64::max);
+    assert!((most - 264.0 * 25.4).abs() < 0.01, "{most}");
+    assert_eq!(space["stripes"].as_array().unwrap().len(), 2);
+}

@@ -11,6 +11,7 @@ import { Spray } from "./tabs/spray.mjs";
 import { Pull } from "./tabs/pull.mjs";
 import { Record } from "./tabs/record.mjs";
 import { TitleBlock } from "./title.mjs";
+import { learn } from "./words.mjs";
 
 const TABS = [["Survey", Survey], ["Marks", Marks], ["Fit", Fit], ["Mask", Mask], ["Spray", Spray], ["Pull", Pull], ["Record", Record]];
 
@@ -29,11 +30,14 @@ function Sheet() {
   const [surface, setSurface] = useState("");
   const [recordNews, setRecordNews] = useState(0);
   const [scale, setScale] = useState(0);
-  const latest = useRef(null);
+  const latest = useRef(null), open = useRef(where.name);
+  open.current = where.name;
   // While the file cannot be planned, the last plan there was stays on the sheet, dimmed: at the wing the next piece
   // must not go away because somebody types at the bench.
   const show = (then) => {
     const was = latest.current;
+    // A late answer about a job that was left meanwhile.
+    if (then && then.name !== open.current) return;
     if (then && !then.plan && was && was.plan && was.name === then.name) then = { ...then, plan: was.plan, job: then.job || was.job, stale: true };
     latest.current = then;
     setSeen(then);
@@ -49,6 +53,8 @@ function Sheet() {
   useEffect(() => {
     const on = () => setWhere(fromAddress());
     addEventListener("hashchange", on);
+    // It may have changed since it was first read, before anybody listened.
+    on();
     return () => removeEventListener("hashchange", on);
   }, []);
 
@@ -96,7 +102,7 @@ function Sheet() {
       const t0 = performance.now();
       const then = await server.edit(now.name, now.revision, edits, merge);
       document.documentElement.dataset.planMs = (performance.now() - t0).toFixed(0);
-      asked.current += 1;
+      if (now.name === open.current) asked.current += 1;
       show(then); setTrouble("");
       return null;
     } catch (e) {
@@ -194,8 +200,24 @@ function Notices({ seen, trouble, connected }) {
       <ul class="says">${seen.problems.map((p) => html`<li class="fail">line ${p.line}: ${p.message}${p.expected ? `; expected ${p.expected}` : ""}<small>${p.hint}</small></li>`)}</ul></div>` : ""}`;
 }
 
+// On paper nothing is folded away.
+addEventListener("beforeprint", () => { for (const d of document.querySelectorAll("details:not([open])")) d.setAttribute("open", "print"); });
+addEventListener("afterprint", () => { for (const d of document.querySelectorAll("details[open='print']")) d.removeAttribute("open"); });
+
+// A fault of ours must not leave an empty sheet: the job is safe in its file, and the page can be loaded anew.
+addEventListener("error", (e) => {
+  if (!e.error || document.querySelector(".fault")) return;
+  const told = document.createElement("p");
+  told.className = "notice fault";
+  told.setAttribute("role", "alert");
+  told.textContent = `The page has a fault (${e.message}). Nothing is lost: the job is in its file. Load the page again, or go to another tab.`;
+  document.body.prepend(told);
+});
+
 const mode = localStorage.getItem("light");
 if (mode) document.documentElement.dataset.theme = mode;
 const sheet = document.getElementById("sheet");
+// Without them the page has no choices to offer; what they are is told again as soon as it is loaded anew.
+await learn().catch(() => {});
 sheet.replaceChildren();
 render(html`<${Sheet} />`, sheet);

@@ -27,6 +27,7 @@ export function windows(events, paint) {
   const all = steps(paint);
   const found = [];
   const last = shot[shot.length - 1];
+  const off = last && last.at_ms <= unmaskedAt(events);
   const put = (name, e, from, by) => found.push({ name, key: `${e.key} ${name}`, from_ms: e.at_ms + 60000 * (from || 0), by_ms: Number.isFinite(by) ? e.at_ms + 60000 * by : NaN });
   if (last && paint) {
     const n = all.indexOf(last.about), coats = paint.coats || [];
@@ -39,11 +40,21 @@ export function windows(events, paint) {
     }
     if (n === all.length - 1) {
       if (paint.pull_edge) put("pull", last, minutesOf(paint.pull_edge.from), minutesOf(paint.pull_edge.by));
-      if (paint.unmask) put("unmask", last, minutesOf(paint.unmask.from), minutesOf(paint.unmask.by));
+      if (paint.unmask && !off) put("unmask", last, minutesOf(paint.unmask.from), minutesOf(paint.unmask.by));
     }
   }
+  // A go shot and pulled before the last coat may still wait to be unmasked.
+  const bare = unmaskedAt(events);
+  if (paint && paint.unmask) for (const e of shot.slice(0, -1)) if (e.about === all[all.length - 1] && bare < e.at_ms) put("unmask the go before", e, minutesOf(paint.unmask.from), minutesOf(paint.unmask.by));
   for (const e of events.filter((x) => x.what === "timer").slice(-3)) put(e.about, e, +e.value, NaN);
   return found;
+}
+
+/** When what was masked came off last, ms; 0 if it has not, or was taken back. */
+export function unmaskedAt(events) {
+  let at = 0;
+  for (const e of events) { if (e.what === "unmasked") at = e.at_ms; if (e.what === "undone" && e.about === "unmask") at = 0; }
+  return at;
 }
 
 /** How a window stands: {state: "wait" | "open" | "over", ms left of that state (negative = late)}. */

@@ -16,15 +16,15 @@ export function DayChart({ day, opens, closes, onStart }) {
   const dates = [...new Set(day.map((t) => t.start.slice(0, 10)))].sort();
   const from = Math.floor(Math.min(minutesOf(opens) || 480, ...day.map((t) => minutesOf(t.start))) / 60 - 1) * 60;
   const to = Math.ceil(Math.max(minutesOf(closes) || 1080, ...day.map((t) => minutesOf(t.start) + t.minutes)) / 60 + 0.2) * 60;
-  const left = 92, width = Math.max(300, w || 800), row = 54, head = 26;
-  const x = (min) => left + (min - from) / (to - from) * (width - left - 10);
+  const left = 92, right = 22, width = Math.max(300, w || 800), row = 54, head = 26;
+  const x = (min) => left + (min - from) / (to - from) * (width - left - right);
   const y = (date) => head + dates.indexOf(date) * row;
   const sprayed = day.filter((t) => t.go > 0 && /fog|wet|mix/.test(t.task)).map((t) => t.start.slice(0, 10));
   const first = sprayed.sort()[0];
   const start = minutesOf(opens) || 480;
   const held = drag === null ? start : drag;
   const moved = held - start;
-  const at = (e) => { const p = new DOMPoint(e.clientX, e.clientY).matrixTransform(svg.current.getScreenCTM().inverse()); return Math.max(0, Math.min(1435, Math.round((from + (p.x - left) / (width - left - 10) * (to - from)) / 5) * 5)); };
+  const at = (e) => { const p = new DOMPoint(e.clientX, e.clientY).matrixTransform(svg.current.getScreenCTM().inverse()); return Math.max(0, Math.min(1435, Math.round((from + (p.x - left) / (width - left - right) * (to - from)) / 5) * 5)); };
   const keys = (e) => { const by = { ArrowLeft: -15, ArrowRight: 15, ArrowDown: -15, ArrowUp: 15 }[e.key]; if (by) { e.preventDefault(); onStart(clock(Math.max(0, Math.min(1435, start + by)))); } };
   const hours = [];
   const every = (to - from) / 60 * 42 > width - left ? 120 : 60;

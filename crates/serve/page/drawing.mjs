@@ -16,6 +16,15 @@ export function box(points) {
 
 export const ringsOf = (mark) => mark.glyphs.flatMap((g) => g.rings_flat_mm);
 
+/** A mark's outlines on the flat of its surface: on a body or scan the plan has them on the mark's own axes. */
+export const ringsOn = (mark, under) => under && under.laid && under.laid[mark.id] ? under.laid[mark.id].rings_flat_mm : ringsOf(mark);
+
+/** Turns points of a mark so that it stands as it is read. On a body or scan its axes are the mark's own: it does. */
+export function upright(mark) {
+  const own = mark.glyphs.some((g) => g.chart);
+  return (points) => own ? points : turned(points, mark.centre_flat_mm, -mark.angle_deg);
+}
+
 /** Points of flat turned about a point by so many degrees, counter-clockwise. */
 export function turned(points, [cx, cy], deg) {
   const a = deg * Math.PI / 180, c = Math.cos(a), s = Math.sin(a);
@@ -72,14 +81,17 @@ function Under({ surface, under, px, box: [x0, y0, x1, y1] }) {
 }
 
 /**
- * @param {any} p surface of the plan; marks those on it; onMark(id, centre, done) while a mark is dragged;
+ * @param {any} p plan, and a surface of it; marks those on it; onMark(id, centre, done) while a mark is dragged;
  *   onFeature(id, by, done) while a feature is; chosen id of a feature; relations {id: {relation, clearance_mm, wall}};
- *   room rings its centre may be in; show the box to show; grown {id, by} an outline tried larger
+ *   room rings its centre may be in; show the box to show; grown {id, by} an outline tried larger; which the stripe that is chosen
  */
-export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours, stripes }) {
+export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours, plan, which }) {
   const svg = useRef(null);
   const [drag, setDrag] = useState(null);
-  const drawn = useMemo(() => marks.map((k) => path(ringsOf(k))), [marks.map((k) => k.id).join(), surface, marks[0] && marks[0].glyphs]);
+  const drawn = useMemo(() => marks.map((k) => path(ringsOn(k, under))), [marks.map((k) => k.id).join(), surface, marks[0] && marks[0].glyphs, under]);
+  // A mark on a body or scan is drawn once it is known where its edges lie there.
+  const there = (k) => !k.glyphs.some((g) => g.chart) || !!(under && under.laid && under.laid[k.id]);
+  const further = (k) => there(k) && under && under.laid && under.laid[k.id] ? under.laid[k.id].further_flat_mm : (k.further || []).map((f) => f.rings_flat_mm);
   if (!surface) return html`<p class="wait">There is no surface to draw yet.</p>`;
   const whole = box(surface.outline_flat_mm);
   const at = (e) => {
@@ -130,16 +142,16 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
   return html`<${Sheet} show=${box0} label="Drawing of ${surface.id}" setScale=${setScale} handlers=${handlers} svgRef=${svg} held=${!!(onMark || onFeature)}>${(px) => html`
     <path class="outline" d=${path([surface.outline_flat_mm])} />
     <${Under} surface=${surface} under=${under} px=${px} box=${whole} />
-    ${(stripes || []).filter((s) => s.surface === surface.id).map((s) => s.edges_flat_mm.map((e) => html`<path class="thin" d=${line(e)} />`))}
-    ${marks.map((k) => (k.further || []).map((f) => html`<path class="mark" style="stroke-width:1px;cursor:default" fill-rule="evenodd" transform=${shift("mark", k.id)} d=${path(f.rings_flat_mm)} />`))}
-    ${marks.map((k, n) => html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)} style=${colours && colours[k.id] ? `fill:${colours[k.id]}` : ""}
+    ${((plan && plan.stripes) || []).filter((s) => s.surface === surface.id).map((s) => html`<path class="stripe ${which === s.id ? "chosen" : ""}" fill-rule="evenodd" style=${colours && colours[s.id] ? `fill:${colours[s.id]}` : ""} d=${path(s.rings_flat_mm)}><title>stripe ${s.id}</title></path>`)}
+    ${marks.map((k) => further(k).map((rings) => html`<path class="mark" style="stroke-width:1px;cursor:default" fill-rule="evenodd" transform=${shift("mark", k.id)} d=${path(rings)} />`))}
+    ${marks.map((k, n) => there(k) && html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)} style=${colours && colours[k.id] ? `fill:${colours[k.id]}` : ""}
         d=${drawn[n]} onpointerdown=${onMark ? take("mark", k.id, k.centre_flat_mm) : null}
         tabindex=${onMark ? 0 : -1} onkeydown=${nudge(k.id, k.centre_flat_mm)} role=${onMark ? "button" : "img"} aria-label="Mark ${k.text}${onMark ? ": drag it, or move it with the arrow keys" : ""}" />
       ${grown && grown.id === k.id ? html`<path class="ghost" d=${drawn[n]} transform="translate(${k.centre_flat_mm[0]} ${-k.centre_flat_mm[1]}) scale(${grown.by}) translate(${-k.centre_flat_mm[0]} ${k.centre_flat_mm[1]})" />` : ""}
       ${room && onMark ? html`<path class="leader" style="stroke:var(--accent);stroke-width:2px" d="M${k.centre_flat_mm[0] + by(k.id)[0] - 8 * px} ${-k.centre_flat_mm[1] - by(k.id)[1]}h${16 * px}m${-8 * px} ${-8 * px}v${16 * px}" />` : ""}`)}
     ${room && room.length ? html`<path class="room" fill-rule="evenodd" d=${path(room)} style="pointer-events:none" />` : ""}
     ${surface.features.map((f) => html`<${Feature} f=${f} px=${px} told=${told(px).has(f.id)} r=${relations && relations[f.id]} chosen=${chosen === f.id} inch=${inch} shift=${shift("feature", f.id)} live=${!!onMark}
-        take=${onFeature ? take("feature", f.id, [0, 0]) : null} key2=${onFeature && f.centre_flat_mm ? nudge(f.id, [0, 0]) : null} />`)}
+        take=${onFeature ? take("feature", f.id, [0, 0]) : null} key2=${onFeature && (f.centre_flat_mm || f.path_flat_mm) ? nudge(f.id, [0, 0]) : null} />`)}
     <${ScaleBar} show=${box0} px=${px} inch=${inch} />`}</${Sheet}>`;
 }
 

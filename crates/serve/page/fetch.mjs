@@ -50,6 +50,7 @@ export const room = (name, mark) => ask("GET", at(name, `/room/${id(mark)}`)).th
 export const section = (name, surface, s) => ask("GET", at(name, `/section/${id(surface)}?s_mm=${s}`));
 export const space = (name, surface) => ask("GET", at(name, `/space/${id(surface)}`));
 export const under = (name, surface) => ask("GET", at(name, `/under/${id(surface)}`));
+export const words = () => ask("GET", "/api/words");
 export const packs = () => ask("GET", "/api/packs");
 export const skinAt = (name, surface, flat) => ask("POST", at(name, "/where"), { surface, flat_mm: flat }).then((a) => something(a).skin_mm);
 export const record = (name) => ask("GET", at(name, "/record"));

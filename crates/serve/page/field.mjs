@@ -1,7 +1,7 @@
 // One value of the job file: a label, what stands there, and the server's word if it cannot be.
 
 import { html, useState, useEffect, useRef } from "./html.mjs";
-import { typed } from "./units.mjs";
+import { asRead, typed } from "./units.mjs";
 
 let count = 0;
 
@@ -11,12 +11,12 @@ const REST = 350;
 /** Figures alone, as in 5, 1.5, 3/8, 1 3/8 or [60, 48]: their unit is the job's. */
 const BARE = /^[[\]\d.,/\s-]*\d[[\]\d.,/\s]*$/;
 
-/** @param {any} p label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions], words?: stays text whatever it looks like, lines?: may have several, unit?: what a bare figure is measured in */
-export function Field({ label, path, value, edit, choices, note, required, live, list, words, lines, unit }) {
-  const shown = value === undefined || value === null ? "" : Array.isArray(value) || typeof value === "object" ? JSON.stringify(value) : String(value);
+/** @param {any} p label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions], words?: stays text whatever it looks like, lines?: may have several, unit?: what a bare figure is measured in, other?: what stands if it is empty, bare?: without its label beside it */
+export function Field({ label, path, value, edit, choices, note, required, live, list, words, lines, unit, other, bare }) {
+  const shown = value === undefined || value === null ? "" : typeof value === "object" ? JSON.stringify(value) : typeof value === "number" && unit ? asRead(value, unit) : String(value);
   const [text, setText] = useState(shown);
   const [told, setTold] = useState("");
-  const id = useRef(`f${count++}`);
+  const id = useRef(`f${count++}`), none = other ? `${other} (not said)` : "not said";
   // What is being typed is never overwritten by an answer that comes late.
   const typing = useRef(null), rest = useRef(0), merge = useRef("");
   useEffect(() => { if (typing.current === null) { setText(shown); setTold(""); } }, [shown]);
@@ -31,7 +31,7 @@ export function Field({ label, path, value, edit, choices, note, required, live,
     clearTimeout(rest.current);
     const say = (words) => { if (told) setTold(words); };
     if (next === shown) { if (told) { typing.current = null; merge.current = ""; } setTold(""); return; }
-    let toSend = next.trim() === "" ? null : words ? next.trim() : typed(next);
+    let toSend = next.trim() === "" ? null : words ? next.trim() : typed(next, unit);
     if (!words && /^\s*[[{]/.test(next)) { try { toSend = JSON.parse(next); } catch { say("brackets or commas are missing"); return; } }
     if (toSend === null && required) { say("this cannot be empty"); return; }
     if (!merge.current) merge.current = `${path.join("/")} ${Date.now()}`;
@@ -41,14 +41,14 @@ export function Field({ label, path, value, edit, choices, note, required, live,
     if (!problems) setTold("");
     else say(problems.map((p) => [p.message, p.expected && `expected ${p.expected}`, p.hint].filter(Boolean).join("; ")).join(". "));
   };
-  return html`<div class="field">
-    <label for=${id.current}>${label}</label>
-    ${choices ? html`<select id=${id.current} value=${text} onchange=${(e) => { put(e.target.value); send(e.target.value); }}>
-        ${choices.includes(text) ? "" : html`<option value=${text}>${text || "not said"}</option>`}
-        ${choices.map((c) => html`<option value=${c} selected=${c === text}>${c || "not said"}</option>`)}</select>`
-      : html`<${lines ? "textarea" : "input"} id=${id.current} rows=${lines ? text.split("\n").length : undefined} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t ${id.current}-u" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
+  return html`<div class=${bare ? "bare" : "field"}>
+    ${bare ? "" : html`<label for=${id.current}>${label}</label>`}
+    ${choices ? html`<select id=${id.current} aria-label=${bare ? label : undefined} value=${text} onchange=${(e) => { put(e.target.value); send(e.target.value); }}>
+        ${choices.includes(text) ? "" : html`<option value=${text}>${text || none}</option>`}
+        ${choices.map((c) => html`<option value=${c} selected=${c === text}>${c || none}</option>`)}</select>`
+      : html`<${lines ? "textarea" : "input"} id=${id.current} rows=${lines ? text.split("\n").length : undefined} aria-label=${bare ? label : undefined} placeholder=${other || ""} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t ${id.current}-u" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
         oninput=${(e) => put(e.target.value)} onblur=${(e) => send(e.target.value)} onkeydown=${(e) => { if (e.key === "Enter" && !(lines && e.shiftKey)) { if (lines) e.preventDefault(); send(e.target.value); } if (e.key === "Escape") { typing.current = null; setText(shown); setTold(""); } }} />`}
-    ${unit && BARE.test(text) ? html`<span class="unit" id="${id.current}-u">${unit}</span>` : ""}
+    ${unit && (BARE.test(text) || !text && BARE.test(other || "")) ? html`<span class="unit" id="${id.current}-u">${unit}</span>` : ""}
     ${list ? html`<datalist id="${id.current}-l">${list.map((l) => html`<option value=${l} />`)}</datalist>` : ""}
     ${told ? html`<p class="told" role="alert" id="${id.current}-t">${told}</p>` : ""}
     ${note && !told ? html`<p class="soft" style="grid-column:1/3;margin:0">${note}</p>` : ""}
@@ -62,4 +62,15 @@ export function Entry({ value, save, ...more }) {
   useEffect(() => { if (!typing.current) setText(value); }, [value]);
   return html`<input ...${more} value=${text} autocomplete="off" oninput=${(e) => { typing.current = true; setText(e.target.value); }}
     onchange=${async (e) => { if (await save(e.target.value)) typing.current = false; }} />`;
+}
+
+/** A button that changes the job; what stands against it is told beside. @param {any} p edit, edits() to make, done() after, and the button's own */
+export function Act({ edit, edits, done, children, ...more }) {
+  const [told, setTold] = useState("");
+  const go = async () => {
+    const problems = await edit(edits());
+    setTold(problems ? problems.map((p) => [p.message, p.hint].filter(Boolean).join("; ")).join(". ") : "");
+    if (!problems && done) done();
+  };
+  return html`<button ...${more} onclick=${go}>${children}</button>${told ? html`<span class="told" role="alert">${told}</span>` : ""}`;
 }

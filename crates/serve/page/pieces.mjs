@@ -1,15 +1,15 @@
 // The pieces of tape in words and shape: order, ends, where the tab is and which way it is pulled.
 
-import { box, path, turned } from "./drawing.mjs";
+import { box, path, upright } from "./drawing.mjs";
 import { html } from "./html.mjs";
 import { one } from "./units.mjs";
 
 /** An end in words. @param {{end: string, cut_deg: number, past_mm: number, exact: boolean}} e */
-export const endWords = (e, inch) => e.end === "pre-cut" ? `cut at ${Math.round(e.cut_deg * 2) / 2}°${e.exact ? ", exactly to the line" : ", stop 1/16 in short"}`
+export const endWords = (e, inch) => e.end === "pre-cut" && !e.cut_deg ? "as it is cut out" : e.end === "pre-cut" ? `cut at ${Math.round(e.cut_deg * 2) / 2}°${e.exact ? ", exactly to the line" : ", stop 1/16 in short"}`
   : e.end === "run-on" ? `run on ${one(e.past_mm, inch)}` : "lap";
 
 /** The piece's name on the bench: letter and number. */
-export const KIND = { edge: "edge tape", bridge: "bridge tape", tack: "tack strip", layout: "layout tape", plug: "plug" };
+export const KIND = { edge: "edge tape", bridge: "bridge tape", tack: "tack strip", layout: "layout tape", plug: "plug", film: "film" };
 
 const middleOf = (pts) => { const [a, b, c, d] = box(pts); return [(a + c) / 2, (b + d) / 2]; };
 const WAYS = ["right", "upper right", "top", "upper left", "left", "lower left", "bottom", "lower right"];
@@ -20,9 +20,7 @@ export function tabWhere(mark, piece) {
   const pts = glyph ? glyph.rings_flat_mm.flat() : mark ? mark.glyphs.flatMap((g) => g.rings_flat_mm.flat()) : [];
   const tab = tabAt(piece);
   if (!pts.length || !tab) return "";
-  const [c] = [middleOf(turned(pts, mark.centre_flat_mm, -mark.angle_deg))];
-  const b = box(turned(pts, mark.centre_flat_mm, -mark.angle_deg));
-  const [t] = turned([tab], mark.centre_flat_mm, -mark.angle_deg);
+  const up = upright(mark), c = middleOf(up(pts)), b = box(up(pts)), [t] = up([tab]);
   const x = (t[0] - c[0]) / ((b[2] - b[0]) || 1), y = (t[1] - c[1]) / ((b[3] - b[1]) || 1);
   if (Math.hypot(x, y) < 0.1) return "middle";
   return WAYS[(Math.round(Math.atan2(y, x) / (Math.PI / 4)) + 8) % 8];
@@ -45,10 +43,34 @@ export function pullWay(piece) {
   return [(far[0] - tab[0]) / l, (far[1] - tab[1]) / l];
 }
 
-/** Pieces with a tab, in the order they are pulled: marks in the job's order, then `pull`. */
+/** Pieces with a tab, in the order they are pulled: go by go, marks in the job's order, then `pull`; each with its `go`. */
 export function toPull(plan) {
-  return (plan ? plan.masking || [] : []).flatMap((m) => m.pieces.filter((p) => p.tab.at !== "none")
-    .map((p) => ({ ...p, of: m.of, paint: m.paint, about: `${m.of}/${m.paint}/${p.id}` })).sort((a, b) => a.pull - b.pull));
+  const all = (plan ? plan.masking || [] : []).flatMap((m) => {
+    const pieces = m.pieces.filter((p) => p.tab.at !== "none").sort((a, b) => a.pull - b.pull);
+    const go = goesOf(plan, m, pieces);
+    return pieces.map((p, k) => ({ ...p, of: m.of, paint: m.paint, about: `${m.of}/${m.paint}/${p.id}`, go: go[k] }));
+  });
+  return all.map((p, k) => ({ p, k })).sort((a, b) => a.p.go - b.p.go || a.k - b.k).map(({ p }) => p);
+}
+
+/** In which spraying each piece is pulled, from the day; all in the first where the day does not say. */
+function goesOf(plan, mask, pieces) {
+  const coats = (plan.day || []).filter((t) => t.task === "wet-coat" && t.about === mask.of && t.go > 0 && (!t.paint || t.paint === mask.paint));
+  const letters = [...new Set(pieces.filter((p) => p.glyph >= 0).map((p) => p.glyph))];
+  const mark = (plan.marks || []).find((m) => m.id === mask.of);
+  // Letters are pulled in the order they are shot: the same letters in the same order, or the day is not about these.
+  const same = mark && coats.length === letters.length && coats.every((t, k) => t.part === mark.glyphs[letters[k]].char);
+  const all = new Set(coats.map((t) => t.go));
+  const of = new Map(same ? letters.map((g, k) => [g, coats[k].go]) : []);
+  let now = all.size === 1 || same ? Math.min(...all) : 0;
+  return pieces.map((p) => (now = of.get(p.glyph) || now));
+}
+
+/** The letters of each spraying, for a heading: Map of go to "N20". */
+export function lettersOfGoes(plan) {
+  const found = new Map();
+  for (const t of plan ? plan.day || [] : []) if (t.go > 0 && t.task === "mix") found.set(t.go, [found.get(t.go), t.part || t.about].filter(Boolean).join(", "));
+  return found;
 }
 
 /** A piece as it lies, with its tab. */

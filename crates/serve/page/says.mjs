@@ -4,11 +4,24 @@ import { html } from "./html.mjs";
 
 const BASIS = { read: "read in the rule", quoted: "as quoted, not read in the rule", memory: "from memory, not checked", practice: "common practice, no source", shop: "the shop's own" };
 
-/** Findings in order of weight; in a `report` what is kept comes before mere notes. */
+/** A small screen: there long lists are folded. */
+export const small = () => matchMedia("(max-width: 40rem)").matches;
+
+const Line = ({ f }) => html`<li class=${f.severity}><span class="word-${f.severity}">${f.severity === "note" ? "" : f.severity + ": "}</span>${f.message}
+    ${f.hint ? html`<small>→ ${f.hint}</small>` : ""}${f.cite || f.basis ? html`<small>${[f.cite, basis(f)].filter(Boolean).join(" · ")}</small>` : ""}</li>`;
+
+/** How well it is known, unless its own words or its source say so. */
+const basis = (f) => { const b = BASIS[f.basis]; return b && b !== f.cite && !f.message.includes(b) ? b : ""; };
+
+/** Findings in order of weight; in a `report` what is kept comes before mere notes, and can be folded away. */
 export function Says({ findings, none, report }) {
   if (!findings.length) return none === "" ? "" : html`<p class="soft">${none || "Nothing to say."}</p>`;
-  const weight = { fail: 0, caution: 1, note: report ? 4 : 2, pass: 3 };
+  const weight = { fail: 0, caution: 1, note: 2, pass: 3 };
   const sorted = [...findings].sort((a, b) => weight[a.severity] - weight[b.severity]);
-  return html`<ul class="says">${sorted.map((f) => html`<li class=${f.severity}><span class="word-${f.severity}">${f.severity === "note" ? "" : f.severity + ": "}</span>${f.message}
-    ${f.hint ? html`<small>→ ${f.hint}</small>` : ""}${f.cite || f.basis ? html`<small>${[f.cite, BASIS[f.basis] && BASIS[f.basis] !== f.cite ? BASIS[f.basis] : ""].filter(Boolean).join(" · ")}</small>` : ""}</li>`)}</ul>`;
+  const list = (of) => of.length ? html`<ul class="says">${of.map((f) => html`<${Line} f=${f} />`)}</ul>` : "";
+  if (!report) return list(sorted);
+  const kept = sorted.filter((f) => f.severity === "pass");
+  return html`${list(sorted.filter((f) => f.severity === "fail" || f.severity === "caution"))}
+    ${kept.length ? html`<details class="fold" open=${!small()}><summary><span class="word-pass">✓ ${kept.length} kept</span></summary>${list(kept)}</details>` : ""}
+    ${list(sorted.filter((f) => f.severity === "note"))}`;
 }

@@ -7,11 +7,11 @@ const WORDS = { pass: "✓ pass", caution: "▮ caution", fail: "⊗ fail" };
 
 /** What to do next, from what the plan says: [words, tab where it is done]. */
 function next(seen, tab) {
-  if (!seen.plan || seen.stale) return ["mend what cannot be read", "Survey"];
+  if (!seen.plan || seen.stale) return ["mend what cannot be used", "Survey"];
   const of = (severity) => seen.plan.findings.find((f) => f.severity === severity);
   const fail = of("fail");
   if (fail) return [fail.message, /fit|place|clear|cross/.test(fail.id) ? "Fit" : "Marks"];
-  if (!seen.plan.marks.length) return ["say what is to be painted", "Marks"];
+  if (!seen.plan.marks.length && !(seen.plan.stripes || []).length) return ["say what is to be painted", "Marks"];
   const n = seen.plan.findings.filter((f) => f.severity === "caution").length;
   const way = { Survey: "Marks", Marks: "Fit", Fit: "Mask", Mask: "Spray", Spray: "Pull", Pull: "Record" }[tab];
   if (way) return [`on to ${way}${n ? `; ${n} caution${n > 1 ? "s" : ""} to read on the way` : ""}`, way];
@@ -21,7 +21,8 @@ function next(seen, tab) {
 export function TitleBlock({ seen, shown, tab, scale, connected }) {
   const [open, setOpen] = useState(false);
   const verdict = seen.plan && !seen.stale ? seen.plan.verdict : "fail";
-  const marks = seen.plan ? seen.plan.marks.filter((m) => shown && m.surface === shown.id) : [];
+  const here = (x) => shown && x.surface === shown.id;
+  const marks = seen.plan ? [...seen.plan.marks.filter(here).map((m) => m.text.replace(/\n/g, " ")), ...(seen.plan.stripes || []).filter(here).map((x) => `stripe ${x.id}`)] : [];
   const surface = shown && ((seen.job || {}).surface || []).find((s) => s.id === shown.id);
   const side = surface ? [surface.half, surface.side].filter(Boolean).join(", ") : "";
   const turn = () => {
@@ -37,12 +38,12 @@ export function TitleBlock({ seen, shown, tab, scale, connected }) {
     <div class="all"><small>job</small>${(seen.job && seen.job.title) || seen.name}</div>
     <div><small>surface</small>${shown ? shown.id : "none"}</div>
     <div><small>side</small>${side || "–"}</div>
-    <div><small>mark</small>${marks.map((m) => m.text).join(", ") || "none"}</div>
-    <div><small>scale</small>${scale ? `about 1 : ${scale}` : "–"}</div>
+    <div><small>mark</small>${marks.join(", ") || "none"}</div>
+    <div class="screenly"><small>scale</small>${scale ? `about 1 : ${scale}` : "–"}</div>
     <div><small>verdict</small>${against.length && !seen.stale ? html`<button class="verdict plain word-${verdict}" aria-expanded=${open} title="What stands against it" onclick=${() => setOpen(!open)}>${WORDS[verdict]} (${against.length})</button>`
       : html`<span class="word-${verdict}">${seen.plan && !seen.stale ? WORDS[verdict] : "⊗ not planned"}</span>`}</div>
     <div><small>file</small>${seen.name}${connected ? "" : " (no connection)"}</div>
     <div class="all"><small>next</small><span class="next-words" title=${words}>${words}</span></div>
-    <div class="all"><button onclick=${turn}>Light or dark</button> <a href="#${encodeURIComponent(seen.name)}/${where}">to ${where}</a> <span class="soft">help, not approval</span></div>
+    <div class="all"><button onclick=${turn}>Light or dark</button> <a class="target" href="#${encodeURIComponent(seen.name)}/${where}">to ${where}</a> <span class="soft">help, not approval</span></div>
   </section>`;
 }

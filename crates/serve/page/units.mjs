@@ -42,8 +42,20 @@ export function mmOf(value, units) {
   return n * PER[{ '"': "in", "'": "ft" }[m[4]] || m[4] || units];
 }
 
-/** What a person typed, as a job file takes it: a plain number stays a number. */
-export const typed = (text) => /^\s*-?\d+(\.\d+)?\s*$/.test(text) ? Number(text) : text.trim();
+/** What a person typed, as a job file takes it: a plain number stays a number; so does a fraction of the job's own unit. */
+export function typed(text, unit = "") {
+  const t = text.trim(), m = /^(-?)(?:(\d+)[ -])?(\d+)\/([1-9]\d*)$/.exec(t);
+  if (/^-?\d+(\.\d+)?$/.test(t)) return Number(t);
+  if (m && (unit === "in" || unit === "ft")) return (m[1] ? -1 : 1) * (+(m[2] || 0) + +m[3] / +m[4]);
+  return t;
+}
+
+/** A bare number of a job file as a tape measure reads it: 31.90625 in inches is `31 29/32`; other than that as it is. */
+export function asRead(value, unit) {
+  const n = Math.round(value * 32);
+  if (unit !== "in" || Math.abs(n - value * 32) > 1e-9) return String(value);
+  return inches(value * 25.4).replace(/ in$/, "").replace("−", "-");
+}
 
 /** Minutes as a clock reads them. @param {number} ms */
 export function clockText(ms) {

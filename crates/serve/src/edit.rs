@@ -1,5 +1,7 @@
-//! Edits of a job file's text: one value changes, every comment and the order of all else stays.
+//! Edits of a job file's text: one value changes, every comment and the order of all else stays. What is taken out
+//! takes only its own comments along; see `remarks`.
 
+use crate::remarks::{self, Left};
 use serde::Deserialize;
 use serde_json::Value as Json;
 use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, Value};
@@ -35,11 +37,18 @@ pub fn apply(text: &str, edits: &[Edit]) -> Result<String, String> {
         let Some((last, way)) = edit.path.split_last() else {
             return Err("an edit without a place".to_owned());
         };
+        let before = doc.to_string();
         let mut at = Spot::Table(doc.as_table_mut());
         for (step, next) in way.iter().zip(way.iter().skip(1).chain([last])) {
             at = at.down(step, next)?;
         }
-        at.set(last, &edit.value)?;
+        if let Some(left) = at.set(last, &edit.value)? {
+            remarks::put_back(&mut doc, left);
+        }
+        if let Some(settled) = remarks::settled(&before, &doc.to_string()) {
+            doc =
+                settled.parse().map_err(|_| String::from("the table cannot be put there; do it by hand"))?;
+        }
     }
     Ok(doc.to_string())
 }
@@ -96,38 +105,39 @@ impl<'a> Spot<'a> {
         }
     }
 
-    fn set(self, step: &Step, json: &Json) -> Result<(), String> {
+    /// Sets or takes out a value; gives the comments that stay of what was taken out.
+    fn set(self, step: &Step, json: &Json) -> Result<Option<Left>, String> {
         match (self, step) {
-            (Spot::Table(t), Step::Key(key)) => set_in_table(t, key, json),
+            (Spot::Table(t), Step::Key(key)) if json.is_null() => Ok(remarks::take_key(t, key)),
+            (Spot::Table(t), Step::Key(key)) => set_in_table(t, key, json).map(|()| None),
             (Spot::Inline(t), Step::Key(key)) => match (json, t.get_mut(key)) {
                 (Json::Null, _) => {
                     t.remove(key);
-                    Ok(())
+                    Ok(None)
                 }
-                (_, Some(old)) => replace(old, json),
+                (_, Some(old)) => replace(old, json).map(|()| None),
                 (_, None) => {
                     t.insert(key, value_of(json)?);
-                    Ok(())
+                    Ok(None)
                 }
             },
             (Spot::Tables(list), Step::At(n)) if json.is_null() && *n < list.len() => {
-                list.remove(*n);
-                Ok(())
+                Ok(remarks::take_row(list, *n))
             }
             (Spot::Tables(list), Step::At(n)) if *n == list.len() => {
                 list.push(table_of(json)?);
-                Ok(())
+                Ok(None)
             }
             (Spot::List(list), Step::At(n)) if json.is_null() && *n < list.len() => {
-                list.remove(*n);
-                Ok(())
+                remarks::take_item(list, *n);
+                Ok(None)
             }
             (Spot::List(list), Step::At(n)) if *n == list.len() => {
                 list.push_formatted(value_of(json)?);
-                Ok(())
+                Ok(None)
             }
             (Spot::List(list), Step::At(n)) => match list.get_mut(*n) {
-                Some(old) => replace(old, json),
+                Some(old) => replace(old, json).map(|()| None),
                 None => Err(lost(step)),
             },
             _ => Err(lost(step)),
@@ -136,26 +146,12 @@ impl<'a> Spot<'a> {
 }
 
 fn set_in_table(table: &mut Table, key: &str, json: &Json) -> Result<(), String> {
-    if json.is_null() {
-        table.remove(key);
-        return Ok(());
-    }
     match table.get_mut(key) {
         Some(Item::Value(old)) => replace(old, json),
         _ => {
-            // A list of tables, or a table, keeps the form people write by hand.
-            let item = match json {
-                Json::Array(rows) if !rows.is_empty() && rows.iter().all(Json::is_object) => {
-                    let mut list = ArrayOfTables::new();
-                    for row in rows {
-                        list.push(table_of(row)?);
-                    }
-                    Item::ArrayOfTables(list)
-                }
-                Json::Object(_) => Item::Table(table_of(json)?),
-                _ => Item::Value(value_of(json)?),
-            };
-            table.insert(key, item);
+            // Within its line, as people write a place or a list of tapes by hand. Rows of their own, `[[mark]]`, come
+            // one at a time, by their number.
+            table.insert(key, Item::Value(value_of(json)?));
             Ok(())
         }
     }
@@ -173,9 +169,14 @@ fn table_of(json: &Json) -> Result<Table, String> {
     let Json::Object(fields) = json else { return Err("a table was expected".to_owned()) };
     let mut table = Table::new();
     table.decor_mut().set_prefix("\n");
-    for (key, value) in fields {
-        if !value.is_null() {
-            table.insert(key, Item::Value(value_of(value)?));
+    // What says which one it is stands first, as people write it.
+    const FIRST: [&str; 6] = ["id", "kind", "name", "surface", "text", "s"];
+    let rank = |key: &str| FIRST.iter().position(|k| *k == key).unwrap_or(FIRST.len());
+    let mut keys: Vec<&String> = fields.keys().collect();
+    keys.sort_by_key(|key| rank(key));
+    for key in keys {
+        if !fields[key].is_null() {
+            table.insert(key, Item::Value(value_of(&fields[key])?));
         }
     }
     Ok(table)
@@ -326,6 +327,19 @@ mod tests {
         let mark = serde_json::json!({ "id": "m", "surface": "s", "text": "A", "height": 3 });
         let with = apply(text, &[edit("mark/0", mark)]).unwrap();
         assert!(with.contains("[[mark]]"), "{with}");
+    }
+
+    #[test]
+    fn what_is_put_into_a_table_is_written_within_its_line() {
+        let text = "[[mark]]\nid = 'm'\n[shop]\nhands = 1\n";
+        let after = apply(text, &[edit("mark/0/place", serde_json::json!({ "at": [1, 2] }))]).unwrap();
+        assert_eq!(after, "[[mark]]\nid = 'm'\nplace = { at = [1, 2] }\n[shop]\nhands = 1\n");
+        let coats = serde_json::json!([{ "kind": "wet" }]);
+        let after = apply("[[paint]]\nid = 'p'\n", &[edit("paint/0/coats", coats)]).unwrap();
+        assert_eq!(after, "[[paint]]\nid = 'p'\ncoats = [{ kind = \"wet\" }]\n");
+        // A table the file does not have is opened.
+        let after = apply("title = 'a'\n", &[edit("shop/hands", 2.into())]).unwrap();
+        assert!(after.contains("[shop]\nhands = 2\n"), "{after}");
     }
 
     #[test]

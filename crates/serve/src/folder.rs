@@ -14,6 +14,9 @@ const LARGEST: u64 = 64 << 20;
 /// Name of the file that keeps a second writer out.
 const LOCK: &str = ".maskwright.lock";
 
+/// What the name of a file begins with that is written beside the one it will replace; its writer's number follows.
+const BESIDE: &str = ".writing-";
+
 /// A folder of job files, held by one server at a time.
 #[derive(Debug)]
 pub struct Folder {
@@ -67,9 +70,25 @@ impl Folder {
         }
         let lock = File::options().create(true).append(true).open(root.join(LOCK)).map_err(said)?;
         match lock.try_lock() {
-            Ok(()) => Ok(Folder { root, _lock: lock }),
+            Ok(()) => {
+                let folder = Folder { root, _lock: lock };
+                folder.sweep();
+                Ok(folder)
+            }
             Err(TryLockError::WouldBlock) => Err(FolderError::Held),
             Err(TryLockError::Error(e)) => Err(said(e)),
+        }
+    }
+
+    /// Takes away what an earlier server was writing when it was cut off; what it stood for is as it was before.
+    fn sweep(&self) {
+        for entry in fs::read_dir(&self.root).into_iter().flatten().flatten() {
+            let name = entry.file_name();
+            let number = name.to_str().and_then(|n| n.strip_prefix(BESIDE));
+            let own = number.is_some_and(|n| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit()));
+            if own && entry.file_type().is_ok_and(|t| t.is_file()) {
+                let _ = fs::remove_file(entry.path());
+            }
         }
     }
 
@@ -191,7 +210,7 @@ impl Folder {
 
     fn put(&self, path: &Path, bytes: &[u8]) -> Result<(), FolderError> {
         // The process id keeps two programs apart, the lock two servers.
-        let beside = self.root.join(format!(".writing-{}", std::process::id()));
+        let beside = self.root.join(format!("{BESIDE}{}", std::process::id()));
         let write = || {
             let mut file = File::create(&beside)?;
             file.write_all(bytes)?;
@@ -249,6 +268,18 @@ mod tests {
         assert!(matches!(folder.save("a.toml", "one", "three"), Err(FolderError::Changed)));
         assert_eq!(folder.read("a.toml").unwrap(), "two");
         assert!(matches!(folder.create("a.toml", "four"), Err(FolderError::Exists)));
+    }
+
+    #[test]
+    fn what_a_cut_off_server_left_half_written_is_swept_away() {
+        let at = scratch("swept");
+        fs::write(at.join(".writing-4711"), "half").unwrap();
+        fs::write(at.join(".writing-notes"), "the painter's own").unwrap();
+        fs::write(at.join("a.toml"), "title = 'a'").unwrap();
+        let folder = Folder::open(&at).unwrap();
+        assert!(!at.join(".writing-4711").exists());
+        assert!(at.join(".writing-notes").exists());
+        assert_eq!(folder.jobs(), ["a.toml"]);
     }
 
     #[test]

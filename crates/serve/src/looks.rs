@@ -97,3 +97,9 @@ pub(crate) async fn packs() -> Answer {
         .collect();
     Ok(Json(json!(packs)))
 }
+
+/// The words the keys of a job file may hold, and their defaults.
+pub(crate) async fn words() -> Json<Value> {
+    static WORDS: std::sync::OnceLock<Value> = std::sync::OnceLock::new();
+    Json(WORDS.get_or_init(crate::words::words).clone())
+}

@@ -21,7 +21,7 @@ const MOST: usize = 50_000;
 pub struct Said {
     /// Made by the page, so that an event sent twice over a bad connection is kept once.
     pub key: String,
-    /// `laid`, `pulled`, `undone`, `shot`, `measured`, `counted`, `note`, `timer`.
+    /// `laid`, `pulled`, `unmasked`, `undone`, `shot`, `measured`, `counted`, `note`, `timer`.
     pub what: String,
     /// What it is about: the mark and piece, the coat, the cover, the measure.
     pub about: String,
@@ -43,7 +43,8 @@ pub struct Event {
 }
 
 /// Kinds of event.
-const WHATS: [&str; 8] = ["laid", "pulled", "undone", "shot", "measured", "counted", "note", "timer"];
+const WHATS: [&str; 9] =
+    ["laid", "pulled", "unmasked", "undone", "shot", "measured", "counted", "note", "timer"];
 
 /// Keeps two writers of one server apart.
 #[derive(Debug, Default)]

@@ -127,6 +127,7 @@ fn routes(app: App) -> Router {
         .route("/pair", get(api::pair))
         .route("/pair.svg", get(api::pair_picture))
         .route("/api/packs", get(looks::packs))
+        .route("/api/words", get(looks::words))
         .route("/api/jobs", get(api::jobs).post(api::new_job))
         .route("/api/jobs/{name}", get(api::job).put(api::change))
         .route("/api/jobs/{name}/undo", post(api::undo))

@@ -74,6 +74,26 @@ impl Running {
 
     /// Status and body of one request.
     fn ask(&self, method: &str, path: &str, body: &str, more: &[&str]) -> (u16, String) {
+        answer(self.send(method, path, body, more))
+    }
+
+    /// Status and head of one request, in small letters.
+    fn head(&self, method: &str, path: &str, body: &str, more: &[&str]) -> (u16, String) {
+        let mut stream = self.send(method, path, body, more);
+        let mut bytes = Vec::new();
+        // A stream of news does not end: its head is enough.
+        while !bytes.ends_with(b"\r\n\r\n") {
+            let mut one = [0];
+            if stream.read(&mut one).unwrap_or(0) == 0 {
+                break;
+            }
+            bytes.push(one[0]);
+        }
+        let text = String::from_utf8_lossy(&bytes).to_lowercase();
+        (text.split(' ').nth(1).and_then(|s| s.parse().ok()).unwrap_or(0), text)
+    }
+
+    fn send(&self, method: &str, path: &str, body: &str, more: &[&str]) -> TcpStream {
         let mut stream = self.line();
         let (at, token, more, n) = (self.at, &self.token, more.join(""), body.len());
         let kind = if method == "GET" { "" } else { "content-type: application/json\r\n" };
@@ -83,7 +103,13 @@ impl Running {
              {kind}{more}content-length: {n}\r\n\r\n{body}"
         )
         .unwrap();
-        answer(stream)
+        stream
+    }
+
+    /// Files in the folder that a write left beside what it wrote.
+    fn left_beside(&self) -> Vec<String> {
+        let names = fs::read_dir(&self.folder).unwrap().map(|e| e.unwrap().file_name());
+        names.map(|n| n.to_string_lossy().into_owned()).filter(|n| n.starts_with(".writing-")).collect()
     }
 
     fn revision(&self, job: &str) -> String {
@@ -252,6 +278,123 @@ fn a_stranger_neither_reads_nor_writes() {
     assert!(!server.folder.join("new.toml").exists());
     assert_eq!(server.ask("POST", "/api/jobs", body, &[]).0, 200);
     assert!(server.folder.join("new.toml").exists());
+}
+
+/// Content Security Policy, level 3: without the header on an answer a browser would run what is in it.
+#[test]
+fn every_kind_of_answer_carries_the_policy() {
+    let server = running("policy");
+    let job = "/api/jobs/parasol-wing.toml";
+    let revision = server.revision("parasol-wing.toml");
+    let sound = format!(r#"{{"revision":"{revision}","edits":[{{"path":["title"],"value":"a"}}]}}"#);
+    let wrong =
+        format!(r#"{{"revision":"{revision}","edits":[{{"path":["surface",0,"span"],"value":-1}}]}}"#);
+    let large = format!("{{\"text\":\"{}\"}}", "a".repeat(plan::job::LARGEST_FILE + (128 << 10)));
+    let none: &[&str] = &[];
+    let evil: &[&str] = &["origin: http://evil.example\r\n"];
+    for (status, method, path, body, more) in [
+        // The page, its files, and what is not there.
+        (200, "GET", "/", "", none),
+        (200, "HEAD", "/", "", none),
+        (200, "GET", "/app.mjs", "", none),
+        (200, "GET", "/style.css", "", none),
+        (200, "GET", "/icon.svg", "", none),
+        (200, "GET", "/faces/regular.ttf", "", none),
+        (404, "GET", "/nothing", "", none),
+        (404, "GET", "/api/nothing", "", none),
+        // Letting a phone in.
+        (200, "GET", "/pair", "", none),
+        (401, "GET", "/pair?code=wrong", "", none),
+        (404, "GET", "/pair.svg", "", none),
+        // Answers, packed too, files, and news.
+        (200, "GET", job, "", none),
+        (200, "GET", job, "", &["accept-encoding: gzip\r\n"]),
+        (200, "GET", "/api/words", "", none),
+        (200, "GET", &format!("{job}/files"), "", none),
+        (404, "GET", &format!("{job}/files/none.pdf"), "", none),
+        (200, "GET", "/api/news", "", none),
+        // Refusals of every sort.
+        (405, "DELETE", job, "", none),
+        (403, "PUT", job, &sound, evil),
+        (415, "PUT", job, &sound, &["content-type: text/plain\r\n"]),
+        (422, "PUT", job, &wrong, none),
+        (400, "PUT", job, "{", none),
+        (200, "PUT", job, &sound, none),
+        (409, "PUT", job, &sound, none),
+        (413, "PUT", job, &large, none),
+    ] {
+        // The content type comes first for the one that sends another.
+        let (has, head) = if status == 415 {
+            let mut stream = server.line();
+            let n = body.len();
+            write!(
+                stream,
+                "{method} {path} HTTP/1.1\r\nhost: {}\r\n{}content-length: {n}\r\n\r\n{body}",
+                server.at,
+                more.concat()
+            )
+            .unwrap();
+            let mut bytes = vec![0; 4096];
+            let n = stream.read(&mut bytes).unwrap();
+            let text = String::from_utf8_lossy(&bytes[..n]).to_lowercase();
+            (text.split(' ').nth(1).and_then(|s| s.parse().ok()).unwrap_or(0), text)
+        } else {
+            server.head(method, path, body, more)
+        };
+        assert_eq!(has, status, "{method} {path}: {head}");
+        let policy = head.lines().find(|l| l.starts_with("content-security-policy: "));
+        let policy = policy.unwrap_or_else(|| panic!("{method} {path} ({status}) has no policy: {head}"));
+        for part in ["default-src 'none'", "script-src 'self';", "base-uri 'none'", "frame-ancestors 'none'"]
+        {
+            assert!(policy.contains(part), "{method} {path}: {policy}");
+        }
+        assert!(!policy.contains("unsafe-eval"), "{policy}");
+        assert!(head.contains("x-content-type-options: nosniff"), "{method} {path}");
+    }
+    let mut stream = server.line();
+    write!(stream, "GET / HTTP/1.1\r\nhost: evil.example\r\nconnection: close\r\n\r\n").unwrap();
+    let mut text = String::new();
+    stream.read_to_string(&mut text).unwrap();
+    assert!(text.starts_with("HTTP/1.1 421") && text.contains("content-security-policy: "), "{text}");
+}
+
+#[test]
+fn nothing_half_written_stays_whether_a_write_succeeds_or_fails() {
+    let server = running("beside");
+    let job = "/api/jobs/parasol-wing.toml";
+    let edit = |value: &str| {
+        let revision = server.revision("parasol-wing.toml");
+        format!(r#"{{"revision":"{revision}","edits":[{{"path":["title"],"value":{value}}}]}}"#)
+    };
+    assert_eq!(server.ask("PUT", job, &edit("\"one\""), &[]).0, 200);
+    assert_eq!(server.ask("POST", &format!("{job}/undo"), "{}", &[]).0, 200);
+    assert_eq!(server.ask("POST", "/api/jobs", r#"{"name":"new.toml","kind":"flat"}"#, &[]).0, 200);
+    assert_eq!(server.ask("POST", "/api/jobs", r#"{"name":"new.toml","kind":"flat"}"#, &[]).0, 409);
+    assert_eq!(server.ask("PUT", job, &edit("7"), &[]).0, 422);
+    let said = r#"{"key":"k","what":"note","about":"note","value":"a"}"#;
+    assert_eq!(server.ask("POST", &format!("{job}/record"), said, &[]).0, 200);
+    assert_eq!(server.left_beside(), Vec::<String>::new());
+    // Written in full, and then it cannot take its place: a folder stands where the file was.
+    let at = server.folder.join("parasol-wing.toml");
+    let text = fs::read_to_string(&at).unwrap();
+    let folder = serve::folder::Folder::open(&server.folder);
+    assert!(folder.is_err(), "the server holds it");
+    let other = server.folder.join("other");
+    fs::create_dir_all(&other).unwrap();
+    let folder = serve::folder::Folder::open(&other).unwrap();
+    folder.create("a.toml", "title = 'a'\n").unwrap();
+    fs::remove_file(other.join("a.toml")).unwrap();
+    fs::create_dir_all(other.join("a.toml/full")).unwrap();
+    assert!(folder.create("a.toml", "title = 'b'\n").is_err());
+    assert!(folder.save("a.toml", "", "title = 'c'\n").is_err());
+    assert!(folder.put_if_absent("none/b.dat", b"b").is_err());
+    let left: Vec<_> = fs::read_dir(&other)
+        .unwrap()
+        .map(|e| e.unwrap().file_name())
+        .filter(|n| n.to_string_lossy().starts_with(".writing-"))
+        .collect();
+    assert!(left.is_empty(), "{left:?}");
+    assert_eq!(fs::read_to_string(&at).unwrap(), text);
 }
 
 /// Fifty phones at once on one job, each trying a place and then saving one: all are answered, those too late are

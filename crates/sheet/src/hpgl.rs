@@ -1,34 +1,57 @@
-//! Outlines for a film cutter: HP-GL, 40 units to the millimetre, cut lines and nothing else.
+//! Outlines for a film cutter: HP-GL, 40 units to the millimetre, cut lines and nothing else, a pen a colour.
 //!
 //! The zero is the lower left corner of what is cut, so that no coordinate is negative. Arcs become chords
 //! within a five-hundredth of a millimetre, well under its step. No words are written: a cutter would cut
 //! them. A cutter that counts in sixteen bits reaches 819 mm; longer work wants one that counts further.
 
-use geom::Ring;
 use geom::tolerance::FLATTEN_MM;
+use geom::{Point, Ring};
 use std::fmt::Write;
 
 /// Units in a millimetre (plotter units of 0.025 mm, from memory).
 pub const UNITS: f64 = 40.0;
 
-/// The file. Rings with a number that is not finite are left out.
+/// What one tool cuts.
+#[derive(Clone, Copy, Debug)]
+pub struct Tool<'a> {
+    /// Closed outlines.
+    pub rings: &'a [Ring],
+    /// Straight cuts.
+    pub lines: &'a [[Point; 2]],
+}
+
+/// The file for one tool. Rings with a number that is not finite are left out.
 pub fn write(rings: &[Ring]) -> String {
-    let shapes: Vec<Vec<geom::Point>> = rings
-        .iter()
-        .map(|r| r.flattened(FLATTEN_MM / 5.0))
-        .filter(|points| points.len() > 1 && points.iter().all(|p| p.is_finite()))
-        .collect();
-    let lo = shapes.iter().flatten().fold((f64::MAX, f64::MAX), |lo, p| (lo.0.min(p.x), lo.1.min(p.y)));
+    write_tools(&[Tool { rings, lines: &[] }])
+}
+
+/// The file for several tools, numbered from 1 in their order, all from one zero: what is cut one after the other lies on
+/// each other. Paths with a number that is not finite are left out, and a tool for which nothing is left.
+pub fn write_tools(tools: &[Tool<'_>]) -> String {
+    let paths = |tool: &Tool<'_>| -> Vec<Vec<Point>> {
+        let closed = tool.rings.iter().map(|r| {
+            let mut points = r.flattened(FLATTEN_MM / 5.0);
+            points.extend(points.first().copied());
+            points
+        });
+        let all = closed.chain(tool.lines.iter().map(|l| l.to_vec()));
+        all.filter(|points| points.len() > 1 && points.iter().all(|p| p.is_finite())).collect()
+    };
+    let all: Vec<Vec<Vec<Point>>> = tools.iter().map(paths).collect();
+    let lo =
+        all.iter().flatten().flatten().fold((f64::MAX, f64::MAX), |lo, p| (lo.0.min(p.x), lo.1.min(p.y)));
     let unit = |v: f64, zero: f64| ((v - zero) * UNITS).round() as i64;
     let mut out = String::from("IN;PA;SP1;\n");
-    for points in &shapes {
-        let start = (unit(points[0].x, lo.0), unit(points[0].y, lo.1));
-        // Writing to a String cannot fail.
-        let _ = write!(out, "PU{},{};PD", start.0, start.1);
-        for p in &points[1..] {
-            let _ = write!(out, "{},{},", unit(p.x, lo.0), unit(p.y, lo.1));
+    for (k, paths) in all.iter().enumerate() {
+        if k > 0 && !paths.is_empty() {
+            // Writing to a String cannot fail.
+            let _ = writeln!(out, "PU;SP{};", k + 1);
         }
-        let _ = writeln!(out, "{},{};", start.0, start.1);
+        for points in paths {
+            let pairs: Vec<String> =
+                points.iter().map(|p| format!("{},{}", unit(p.x, lo.0), unit(p.y, lo.1))).collect();
+            let _ = writeln!(out, "PU{};PD{};", pairs[0], pairs[1..].join(","));
+        }
     }
     out.push_str("PU;SP0;\n");
     out
@@ -37,12 +60,31 @@ pub fn write(rings: &[Ring]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use geom::Point;
 
     #[test]
     fn a_square_of_ten_millimetres_is_four_hundred_units_wide_and_closed() {
         let square = Ring::from_points([(-5.0, 2.0), (5.0, 2.0), (5.0, 12.0), (-5.0, 12.0)].map(Point::from));
         let want = "IN;PA;SP1;\nPU0,0;PD400,0,400,400,0,400,0,0;\nPU;SP0;\n";
         assert_eq!(write(&[square]), want);
+    }
+
+    #[test]
+    fn each_tool_has_its_number_and_all_share_one_zero() {
+        let square = Ring::from_points([(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)].map(Point::from));
+        let line = [Point::new(-1.0, 5.0), Point::new(-1.0, 6.0)];
+        let tools = [Tool { rings: &[square], lines: &[] }, Tool { rings: &[], lines: &[line] }];
+        let want = "IN;PA;SP1;\nPU40,0;PD440,0,440,400,40,400,40,0;\nPU;SP2;\nPU0,200;PD0,240;\nPU;SP0;\n";
+        assert_eq!(write_tools(&tools), want);
+    }
+
+    #[test]
+    fn a_tool_without_work_is_left_out() {
+        fn tool(rings: &[Ring]) -> Tool<'_> {
+            Tool { rings, lines: &[] }
+        }
+        let square =
+            |x: f64| [Ring::from_points([(x, 0.0), (x + 1.0, 0.0), (x + 1.0, 1.0)].map(Point::from))];
+        let want = "IN;PA;SP1;\nPU80,0;PD120,0,120,40,80,0;\nPU;SP3;\nPU0,0;PD40,0,40,40,0,0;\nPU;SP0;\n";
+        assert_eq!(write_tools(&[tool(&square(2.0)), tool(&[]), tool(&square(0.0))]), want);
     }
 }

@@ -8,6 +8,7 @@ pub mod tokens;
 
 pub mod advance;
 pub mod pens;
+pub mod signs;
 pub mod units;
 pub mod words;
 

@@ -227,7 +227,7 @@ impl<'a> Content<'a> {
         x: f64,
     ) -> f64 {
         let face = self.faces.face(text.weight);
-        let set = face.set(said);
+        let set = face.set(&face.spelled(said));
         let width = set.iter().map(|(n, _)| face.advance(*n)).sum::<f64>() / 1000.0 * size;
         pieces.push(Piece { numbers: set.iter().map(|(n, _)| *n).collect(), size, rise, x });
         self.faces.used[usize::from(text.weight == Weight::Bold)].extend(set);

@@ -1,11 +1,13 @@
 //! The face printed sheets are lettered in, carried inside the program: which drawing stands for which
 //! character, how wide it is, and a font file that holds no more than the drawings used.
 //!
-//! Regular and bold of one face, cut down beforehand to Latin, Greek and Cyrillic (data/fonts says how). What
-//! the face lacks, and what cannot be seen, is shown as a replacement mark: nothing is silently left out, and
-//! no invisible character can turn a line round.
+//! Regular and bold of one face, cut down beforehand to Latin, Greek and Cyrillic (data/fonts says how). Words
+//! are spelled first: a sign the face lacks stands by its number. What cannot be seen is shown as a replacement
+//! mark: nothing is silently left out, and no invisible character can turn a line round.
 
+use crate::signs;
 use crate::words::Weight;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use ttf_parser::{Face as Parsed, GlyphId, Tag};
 
@@ -65,6 +67,17 @@ impl Face {
             .collect()
     }
 
+    /// True if the face has a drawing for a character.
+    pub fn has_sign(&self, c: char) -> bool {
+        self.parsed.glyph_index(c).is_some()
+    }
+
+    /// Words as the face can show them: a sign it lacks by its number, `[U+53F3]`. Invisible characters are left
+    /// to [`Face::set`].
+    pub fn spelled<'t>(&self, words: &'t str) -> Cow<'t, str> {
+        signs::spelled(words, |c| signs::invisible(c) || self.has_sign(c))
+    }
+
     /// Width of a drawing, thousandths of an em.
     pub fn advance(&self, number: u16) -> f64 {
         let units = self.parsed.glyph_hor_advance(GlyphId(number)).map_or(0.0, f64::from);
@@ -73,7 +86,7 @@ impl Face {
 
     /// Width of a text, ems.
     pub fn width(&self, text: &str) -> f64 {
-        self.set(text).iter().map(|(number, _)| self.advance(*number)).sum::<f64>() / 1000.0
+        self.set(&self.spelled(text)).iter().map(|(number, _)| self.advance(*number)).sum::<f64>() / 1000.0
     }
 
     /// Its measures.
@@ -243,6 +256,14 @@ mod tests {
         assert_eq!(said("a\tb\nc"), "a b c");
         assert_eq!(said("\u{4e00}\u{5d0}"), "\u{fffd}\u{fffd}");
         assert_eq!(said("Č Ж Ω ½ “”"), "Č Ж Ω ½ “”");
+    }
+
+    #[test]
+    fn a_sign_the_face_lacks_is_spelled_by_its_number() {
+        let face = Face::new(Weight::Bold);
+        let said = |text: &str| face.set(&face.spelled(text)).into_iter().map(|(_, c)| c).collect::<String>();
+        assert_eq!(said("\u{53f3} N1"), "[U+53F3] N1");
+        assert_eq!(said("\u{5d0}\u{202e}Ж"), "[U+05D0]\u{fffd}Ж");
     }
 
     #[test]

@@ -112,10 +112,9 @@ fn layouts(stock: Stock, width: f64, height: f64) -> Vec<Layout> {
     for (w, h) in stock.pages() {
         for foot in [true, false] {
             let (below, beside) = if foot { (FOOT, 0.0) } else { (0.0, SIDE) };
-            // A page cut to length is long enough for its words, too.
-            let least = if foot { LEAST_ROLL } else { 2.0 * EDGE + FOOT };
+            // A page cut to length is long enough for its words, too: legend and arrow stand above the check square.
             let w = if w.is_finite() { w } else { (width + 2.0 * inset + beside).max(LEAST_ROLL) };
-            let h = if h.is_finite() { h } else { (height + 2.0 * inset + below).max(least) };
+            let h = if h.is_finite() { h } else { (height + 2.0 * inset + below).max(LEAST_ROLL) };
             let lo = Point::new(inset, inset + below);
             let window = Room { lo, hi: Point::new(w - inset - beside, h - inset) };
             let panel = if foot {
@@ -300,6 +299,9 @@ mod tests {
             let hi = tiling.looks.iter().fold((f64::MIN, f64::MIN), |b, l| (b.0.max(l.core.hi.x), b.1.max(l.core.hi.y)));
             prop_assert!(lo.0 <= drawing.lo.x + 1e-6 && drawing.hi.x <= hi.0 + 1e-6);
             prop_assert!(lo.1 <= drawing.lo.y + 1e-6 && drawing.hi.y <= hi.1 + 1e-6);
+            // The words have their room: a check square and as much again beside it or above.
+            let (wide, tall) = (tiling.panel.width(), tiling.panel.height());
+            prop_assert!(wide.max(tall) >= LEAST_ROLL - 2.0 * EDGE - 1e-9, "{wide} by {tall}");
             prop_assert!((area - (hi.0 - lo.0) * (hi.1 - lo.1)).abs() < 1e-3);
             for look in &tiling.looks {
                 let page = Room { lo: Point::ZERO, hi: Point::new(tiling.page.0, tiling.page.1) }.inset(EDGE);

@@ -6,11 +6,13 @@
 
 use crate::model::{Anchor, Item, Layer, Room, Text};
 use crate::pdf::{Document, Form, Page, Window};
+use crate::pdf_font::Face;
 use crate::pens::{Role, pen};
 use crate::symbols::register_mark;
 use crate::tiles::{Look, OVERLAP, Tiling};
 use crate::tiles_panel::{Facts, panel};
 use crate::tokens::TYPE_LABEL;
+use crate::words::Weight;
 use geom::{Point, Ring, Vec2};
 use std::f64::consts::FRAC_PI_2;
 
@@ -65,8 +67,9 @@ pub fn add(document: &mut Document, drawing: &Drawing, tiling: &Tiling, all: usi
     let form = document.forms.len();
     document.forms.push(Form { room: reach(tiling), layers: drawing.layers.clone() });
     let first = document.pages.len();
+    let facts = printed(&drawing.facts);
     for k in 0..tiling.pages {
-        let items = panel(&drawing.facts, tiling, k, first, all);
+        let items = panel(&facts, tiling, k, first, all);
         document.pages.push(Page { width: tiling.page.0, height: tiling.page.1, windows: vec![], items });
     }
     let clear = Clear::new(&drawing.keep_clear);
@@ -98,6 +101,18 @@ pub fn add(document: &mut Document, drawing: &Drawing, tiling: &Tiling, all: usi
         }
     }
     waiting.into_iter().filter(|w| *w).count()
+}
+
+/// The facts in signs the embedded face has, before lines are broken by their width.
+fn printed(facts: &Facts) -> Facts {
+    let face = Face::new(Weight::Regular);
+    let spelled = |words: &String| face.spelled(words).into_owned();
+    Facts {
+        heading: spelled(&facts.heading),
+        job: spelled(&facts.job),
+        lines: facts.lines.iter().map(spelled).collect(),
+        ..facts.clone()
+    }
 }
 
 fn on_page(text: &Text, look: &Look) -> Item {

@@ -83,7 +83,7 @@ pub enum Side {
 /// A lofted body: x along it aft from the datum, y to the pilot's right, z up (right-handed). As a [`Surface`] its first number is the station in
 /// mm, its second the share of girth round the ring from the top over the right side to the bottom and back over the
 /// left, from 0 to 96; so it faces out.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Body {
     stations: Vec<f64>,
     waterline: f64,
@@ -206,22 +206,49 @@ impl Body {
         }
     }
 
+    /// Place of a height on a side of the ring at station `s`; `None` if the ring does not reach it.
+    pub fn level(&self, side: Side, s: f64, height: f64) -> Option<Vec2> {
+        Some(Vec2::new(s, self.share_at(side, s, height)?))
+    }
+
+    /// The place across from one: as high on the other side of the same ring.
+    pub fn across(place: Vec2) -> Vec2 {
+        Vec2::new(place.x, SHARES as f64 - place.y)
+    }
+
     /// Share at which the waterline meets a side of the ring.
     fn zero(&self, side: Side, s: f64) -> Option<f64> {
+        self.share_at(side, s, self.waterline)
+    }
+
+    fn share_at(&self, side: Side, s: f64, height: f64) -> Option<f64> {
         let (low, high) = Body::shares(side);
+        let down = if side == Side::Right { 1.0 } else { -1.0 };
         let above = |v: f64| {
-            (self.jet(Vec2::new(s, v)).p.z - self.waterline) * if side == Side::Right { 1.0 } else { -1.0 }
+            let jet = self.jet(Vec2::new(s, v));
+            ((jet.p.z - height) * down, jet.v.z * down)
         };
-        // Above at the low end, below at the high end.
+        // Above at the low end, below at the high end: Newton's steps, held in by halving.
         let (mut low, mut high) = (low, high);
-        if !(above(low) >= 0.0 && above(high) <= 0.0) {
+        if !(above(low).0 >= 0.0 && above(high).0 <= 0.0) {
             return None;
         }
+        let mut v = low.midpoint(high);
         for _ in 0..60 {
-            let middle = low.midpoint(high);
-            if above(middle) >= 0.0 { low = middle } else { high = middle }
+            let (far, rate) = above(v);
+            if far >= 0.0 {
+                low = v
+            } else {
+                high = v
+            }
+            let next = v - far / rate;
+            let next = if low < next && next < high { next } else { low.midpoint(high) };
+            if (next - v).abs() <= geom::tolerance::NOISE_RELATIVE * SHARES as f64 {
+                return Some(next);
+            }
+            v = next;
         }
-        Some(low.midpoint(high))
+        Some(v)
     }
 
     /// A bearing on the skin: aft along +x on either side.

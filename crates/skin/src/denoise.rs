@@ -30,8 +30,12 @@ pub struct Smoothed {
     pub length_mm: f64,
 }
 
-/// Takes out what is rougher than `length_mm`: a wave of that length loses half its height.
+/// Takes out what is rougher than `length_mm`: a wave of that length loses half its height. At 0 nothing is.
 pub fn smoothed(mesh: &Mesh, length_mm: f64) -> Smoothed {
+    if length_mm <= 0.0 {
+        let (most_mm, rms_mm, area_less) = (0.0, 0.0, 0.0);
+        return Smoothed { mesh: mesh.clone(), most_mm, rms_mm, area_less, pairs: 0, length_mm: 0.0 };
+    }
     let sides = 3 * mesh.triangles().len() as u32;
     let spacing = (0..sides).map(|s| mesh.length(s).powi(2)).sum::<f64>() / f64::from(sides.max(1));
     // A wave of length L sinks under one mean of neighbours at mean square distance h2 by (pi h)^2 / L^2 of its height.

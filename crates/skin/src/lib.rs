@@ -19,8 +19,10 @@ pub mod body;
 pub mod cut;
 pub mod denoise;
 pub mod flatten;
+pub mod ground;
 pub mod smooth;
 pub mod straight;
+pub mod strip;
 pub mod surface;
 pub mod windows;
 

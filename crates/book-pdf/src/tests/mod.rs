@@ -191,6 +191,11 @@ fn words_of_a_job_stay_words() {
         assert!(all.contains(piece), "{piece} did not come out as it went in");
     }
     assert!(!all.contains('\u{202e}') && !all.contains('\u{7}'));
+    // Signs no face has stand by their numbers, and the cover says how many there are; signs they have stay.
+    for spelled in ["[U+05E2]", "[U+05D1]", "[U+1F6E9]", "\u{416}", "lack 3 of the signs"] {
+        assert!(all.contains(spelled), "{spelled} is not in the book");
+    }
+    assert!(!all.contains('\u{5e2}') && !all.contains('\u{1f6e9}'));
     assert!(set.iter().flat_map(|p| &p.runs).all(|r| r.points >= LEAST_POINTS - 0.01));
 }
 

@@ -71,6 +71,7 @@ fn alarms(task: &Task) -> Vec<i64> {
 fn summary(task: &Task, mark: Option<&Placed>) -> String {
     let what = match task.step {
         Step::Mask => "tape",
+        Step::Edge if task.why.starts_with("film") => "film",
         Step::Edge => "edge tape",
         Step::Scuff => "scuff",
         Step::Cover => "cover",

@@ -9,8 +9,9 @@ use crate::spray::clock::{DAY, time};
 use crate::spray::tasks::{Step, Task};
 use geom::{Point, Ring};
 use sheet::frame::{frame, inside};
+use sheet::tiles_panel::wrapped;
 use sheet::title_block::{Row, title_block};
-use sheet::tokens::{INK, PAPER, SOFT_INK, TYPE_FIGURE, TYPE_HEADING, TYPE_LABEL};
+use sheet::tokens::{INK, PAPER, SOFT_INK, TYPE_BODY, TYPE_FIGURE, TYPE_HEADING, TYPE_LABEL};
 use sheet::{Anchor, Fill, Item, Layer, Lean, Role, Sheet, Text, Weight, pen};
 
 /// Width of the sheet, mm: that of an A3 lying down. Its height is what the day needs, an A3's at least.
@@ -285,7 +286,10 @@ fn named(own: &[&Task], chart: &Chart<'_>) -> Vec<(i64, i64, String)> {
             Step::Wait => return None,
             // What is done, up to its first comma, tells the pieces apart.
             Step::Mask => format!("{mark}: {}", t.why.split(',').next().unwrap_or_default()),
-            Step::Edge | Step::Scuff => format!("edge tape, go {}", t.go),
+            Step::Edge | Step::Scuff => {
+                let film = chart.day.tasks.iter().any(|o| o.step == Step::Edge && o.why.starts_with("film"));
+                format!("{}, go {}", if film { "film" } else { "edge tape" }, t.go)
+            }
             Step::Cover
             | Step::Wipe
             | Step::Mix
@@ -413,9 +417,16 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
         .and_then(|t| t.letters.first())
         .copied()
         .unwrap_or(0);
-    for (row, c) in day.goes[g].characters.chars().enumerate() {
+    let names = row_names(&day.goes[g].characters, rows);
+    for (row, name) in names.iter().enumerate() {
         let y = top - (row + 1) as f64 * ROW + 1.2;
-        items.push(bold(Point::new(from - 8.0, y + 1.4), c.to_string(), TYPE_FIGURE));
+        if name.chars().count() > 1 {
+            let size = TYPE_BODY;
+            let cut = wrapped(name, NAMES - 3.0, size, Weight::Bold, 1).concat();
+            items.push(bold(Point::new(from - NAMES, y + 1.4), cut, size));
+        } else {
+            items.push(bold(Point::new(from - 8.0, y + 1.4), name.clone(), TYPE_FIGURE));
+        }
         let letter = first + row;
         for t in &own {
             let mut at = t.start;
@@ -449,13 +460,42 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
         ));
         items.push(Item::Text(Text::new(Point::new(x(t.start), top + 2.6), words, TYPE_LABEL)));
     }
-    items.push(Item::Text(Text {
-        colour: SOFT_INK,
-        ..Text::new(Point::new(from - NAMES, bottom + 2.0), "letter by letter", TYPE_LABEL)
-    }));
+    if names.iter().all(|name| name.chars().count() == 1) {
+        items.push(Item::Text(Text {
+            colour: SOFT_INK,
+            ..Text::new(Point::new(from - NAMES, bottom + 2.0), "letter by letter", TYPE_LABEL)
+        }));
+    }
     items
+}
+
+/// What each row of a go is called: its letters one by one, each of its stripes by its id.
+fn row_names(characters: &str, rows: usize) -> Vec<String> {
+    let letters = |part: &str| part.chars().map(String::from).collect::<Vec<_>>();
+    let parts: Vec<&str> = characters.split(", ").collect();
+    let rest = || parts[1..].iter().map(|id| (*id).to_owned());
+    let ways = [
+        letters(characters),
+        letters(parts[0]).into_iter().chain(rest()).collect(),
+        parts.iter().map(|id| (*id).to_owned()).collect(),
+    ];
+    let fits = ways.iter().find(|names| names.len() == rows);
+    fits.cloned().unwrap_or_else(|| letters(characters))
 }
 
 fn bold(at: Point, words: String, size: f64) -> Item {
     Item::Text(Text { weight: Weight::Bold, ..Text::new(at, words, size) })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_have_a_row_each_and_a_stripe_has_one() {
+        assert_eq!(row_names("N417", 4), ["N", "4", "1", "7"]);
+        assert_eq!(row_names("N4, cheat, pin", 4), ["N", "4", "cheat", "pin"]);
+        assert_eq!(row_names("cheat", 1), ["cheat"]);
+        assert_eq!(row_names("cheat, pin", 2), ["cheat", "pin"]);
+    }
 }

@@ -108,7 +108,7 @@ pub(super) fn zero_words(view: &View<'_>, corner: Point) -> Item {
         SkinShape::Wing(_) => {
             "ring: zero, the leading edge at the root rib. Lay the tape along the skin, not across it"
         }
-        SkinShape::Body(_) | SkinShape::Chart(_) => {
+        SkinShape::Body(_) | SkinShape::Chart(_) | SkinShape::Strip(_) => {
             "ring: zero, station 0 at the waterline. Up is girth, with a tape laid round the skin; lengths between \
              are not to scale"
         }

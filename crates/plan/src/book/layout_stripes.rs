@@ -1,6 +1,7 @@
 //! The stripes on the layout drawing: their paint, their names and widths, and the stations at which they are marked.
 
 use super::layout::View;
+use super::layout_curved::read_on_drawing;
 use super::layout_skin::OnSheet;
 use crate::stripe::Laid;
 use crate::words::inches;
@@ -31,7 +32,8 @@ pub(super) fn stations(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
     let mut items = Vec::new();
     for (k, stripe) in view.stripes.iter().enumerate() {
         for row in &stripe.stations {
-            let [a, b] = [row.lower, row.upper].map(|t| on.point(view.skin.flat_from_skin([row.s, t])));
+            let [a, b] =
+                [row.lower, row.upper].map(|t| on.point(read_on_drawing(stripe, view.skin, [row.s, t])));
             let way = if a.distance(b) > 0.0 { (b - a).normalize() } else { Vec2::new(0.0, 1.0) };
             items.push(Item::line([a - way * OUT, b + way * OUT], pen(Role::Dimension)));
         }
@@ -59,8 +61,8 @@ pub(super) fn station_figures(view: &View<'_>, on: &OnSheet, skin_room: Room) ->
     let mut stations: Vec<(f64, f64)> = view
         .stripes
         .iter()
-        .flat_map(|s| &s.stations)
-        .map(|row| (on.point(view.skin.flat_from_skin([row.s, row.lower])).x, row.s))
+        .flat_map(|s| s.stations.iter().map(move |row| (s, row)))
+        .map(|(s, row)| (on.point(read_on_drawing(s, view.skin, [row.s, row.lower])).x, row.s))
         .collect();
     stations.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut last = f64::NEG_INFINITY;

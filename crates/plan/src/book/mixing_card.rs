@@ -9,7 +9,9 @@ use crate::spray::coverage::wet_film;
 use crate::spray::mix::{lines, split};
 use crate::spray::quantity::{Cup, PaintNeed};
 use geom::{Point, Ring};
+use sheet::advance::text_width;
 use sheet::frame::{Paper, Way, frame, inside};
+use sheet::pdf_font::Face;
 use sheet::title_block::{Row, title_block};
 use sheet::tokens::{SOFT_INK, TYPE_BODY, TYPE_FIGURE, TYPE_HEADING, TYPE_LABEL};
 use sheet::{Fill, Item, Layer, Lean, Role, Sheet, Text, Weight, pen};
@@ -48,19 +50,22 @@ pub fn mixing_card(card: &Card<'_>) -> Sheet {
     let mut y = room.hi.y - 11.0;
     items.push(bold(Point::new(left, y), format!("Mix {}", card.paint.id), TYPE_HEADING));
     y -= 6.5;
-    items.push(Item::Text(Text::new(Point::new(left, y), ratio(card.paint), TYPE_FIGURE)));
-    y -= 8.0;
+    for part in wrap(&ratio(card.paint), wide, TYPE_FIGURE) {
+        items.push(Item::Text(Text::new(Point::new(left, y), part, TYPE_FIGURE)));
+        y -= 5.6;
+    }
+    y -= 2.4;
     for (n, cup) in card.need.cups.iter().take(CUPS).enumerate() {
         let at = Point::new(left + (n % A_ROW) as f64 * (wide / A_ROW as f64), y);
         items.extend(cup_drawing(card, n + 1, cup, at, wide / A_ROW as f64));
         if n % A_ROW == A_ROW - 1 || n + 1 == card.need.cups.len().min(CUPS) {
-            y -= CUP.2 + 30.0;
+            y -= CUP.2 + 20.0;
         }
     }
     if card.need.cups.len() > CUPS {
         items.push(soft(
             Point::new(left, y + 4.0),
-            format!("and {} more cups: see plan.json", card.need.cups.len() - CUPS),
+            format!("and {} more cups: their lines stand with their batches", card.need.cups.len() - CUPS),
         ));
     }
     for block in [films(card), figures(card)] {
@@ -178,7 +183,7 @@ fn cup_drawing(card: &Card<'_>, n: usize, cup: &Cup, at: Point, room: f64) -> Ve
         items.push(Item::line([r, Point::new(words_x - 1.0, y)], pen(Role::Leader)));
         items.push(bold(
             Point::new(words_x, y - 1.2),
-            format!("{} to {} ml", part.name, plain(*full)),
+            named(&part.name, &format!(" to {} ml", plain(*full)), at.x + room - words_x - 2.0),
             TYPE_BODY,
         ));
         items.push(soft(Point::new(words_x, y - 4.8), format!("{} ml of it", plain(part.ml))));
@@ -192,8 +197,26 @@ fn cup_drawing(card: &Card<'_>, n: usize, cup: &Cup, at: Point, room: f64) -> Ve
             TYPE_BODY,
         ));
     }
-    let _ = room;
     items
+}
+
+/// A part's name and what follows it on `wide` mm: the name is cut where it leaves no room. It is measured as the
+/// book prints it, where a sign its faces lack stands by its number.
+fn named(name: &str, after: &str, wide: f64) -> String {
+    let face = Face::new(Weight::Bold);
+    let fits = |words: &str| text_width(&face.spelled(words), Weight::Bold) * TYPE_BODY <= wide;
+    let whole = format!("{name}{after}");
+    if fits(&whole) {
+        return whole;
+    }
+    let mut kept: Vec<char> = name.chars().collect();
+    loop {
+        kept.pop();
+        let cut = format!("{}\u{2026}{after}", kept.iter().collect::<String>().trim_end());
+        if kept.is_empty() || fits(&cut) {
+            return cut;
+        }
+    }
 }
 
 /// Wet film of each coat, for the film comb.

@@ -2,6 +2,8 @@
 
 pub mod calendar;
 pub mod day_chart;
+pub mod film_files;
+pub mod film_map;
 pub mod layout;
 pub(crate) mod layout_curved;
 mod layout_features;
@@ -15,6 +17,7 @@ mod layout_stripes;
 pub mod mixing_card;
 pub mod pages;
 mod pages_mark;
+mod pages_order;
 pub mod pages_picture;
 mod pages_stripes;
 pub mod patterns;
@@ -23,6 +26,7 @@ pub mod patterns_files;
 mod patterns_level;
 mod patterns_stripe;
 pub mod plan_file;
+mod plan_film;
 mod plan_masking;
 mod plan_spray;
 mod plan_stripes;

@@ -2,6 +2,7 @@
 //! measure that is taken on the skin. It shows a plan; it decides nothing.
 
 use super::pages_mark::mark_page;
+use super::pages_order::setting_out;
 use super::pages_stripes::stripe_page;
 use super::plan_file::{mm, relation_word};
 use crate::Plan;
@@ -42,6 +43,9 @@ pub fn pages(plan: &Plan) -> Value {
             }
         }
         out["conditions"] = Value::Object(said);
+    }
+    if let Some(gun) = &job.gun {
+        out["gun"] = json!({"fan_mm": mm(gun.fan), "overlap_percent": (gun.overlap * 100.0).round(), "speed_mm": mm(gun.speed)});
     }
     if job.paints.iter().any(|p| p.isocyanate) {
         out["isocyanate"] = json!(true);
@@ -87,6 +91,7 @@ fn surface_page(plan: &Plan, surface: &Surface, skin: &Skin) -> Value {
         "listed": listed(skin, &painted),
         "ports": ports,
         "parts": parts,
+        "order": setting_out(plan, skin, &marks),
     })
 }
 
@@ -96,7 +101,7 @@ fn zero_words(skin: &Skin) -> &'static str {
         SkinShape::Wing(_) => {
             "Zero is the ring in the picture: the leading edge at the root rib. Lay the tape along the skin, not across it."
         }
-        SkinShape::Body(_) | SkinShape::Chart(_) => {
+        SkinShape::Body(_) | SkinShape::Chart(_) | SkinShape::Strip(_) => {
             "Zero is the ring in the picture: station 0 at the waterline. Girth is read with a tape laid round the skin."
         }
         SkinShape::Scan(_) => {

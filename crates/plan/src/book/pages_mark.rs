@@ -180,7 +180,7 @@ fn checks(skin: &Skin, mark: &Placed, corners: &[Point; 4]) -> Vec<Value> {
                 rows.push(row(format!("{name} to the trailing edge"), wing.girth(s) - t));
             }
         }
-        SkinShape::Body(_) | SkinShape::Scan(_) | SkinShape::Chart(_) => {}
+        SkinShape::Body(_) | SkinShape::Scan(_) | SkinShape::Chart(_) | SkinShape::Strip(_) => {}
         SkinShape::Flat => {
             rows.push(row(format!("datum corner to {first} lower left"), (base_left - Point::ZERO).hypot()));
             rows.push(row(format!("datum corner to {last} upper right"), (cap_right - Point::ZERO).hypot()));

@@ -1,11 +1,12 @@
 //! What the book says of a stripe: the table of its edges, where parts are ticked, how its tape lies.
 
 use super::plan_file::mm;
+use super::plan_stripes::runs;
 use crate::Plan;
 use crate::job::StripeEnd;
 use crate::stripe::Laid;
 use crate::stripe::tape::Lies;
-use crate::surface::SkinShape;
+use crate::surface::{Skin, SkinShape};
 use serde_json::{Value, json};
 
 /// The object of one stripe; `None` if its skin is not there.
@@ -23,13 +24,25 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
         .iter()
         .map(|t| json!({"part": t.part, "s_mm": mm(t.skin[0]), "t_mm": mm(t.skin[1])}))
         .collect();
+    let runs: Vec<Value> = runs(plan, stripe)
+        .unwrap_or_default()
+        .into_iter()
+        .filter(|r| r.kind != "layout")
+        .map(|r| {
+            let [from, to] = r.ends;
+            json!({
+                "piece": r.piece, "kind": r.kind, "tape_mm": mm(r.width), "long_mm": mm(r.length),
+                "from_s_mm": mm(from[0]), "from_t_mm": mm(from[1]), "to_s_mm": mm(to[0]), "to_t_mm": mm(to[1]),
+            })
+        })
+        .collect();
     let tape = &stripe.tape;
     let lies = match tape.lies {
         Lies::Flat => "falls into every bend by itself",
         Lies::Steered => "must be steered by hand in its bends",
         Lies::Lifts => "would lift in its bends",
     };
-    let wing = matches!(skin.shape, SkinShape::Wing(_));
+    let (zero, edges) = zero_words(stripe, skin);
     Some(json!({
         "id": stripe.id,
         "surface": stripe.surface,
@@ -41,20 +54,38 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
         "ends": [end_words(stripe, 0), end_words(stripe, 1)],
         "ends_long": stripe.shape.long.map(|long| json!({"long_mm": mm(long), "told": long > 0.0})),
         "rows": rows,
-        "zero": if wing {
-            "Stations out from the root rib, square to it; the two edges down the skin from the leading edge."
-        } else {
-            "Stations from the datum corner to the right; the two edges up from the datum corner."
-        },
-        "lower_words": if wing { "nearer edge" } else { "lower edge" },
-        "upper_words": if wing { "farther edge" } else { "upper edge" },
+        "zero": zero,
+        "lower_words": edges[0],
+        "upper_words": edges[1],
         "ticks": ticks,
+        "runs": runs,
         "tape_told": tape.width > 0.0,
         "tape_mm": mm(tape.width),
         "tape_words": lies,
         "strain_percent": (tape.strain * 1000.0).round() / 10.0,
         "working_percent": if tape.working.is_finite() { json!((tape.working * 1000.0).round() / 10.0) } else { Value::Null },
     }))
+}
+
+/// Where stations and edges are read from, and what the two edges are called.
+fn zero_words(stripe: &Laid, skin: &Skin) -> (&'static str, [&'static str; 2]) {
+    let level = ["lower edge", "upper edge"];
+    match &skin.shape {
+        SkinShape::Wing(_) => (
+            "Stations out from the root rib, square to it; the two edges down the skin from the leading edge.",
+            ["nearer edge", "farther edge"],
+        ),
+        SkinShape::Body(_) => (
+            "Stations from the datum; the two edges up from the waterline, a tape laid round the skin at the station.",
+            level,
+        ),
+        SkinShape::Scan(_) if stripe.painted.charts.is_some() => (
+            "Stations along the middle from the start of the stripe, the two edges square off it to the left (below \
+             zero: to the right), a tape laid on the skin.",
+            ["right edge", "left edge"],
+        ),
+        _ => ("Stations from the datum corner to the right; the two edges up from the datum corner.", level),
+    }
 }
 
 fn end_words(stripe: &Laid, k: usize) -> &'static str {

@@ -344,7 +344,10 @@ pub(super) fn zero_words(skin: &Skin) -> &'static str {
         SkinShape::Chart(chart) if chart.is_scan() => {
             "Ordinates from the middle of the mark, along its baseline and up, tape laid along the skin."
         }
-        SkinShape::Chart(_) | SkinShape::Body(_) => {
+        SkinShape::Strip(strip) if strip.scan().is_some() => {
+            "Along the middle of the stripe from its start, and to the left of it, tape laid along the skin."
+        }
+        SkinShape::Chart(_) | SkinShape::Body(_) | SkinShape::Strip(_) => {
             "Ordinates: station from the datum, girth up from the waterline with a tape laid round the skin."
         }
         SkinShape::Flat | SkinShape::Scan(_) => "Ordinates from zero, the datum corner.",

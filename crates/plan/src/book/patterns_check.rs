@@ -33,7 +33,9 @@ pub fn check(file: &PatternFile, mark: &str) -> Option<Finding> {
         Kind::Pdf => sheet::pdf::forms_in(&file.bytes).iter().map(|form| pdf(form)).collect(),
         Kind::Dxf => vec![dxf(&text(&file.bytes))],
         Kind::Svg => vec![svg(&text(&file.bytes))],
-        Kind::Hpgl => vec![hpgl(&text(&file.bytes))],
+        Kind::Hpgl => hpgl(&text(&file.bytes)),
+        // The paint edges are what the first tool cuts.
+        Kind::Cut => hpgl(&text(&file.bytes)).into_iter().take(1).collect(),
     };
     let fail = |message: String, measured: f64, required: f64, unit| {
         let finding = Finding::new(Severity::Fail, "pattern-recheck", mark, message);
@@ -51,7 +53,8 @@ pub fn check(file: &PatternFile, mark: &str) -> Option<Finding> {
     for (shapes, rings) in found.iter().zip(&file.rings) {
         let (got, want) = (measures(shapes), planned(rings));
         // Every corner lies on the format's own grid: an edge may stand half a step beside its place.
-        let step = if file.kind == Kind::Hpgl { 1.0 / sheet::hpgl::UNITS } else { OUTPUT_MM };
+        let step =
+            if matches!(file.kind, Kind::Hpgl | Kind::Cut) { 1.0 / sheet::hpgl::UNITS } else { OUTPUT_MM };
         let area = AREA * want.area + step / 2.0 * want.length;
         for (what, got, want, allowed, unit) in [
             ("encloses", got.area, want.area, area, "mm2"),
@@ -220,20 +223,25 @@ fn svg(text: &str) -> Vec<Vec<Point>> {
     shapes
 }
 
-/// Outlines of a cutter file, in millimetres.
-fn hpgl(text: &str) -> Vec<Vec<Point>> {
-    let mut shapes: Vec<Vec<Point>> = Vec::new();
+/// Outlines of each pen that draws, in the order the pens are taken.
+fn hpgl(text: &str) -> Vec<Vec<Vec<Point>>> {
+    let mut pens: Vec<Vec<Vec<Point>>> = Vec::new();
     for command in text.split(';').map(str::trim) {
         let Some((op, list)) = command.split_at_checked(2) else { continue };
         let n: Vec<f64> = list.split(',').filter_map(|w| w.parse::<f64>().ok()).map(|v| v / 40.0).collect();
         let points = n.chunks_exact(2).map(|p| Point::new(p[0], p[1]));
-        match (op, shapes.last_mut()) {
-            ("PU", _) if !n.is_empty() => shapes.push(points.collect()),
-            ("PD", Some(shape)) => shape.extend(points),
+        match (op, pens.last_mut()) {
+            ("SP", _) if list != "0" => pens.push(Vec::new()),
+            ("PU", Some(shapes)) if !n.is_empty() => shapes.push(points.collect()),
+            ("PD", Some(shapes)) => {
+                if let Some(shape) = shapes.last_mut() {
+                    shape.extend(points);
+                }
+            }
             _ => {}
         }
     }
-    shapes
+    pens
 }
 
 #[cfg(test)]

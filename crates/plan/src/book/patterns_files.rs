@@ -15,6 +15,7 @@ use crate::stripe::Laid;
 use crate::surface::{Skin, SkinShape};
 use geom::tolerance::OUTPUT_MM;
 use geom::{Affine, Point, Ring, Vec2};
+use sheet::hpgl::Tool;
 use sheet::pdf::{self, Document};
 use sheet::tiles::{Stock, Tiling, tile};
 use sheet::tiles_pages::{Drawing, add};
@@ -46,7 +47,8 @@ pub struct PatternFile {
     pub bytes: Vec<u8>,
     /// What it holds.
     pub kind: Kind,
-    /// The paint edges it must hold, in the order written; none in a file of sticks.
+    /// The paint edges it must hold, in the order written, one set a drawing or a cutter's pen; none in a file of
+    /// sticks.
     pub rings: Vec<Vec<Ring>>,
 }
 
@@ -58,6 +60,8 @@ pub enum Kind {
     Dxf,
     Svg,
     Hpgl,
+    /// HP-GL of a film: its first tool cuts the paint edges.
+    Cut,
     Sticks,
 }
 
@@ -103,7 +107,10 @@ pub fn patterns(source: &Source<'_>, wishes: &Wishes) -> Vec<PatternFile> {
         put("pdf", bytes, Kind::Pdf, shown);
         put("dxf", dxf_file(source, *mirrored).into_bytes(), Kind::Dxf, vec![flat_rings(source, *mirrored)]);
         put("svg", svg_file(source, &level).into_bytes(), Kind::Svg, vec![rings.clone()]);
-        put("hpgl", sheet::hpgl::write(&rings).into_bytes(), Kind::Hpgl, vec![rings]);
+        let colours: Vec<Vec<Ring>> =
+            std::iter::once(rings).chain(further_rings(source.mark, level.map())).collect();
+        let tools: Vec<Tool<'_>> = colours.iter().map(|rings| Tool { rings, lines: &[] }).collect();
+        put("hpgl", sheet::hpgl::write_tools(&tools).into_bytes(), Kind::Hpgl, colours);
     }
     files
 }
@@ -237,6 +244,7 @@ pub(super) fn dxf_file(source: &Source<'_>, mirrored: bool) -> String {
         SkinShape::Body(_) | SkinShape::Scan(_) | SkinShape::Chart(_) => {
             "the skin laid flat letter by letter; millimetres"
         }
+        SkinShape::Strip(_) => "the skin laid flat along the middle of the stripe; millimetres",
         SkinShape::Flat => "zero: the datum corner; millimetres",
     };
     datum.push(Item::Text(Text::new(Point::new(4.0, 4.0), zero, TYPE_BODY)));
@@ -283,6 +291,12 @@ fn further_tape(source: &Source<'_>, map: Affine) -> Vec<Layer> {
         [layer(TACK_STRIP, tack_strips(&[mask], map)), layer(PIECES, pieces(&[mask], map))]
     });
     layers.filter(|l| !l.items.is_empty()).collect()
+}
+
+/// What shows of each further colour that shows at all, in the order of the job.
+fn further_rings(mark: &Placed, map: Affine) -> impl Iterator<Item = Vec<Ring>> {
+    let shown = mark.further.iter().filter(|f| !f.rings.is_empty());
+    shown.map(move |f| f.rings.iter().map(|r| turned(r, map)).collect())
 }
 
 /// What shows of each further colour, a layer each: `outline`, `shadow`; closed.

@@ -172,7 +172,7 @@ pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
         surfaces: skins.iter().map(surface_out).collect(),
         marks: marks.iter().filter_map(|m| m.skin(skins).map(|skin| mark_out(m, skin))).collect(),
         stripes: stripes_out(plan),
-        masking: masking_out(&plan.masking, |id| {
+        masking: masking_out(plan, |id| {
             let skin = marks.iter().find(|m| m.id == id).and_then(|m| m.skin(skins));
             skin.map_or(Affine::IDENTITY, axes)
         }),

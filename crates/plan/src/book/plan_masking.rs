@@ -1,7 +1,9 @@
 //! The plan file's `masking`: every piece of tape as data.
 
 use super::plan_file::{file_word, mm, pair, six_digits};
-use crate::mask::{End, EndKind, Kind, Mask, MaskPlan, Paper, Piece, TabAt, TabKind};
+use super::plan_film::{FilmOut, ReachesOut, film_out, reaches_out};
+use crate::Plan;
+use crate::mask::{End, EndKind, Kind, Mask, Paper, Piece, TabAt, TabKind};
 use geom::tolerance::FLATTEN_MM;
 use geom::{Affine, Point, Ring};
 use serde::Serialize;
@@ -20,6 +22,11 @@ pub(super) struct MaskOut {
     part: &'static str,
     /// Beyond the contract: what is sprayed through it at each character, laps under later colours included.
     sprayed_rings_flat_mm: Vec<Vec<Vec<[f64; 2]>>>,
+    /// Beyond the contract: the film of a cut mask; absent for a mask of tape.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    film: Option<FilmOut>,
+    /// Beyond the contract: where to stand for it, one a reach.
+    reaches: ReachesOut,
 }
 
 #[derive(Debug, Serialize)]
@@ -130,11 +137,19 @@ pub(super) fn paper_out(paper: &Paper) -> PaperOut {
 
 /// All masks.
 /// `axes` tells for a mark's id from flat to what its outlines are given in.
-pub(super) fn masking_out(plan: &MaskPlan, axes: impl Fn(&str) -> Affine) -> Vec<MaskOut> {
-    plan.masks.iter().map(|mask| mask_out(mask, axes(&mask.of))).collect()
+pub(super) fn masking_out(plan: &Plan, axes: impl Fn(&str) -> Affine) -> Vec<MaskOut> {
+    let painted = plan.painted();
+    let masks = plan.masking.masks.iter();
+    masks
+        .map(|mask| {
+            let map = axes(&mask.of);
+            let mark = painted.iter().find(|m| m.id == mask.of);
+            mask_out(mask, map, mark.map(|m| reaches_out(m, &plan.skins, map)))
+        })
+        .collect()
 }
 
-fn mask_out(mask: &Mask, axes: Affine) -> MaskOut {
+fn mask_out(mask: &Mask, axes: Affine, reaches: Option<ReachesOut>) -> MaskOut {
     let pair = |p: Point| pair(axes * p);
     let t = &mask.totals;
     MaskOut {
@@ -159,10 +174,12 @@ fn mask_out(mask: &Mask, axes: Affine) -> MaskOut {
             .iter()
             .map(|g| g.iter().map(|r| ring_out(r, axes)).collect())
             .collect(),
+        film: mask.film.as_ref().map(|f| film_out(f, mask, axes)),
+        reaches: reaches.unwrap_or_default(),
     }
 }
 
-fn ring_out(ring: &Ring, axes: Affine) -> Vec<[f64; 2]> {
+pub(super) fn ring_out(ring: &Ring, axes: Affine) -> Vec<[f64; 2]> {
     ring.flattened(FLATTEN_MM).into_iter().map(|p| pair(axes * p)).collect()
 }
 
@@ -209,6 +226,7 @@ pub(super) fn kind_word(kind: Kind) -> &'static str {
         Kind::Edge => "edge",
         Kind::Bridge => "bridge",
         Kind::Plug => "plug",
+        Kind::Film => "film",
     }
 }
 

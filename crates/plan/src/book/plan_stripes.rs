@@ -1,8 +1,10 @@
 //! The plan file's `stripes`: where each stripe lies, where its edges are marked, how its tape bends.
 
 use super::plan_file::{FeatureFitOut, feature_fits, mm, pair, six_digits};
+use super::plan_masking::kind_word;
 use crate::Plan;
-use crate::stripe::Laid;
+use crate::mask::Piece;
+use crate::stripe::{EDGE_MM, Laid};
 use geom::Point;
 use geom::tolerance::FLATTEN_MM;
 use serde::Serialize;
@@ -25,6 +27,26 @@ pub(super) struct StripeOut {
     ticks: Vec<TickOut>,
     clearance_mm: Option<f64>,
     features: Vec<FeatureFitOut>,
+    // On skins that curve both ways alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    middle_xyz_mm: Option<Vec<[f64; 3]>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    edges_xyz_mm: Option<[Vec<[f64; 3]>; 2]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    edge_error_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    runs: Option<Vec<RunOut>>,
+}
+
+/// A piece of tape by the stations it lies between: on such a skin its path in flat leads nobody there.
+#[derive(Debug, Serialize)]
+struct RunOut {
+    piece: String,
+    kind: &'static str,
+    tape_width_mm: f64,
+    from_skin_mm: [f64; 2],
+    to_skin_mm: [f64; 2],
+    cut_length_mm: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -55,9 +77,43 @@ pub(super) fn stripes_out(plan: &Plan) -> Vec<StripeOut> {
     plan.stripes.iter().map(|stripe| stripe_out(plan, stripe)).collect()
 }
 
+/// The tape of a stripe by stations, in the order of laying; `None` where the skin unrolls.
+pub(super) fn runs(plan: &Plan, stripe: &Laid) -> Option<Vec<Run>> {
+    let sheet = &stripe.painted.charts.as_ref()?.sheet;
+    let mut pieces: Vec<_> =
+        plan.masking.masks.iter().filter(|m| m.of == stripe.id).flat_map(|m| &m.pieces).collect();
+    pieces.sort_by_key(|p| p.lay);
+    let run = |p: &&Piece| {
+        let (from, to) = (*p.path.first()?, *p.path.last()?);
+        Some(Run {
+            piece: p.id.clone(),
+            kind: kind_word(p.kind),
+            width: p.width,
+            ends: [from, to].map(|q| sheet.skin_from_flat(q)),
+            length: p.cut_length,
+        })
+    };
+    Some(pieces.iter().filter_map(run).collect())
+}
+
+/// A piece of tape by its two ends on the skin, mm.
+pub(super) struct Run {
+    pub(super) piece: String,
+    pub(super) kind: &'static str,
+    pub(super) width: f64,
+    pub(super) ends: [[f64; 2]; 2],
+    pub(super) length: f64,
+}
+
+/// Points of a stripe's flat in space; `None` where the skin unrolls.
+fn in_space(stripe: &Laid, points: &[Point]) -> Option<Vec<[f64; 3]>> {
+    let sheet = &stripe.painted.charts.as_ref()?.sheet;
+    points.iter().map(|p| Some(sheet.space_from_flat(*p)?.to_array().map(mm))).collect()
+}
+
 fn stripe_out(plan: &Plan, stripe: &Laid) -> StripeOut {
     let points = |list: &[Point]| list.iter().map(|p| pair(*p)).collect::<Vec<_>>();
-    let skin = plan.skins.iter().find(|s| s.id == stripe.surface);
+    let skin = stripe.painted.skin(&plan.skins);
     let stretches = |list: &[[f64; 2]]| list.iter().map(|[a, b]| [mm(*a), mm(*b)]).collect();
     let tape = &stripe.tape;
     StripeOut {
@@ -90,5 +146,21 @@ fn stripe_out(plan: &Plan, stripe: &Laid) -> StripeOut {
             .collect(),
         clearance_mm: stripe.painted.fit.clearance.map(mm),
         features: feature_fits(&stripe.painted),
+        middle_xyz_mm: in_space(stripe, &stripe.middle),
+        edges_xyz_mm: in_space(stripe, &stripe.edges[0])
+            .zip(in_space(stripe, &stripe.edges[1]))
+            .map(|(a, b)| [a, b]),
+        runs: runs(plan, stripe).map(|all| {
+            let out = |r: Run| RunOut {
+                piece: r.piece,
+                kind: r.kind,
+                tape_width_mm: mm(r.width),
+                from_skin_mm: r.ends[0].map(mm),
+                to_skin_mm: r.ends[1].map(mm),
+                cut_length_mm: mm(r.length),
+            };
+            all.into_iter().map(out).collect()
+        }),
+        edge_error_mm: stripe.painted.charts.as_ref().map(|_| EDGE_MM),
     }
 }

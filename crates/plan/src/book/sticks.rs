@@ -11,6 +11,8 @@ use crate::fit::placed::PlacedGlyph;
 use crate::surface::{Skin, SkinShape};
 use geom::tolerance::{FLATTEN_MM, NOISE_UNIT};
 use geom::{Edge, Point, Region, Ring, Vec2};
+use sheet::Weight;
+use sheet::pdf_font::Face;
 use sheet::tiles_pages::Drawing;
 use sheet::units::INCH_MM;
 use sheet::{Room, units::both_words};
@@ -66,9 +68,10 @@ fn is_level(level: &Level<'_>) -> bool {
 fn name_of(level: &Level<'_>, k: usize) -> String {
     let glyphs = &level.mark.glyphs;
     let c = glyphs[k].char;
+    let sign = Face::new(Weight::Bold).spelled(&c.to_string()).into_owned();
     let all = glyphs.iter().filter(|g| g.char == c).count();
     let before = glyphs[..k].iter().filter(|g| g.char == c).count();
-    if all > 1 { format!("{} {c}", ordinal(before + 1)) } else { c.to_string() }
+    if all > 1 { format!("{} {sign}", ordinal(before + 1)) } else { sign }
 }
 
 fn baseline_stick(level: &Level<'_>) -> Stick {

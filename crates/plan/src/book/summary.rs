@@ -4,6 +4,7 @@ use super::plan_file::{severity_word, verdict};
 use crate::Plan;
 use crate::finding::{Basis, Finding, Severity};
 use crate::fit::placed::{Certain, Placed};
+use crate::mask::reach::stands;
 use crate::words::{inches, length};
 use std::fmt::Write;
 
@@ -127,7 +128,26 @@ fn mark_lines(mark: &Placed, plan: &Plan) -> Vec<String> {
             None => lines.push(format!("  centre at {} and {}; {clear}", length(s), length(t))),
         }
     }
+    lines.extend(mask_line(mark, plan));
     lines
+}
+
+/// How much the mark's masks take, and from how many places they are laid; nothing where it is not masked.
+fn mask_line(mark: &Placed, plan: &Plan) -> Option<String> {
+    let masks: Vec<_> = plan.masking.masks.iter().filter(|m| m.of == mark.id).collect();
+    masks.first()?;
+    let panels: usize = masks.iter().filter_map(|m| m.film.as_ref()).map(|f| f.panels.len()).sum();
+    let pieces: usize = masks.iter().map(|m| m.pieces.len()).sum();
+    let with = match panels {
+        0 => format!("{pieces} pieces of tape"),
+        1 => format!("film in 1 panel, {pieces} pieces with its tack strip"),
+        n => format!("film in {n} panels, {pieces} pieces with the tack strip"),
+    };
+    let stands = match stands(mark).len() {
+        0 | 1 => "one place to stand".to_owned(),
+        n => format!("{n} places to stand, an arm's reach each"),
+    };
+    Some(format!("  mask: {with}; {stands}"))
 }
 
 fn finding_lines(f: &Finding) -> Vec<String> {

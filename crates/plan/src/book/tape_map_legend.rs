@@ -1,6 +1,7 @@
 //! What the signs of a tape map mean, and how to go by it.
 
 use super::layout_notes::wrap;
+use super::tape_map_letter::Shows;
 use super::tape_map_tabs::{bare_items, chevron_item, end_sign, paint_hatch, tab_items, tag_items};
 use crate::mask::TabKind;
 use geom::{Point, Vec2};
@@ -15,8 +16,32 @@ const ENTRY: f64 = 7.6;
 /// Room for a sign, mm.
 const SIGN: f64 = 19.0;
 
+/// The signs of a map of layout tape, by their place in the list of all.
+const LAYOUT: [usize; 4] = [0, 3, 5, 10];
+/// How to go by a map of layout tape.
+const GO_LAYOUT: [&str; 6] = [
+    "Cut on a board, from the pattern, never on the skin.",
+    "Lay by the black numbers, least first.",
+    "One side of a strip lies on the wide line or beside the strip before it.",
+    "What stands over the wide line is cut off before it is laid.",
+    "Inside the letter strips butt or lap as they come.",
+    "Take them out when all edge tape lies.",
+];
+/// How to go by a map of the mask.
+const GO_MASK: [&str; 9] = [
+    "Cut on a board, never on the skin.",
+    "Tack strip first: laps and 1/16 in off do no harm.",
+    "A length counts run-on and folded tab.",
+    "Write each name on its tab.",
+    "Lay by the black numbers, least first.",
+    "Inside corner: only the filled dot meets the line.",
+    "Outside corner: both tapes run on and cross.",
+    "Press the edge down at the paint line.",
+    "Pull by the last column, least first.",
+];
+
 /// Signs in two columns, then how to go by the map.
-pub(super) fn legend(room: Room) -> Vec<Item> {
+pub(super) fn legend(room: Room, shows: Shows) -> Vec<Item> {
     let third = (room.width() - 6.0) / 3.0;
     let mut items = vec![Item::line([Point::new(room.lo.x, room.hi.y), room.hi], pen(Role::Dimension))];
     let words = [
@@ -33,10 +58,12 @@ pub(super) fn legend(room: Room) -> Vec<Item> {
         "angle of the cut, from the paint edge",
     ];
     let per = 6;
-    for (k, text) in words.iter().enumerate() {
-        let left = room.lo.x + 3.0 + (k / per) as f64 * third;
-        let y = room.hi.y - 5.5 - (k % per) as f64 * ENTRY;
-        items.extend(sign(k, Point::new(left + SIGN / 2.0 - 1.0, y)));
+    let used: Vec<usize> = (0..words.len()).filter(|k| shows == Shows::Mask || LAYOUT.contains(k)).collect();
+    for (n, k) in used.iter().enumerate() {
+        let text = words[*k];
+        let left = room.lo.x + 3.0 + (n / per) as f64 * third;
+        let y = room.hi.y - 5.5 - (n % per) as f64 * ENTRY;
+        items.extend(sign(*k, Point::new(left + SIGN / 2.0 - 1.0, y)));
         for (n, line) in wrap(text, third - SIGN - 3.0, SIZE).into_iter().take(2).enumerate() {
             let at = Point::new(left + SIGN, y + 0.6 - n as f64 * 3.4);
             items.push(Item::Text(Text::new(at, line, SIZE)));
@@ -49,16 +76,8 @@ pub(super) fn legend(room: Room) -> Vec<Item> {
         ..Text::new(Point::new(left, y), "How to go by it", 3.3)
     }));
     y -= LINE + 0.8;
-    for text in [
-        "Cut on a board, never on the skin.",
-        "A length counts run-on and folded tab.",
-        "Write each name on its tab.",
-        "Lay by the black numbers, least first.",
-        "Inside corner: only the filled dot meets the line.",
-        "Outside corner: both tapes run on and cross.",
-        "Press the edge down at the paint line.",
-        "Pull by the last column, least first.",
-    ] {
+    let go: &[&str] = if shows == Shows::Layout { &GO_LAYOUT } else { &GO_MASK };
+    for text in go {
         for line in wrap(text, third - 3.0, SIZE) {
             if y < room.lo.y + 1.0 {
                 break;

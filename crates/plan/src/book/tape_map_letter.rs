@@ -5,7 +5,7 @@ use super::tape_map::Card;
 use super::tape_map_legend::legend;
 use super::tape_map_pieces::{Lie, Shown, drawn, segments, shown};
 use super::tape_map_place::Floor;
-use super::tape_map_table::{Row, row, table, wanted_width};
+use super::tape_map_table::{Row, rows, table, wanted_width};
 use super::tape_map_tabs::{paint_hatch, signs};
 use crate::mask::{EndKind, Kind, Piece};
 use geom::{Point, Ring};
@@ -59,7 +59,7 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<
     if near.is_empty() && shows == Shows::Layout {
         return Vec::new();
     }
-    let rows: Vec<Row> = near.iter().map(|s| row(card.mask, s.piece)).collect();
+    let rows: Vec<Row> = rows(card.mask, near.iter().map(|s| s.piece));
     let wide = wanted_width(&rows).min(room.width() - DRAWING);
     let right = Room { lo: Point::new(room.hi.x - wide - 2.0, room.lo.y), hi: room.hi };
     let field =
@@ -86,9 +86,9 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<
     let mut rest = &rows[held..];
     if !rest.is_empty() {
         let at = Point::new(table_room.lo.x, (end - 4.2).max(title.room.hi.y + 1.2));
-        list.push(Item::Text(Text::new(at, format!("{} more pieces on the next sheet", rest.len()), 3.0)));
+        list.push(Item::Text(Text::new(at, format!("{} more lines on the next sheet", rest.len()), 3.0)));
     }
-    let mut notes = legend(Room { lo: room.lo, hi: Point::new(field.hi.x, room.lo.y + STRIP) });
+    let mut notes = legend(Room { lo: room.lo, hi: Point::new(field.hi.x, room.lo.y + STRIP) }, shows);
     notes.push(Item::Text(heading));
     let words = left_out_words(&left_out, in_rows);
     if !words.is_empty() {

@@ -4,14 +4,13 @@
 use super::layout_notes::wrap;
 use super::tape_map::Card;
 use super::tape_map_legend::legend;
-use super::tape_map_letter::STRIP;
+use super::tape_map_letter::{STRIP, Shows};
 use super::tape_map_pieces::{Lie, Shown, drawn, segments, shown};
 use super::tape_map_place::Floor;
 use super::tape_map_table::{Row, row, table, wanted_width};
 use super::tape_map_tabs::{paint_hatch, signs};
 use crate::Plan;
-use crate::mask::{Kind, Piece};
-use crate::surface::SkinShape;
+use crate::mask::{Kind, Piece, reach};
 use crate::words::{inches, length};
 use geom::{Point, Ring};
 use sheet::frame::{Paper, Way, fit_scale, frame, inside, scale_text};
@@ -21,8 +20,6 @@ use sheet::tokens::INK;
 use sheet::units::both_words;
 use sheet::{Fill, Item, Layer, Role, Room, Sheet, Text, Weight, pen};
 
-/// What one reaches without a step, mm: 5 ft (common practice, no source).
-const REACH: f64 = 1524.0;
 /// Room round the mark for numbers and the line of reaches, mm.
 const ROUND: f64 = 24.0;
 /// The same on a card of the book, mm.
@@ -125,7 +122,8 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
         card,
         Room { lo: Point::new(room.lo.x, room.lo.y + STRIP), hi: Point::new(table_room.lo.x - 4.0, below) },
     );
-    notes.extend(legend(Room { lo: room.lo, hi: Point::new(title.room.lo.x - 3.0, room.lo.y + STRIP) }));
+    let room = Room { lo: room.lo, hi: Point::new(title.room.lo.x - 3.0, room.lo.y + STRIP) };
+    notes.extend(legend(room, Shows::Mask));
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     Sheet {
         width_mm: size.0,
@@ -135,7 +133,7 @@ pub(super) fn mark_sheet(plan: &Plan, card: &Card<'_>) -> Sheet {
             layer("tape", drawn(&all, window)),
             layer("paint", vec![Item::filled(&own, paint_hatch()), Item::rings(&own, pen(Role::Outline))]),
             layer("letters", letters),
-            layer("reaches", reaches(window, scale)),
+            layer("reaches", reaches(window, reach::stands(card.mark).len().max(1))),
             layer("tabs", signs.tabs),
             layer("ends", signs.ends),
             layer("numbers", signs.numbers),
@@ -193,8 +191,7 @@ pub(super) fn mark_card(card: &Card<'_>, size: (f64, f64)) -> Option<Sheet> {
 }
 
 /// A line below the mark, one arrow an arm's reach.
-fn reaches(window: Room, scale: f64) -> Vec<Item> {
-    let count = reach_count(window.width() / scale);
+fn reaches(window: Room, count: usize) -> Vec<Item> {
     let y = window.lo.y - 6.0;
     let each = window.width() / count as f64;
     let mut items = Vec::new();
@@ -215,26 +212,14 @@ fn reaches(window: Room, scale: f64) -> Vec<Item> {
     items
 }
 
-fn reach_count(mm: f64) -> usize {
-    (mm / REACH).ceil().max(1.0) as usize
-}
-
 fn stand(plan: &Plan, card: &Card<'_>) -> &'static str {
-    let skin = card.mark.skin(&plan.skins);
-    match skin.map(|s| &s.shape) {
-        Some(SkinShape::Wing(_)) if card.mark.angle.cos() < 0.0 => {
-            "before the leading edge, tops of the letters away from you"
-        }
-        Some(SkinShape::Wing(_)) => "behind the trailing edge, tops of the letters away from you",
-        Some(SkinShape::Chart(_)) => "facing the skin, letters upright before you",
-        _ => "facing the panel, letters upright before you",
-    }
+    reach::facing(card.mark, &plan.skins)
 }
 
 /// The day's goes, where to stand, and what each letter takes.
 fn words(plan: &Plan, card: &Card<'_>, room: Room) -> Vec<Item> {
     let mut lines: Vec<(String, bool)> = Vec::new();
-    let n = reach_count(card.mark.length);
+    let n = reach::stands(card.mark).len();
     let places = if n == 1 {
         "one place reaches all".to_owned()
     } else {

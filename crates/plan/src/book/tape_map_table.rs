@@ -28,6 +28,52 @@ pub(super) struct Row {
     on: String,
 }
 
+/// Least pieces of tack strip in a row that share a line of the table.
+const ALIKE: usize = 3;
+
+/// The rows of some pieces, in the order of laying: one each, but pieces of tack strip of one length that follow each
+/// other round a bend share one.
+pub(super) fn rows<'a>(mask: &Mask, pieces: impl Iterator<Item = &'a Piece>) -> Vec<Row> {
+    let pieces: Vec<&Piece> = pieces.collect();
+    let alike = |a: &&Piece, b: &&Piece| {
+        a.kind == Kind::Tack
+            && b.kind == Kind::Tack
+            && a.lay + 1 == b.lay
+            && (a.label, a.trimmed, a.ring) == (b.label, b.trimmed, b.ring)
+            && (a.width - b.width).abs() <= KEPT_MM
+            && (a.cut_length - b.cut_length).abs() <= ALIKE_MM
+    };
+    let mut out = Vec::new();
+    for group in pieces.chunk_by(alike) {
+        match group {
+            [first, .., last] if group.len() >= ALIKE => out.push(row_of_several(mask, first, last, group)),
+            _ => out.extend(group.iter().map(|p| row(mask, p))),
+        }
+    }
+    out
+}
+
+/// Lengths, mm, that differ by so much are cut alike: 1/32 in, as a tape measure reads.
+const ALIKE_MM: f64 = 25.4 / 32.0;
+
+/// One row for tack strips that are cut alike, as long as the longest of them.
+fn row_of_several(mask: &Mask, first: &Piece, last: &Piece, group: &[&Piece]) -> Row {
+    let longest = group.iter().fold(first, |a, b| if b.cut_length > a.cut_length { b } else { a });
+    let mut row = row(mask, longest);
+    let own: Vec<usize> = group.iter().map(|p| p.lay).collect();
+    let below = group.iter().flat_map(|p| &p.over).map(|k| mask.pieces[*k].lay);
+    let mut below: Vec<usize> = below.filter(|lay| !own.contains(lay)).collect();
+    below.sort_unstable();
+    below.dedup();
+    let dash = |a: usize, b: usize| vec![format!("{a}\u{2013}{b}").into()];
+    row.cells[0] = dash(first.lay, last.lay);
+    row.cells[1] = vec![format!("{} strips", group.len()).into()];
+    row.cells[4] = vec![mm_words(longest.cut_length), "each".into()];
+    row.cells[9] = dash(last.pull, first.pull);
+    row.on = if below.is_empty() { "each other".to_owned() } else { ranges(&below) };
+    row
+}
+
 /// The row of a piece.
 pub(super) fn row(mask: &Mask, piece: &Piece) -> Row {
     let one = |w: Words| vec![w];
@@ -71,7 +117,7 @@ fn end_words(e: &End) -> Vec<Words> {
         EndKind::Lap => vec!["lapped".into()],
         EndKind::PreCut if e.cut > 0.0 => {
             let how = if e.exact { "exact" } else { "short" };
-            if e.past > KEPT_MM {
+            if e.past > KEPT_MM && !e.exact {
                 vec![Words::from("run on ").and(past()), format!("then cut {}", degrees(e.cut)).into()]
             } else {
                 vec![format!("cut {} {how}", degrees(e.cut)).into()]

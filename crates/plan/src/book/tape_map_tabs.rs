@@ -286,7 +286,9 @@ fn cut_ends(
         let deep = (piece.width * lie.scale * 0.3).min(2.2);
         let lean = if end.cut < FRAC_PI_2 { deep / end.cut.tan().max(0.4) } else { 0.0 };
         let back = 1.3 * SIGN + lean;
-        let at = lie.point(p) + lie.way(outward) * (end.past * lie.scale - back) + right * deep;
+        // An exact cut begins at the end of the paint line, however far its other side reaches.
+        let past = if end.exact { 0.0 } else { end.past };
+        let at = lie.point(p) + lie.way(outward) * (past * lie.scale - back) + right * deep;
         if inside(at, window) {
             items.extend(end_sign(at, end.exact));
             lines.push(((at - Vec2::new(SIGN, 0.0), at + Vec2::new(SIGN, 0.0)), 9.0));

@@ -132,7 +132,7 @@ fn station(skin: &Skin, p: Point) -> f64 {
 fn at_station(skin: &Skin, s: f64, p: Point) -> Point {
     match &skin.shape {
         // The charts of a group are laid round one station already.
-        SkinShape::Chart(_) => p,
+        SkinShape::Chart(_) | SkinShape::Strip(_) => p,
         SkinShape::Wing(_) | SkinShape::Body(_) => skin.flat_from_skin([s, skin.skin_from_flat(p)[1]]),
         SkinShape::Flat | SkinShape::Scan(_) => {
             let grows = station(skin, p + Vec2::new(1.0, 0.0)) - station(skin, p);

@@ -331,7 +331,9 @@ fn on_parts(placed: &Placed, rings: &[Ring], skin: &Skin) -> Vec<Finding> {
     let mut findings = Vec::new();
     for part in &skin.parts {
         let area = geom::Region::Area { rings: vec![part.outline.clone()] };
-        if geom::measure::shape_to_region(rings, &area) >= -NOISE_MM {
+        // As a paint edge enters it, or it lies in paint as a whole.
+        let apart = geom::measure::edges_to_region(rings, &area) >= -NOISE_MM;
+        if apart && !geom::winding::contains(rings, geom::measure::point_of(&area)) {
             continue;
         }
         let kind = if part.control { "control surface" } else { "part" };

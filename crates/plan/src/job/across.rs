@@ -254,6 +254,10 @@ impl Across {
     fn stripe(&mut self, stripe: &Checked, kind: Option<&str>) {
         let through = stripe.list("through");
         let Some(kind) = kind else { return };
+        if stripe.text("heights") == Some("waterline") && kind != "body" {
+            let message = format!("`heights` of {} is for a stripe on a body only", stripe.label);
+            self.say(stripe, "heights", message);
+        }
         let wanted = if kind == "mesh" { 3 } else { 2 };
         if let Some(point) = through.iter().find(|point| point.list().len() != wanted) {
             let message = format!(
@@ -369,13 +373,23 @@ impl Across {
             let problem = Problem::at(along.span_of("waterline"), message);
             self.problems.push(problem.expected("`edge = \"leading-edge\"` with `off`"));
         }
+        if kind == "mesh"
+            && let Some(key) =
+                ["waterline", "edge", "feature", "straight"].into_iter().find(|k| along.get(k).is_some())
+        {
+            let message = format!("`{key}` of {} is on a scan, which has no stations", along.label);
+            let problem = Problem::at(along.span_of(key), message);
+            self.problems
+                .push(problem.expected("`through` with points of the scan, or `stripe`, another beside it"));
+            return;
+        }
         if let Some(edge) = along.text("edge") {
             let of_wing = edge.ends_with("-edge");
             if of_wing != (kind == "wing") {
                 let message =
                     format!("`edge` of {} is \"{edge}\" on a surface of kind `{kind}`", along.label);
                 self.problems.push(Problem::at(along.span_of("edge"), message).expected(
-                    "\"leading-edge\" or \"trailing-edge\" on a wing, \"upper\" or \"lower\" on a panel",
+                    "\"leading-edge\" or \"trailing-edge\" on a wing, \"upper\" or \"lower\" on a panel or body",
                 ));
             }
         }

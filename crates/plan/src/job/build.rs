@@ -225,6 +225,7 @@ fn stripe(table: &Checked, scan_unit_mm: Option<f64>, shelf: &[Tape]) -> Stripe 
         id: table.text_or_empty("id"),
         surface: table.text_or_empty("surface"),
         through: through.collect(),
+        by_waterline: table.text("heights") == Some("waterline"),
         loose: table.list("loose").iter().filter_map(Got::number).collect(),
         along: table
             .table("along")

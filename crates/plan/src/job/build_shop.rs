@@ -17,7 +17,13 @@ pub(crate) fn masking(table: &Checked) -> Masking {
         layout_tapes: table.tables("layout_tapes").map(tape).collect(),
         paper: table.tables("paper").map(|roll| roll.sure_number("width")).collect(),
         edge_dwell: table.sure_number("edge_dwell"),
+        film: table.tables("film").map(roll).collect(),
+        application_tape: table.table("application_tape").map(roll),
     }
+}
+
+fn roll(table: &Checked) -> Roll {
+    Roll { width: table.sure_number("width"), length: table.sure_number("roll") }
 }
 
 fn tape(table: &Checked) -> Tape {

@@ -37,6 +37,7 @@ fn shape(table: &Checked) -> SurfaceShape {
         Some("mesh") => SurfaceShape::Mesh {
             file: at_text(table, "file").unwrap_or(At::assumed(String::new())),
             unit: table.meaning("unit", UNITS).unwrap_or(Unit::Mm),
+            smooth: table.sure_number("smooth"),
         },
         _ => SurfaceShape::Flat { corners: table.points("corners") },
     }

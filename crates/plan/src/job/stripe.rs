@@ -12,6 +12,8 @@ pub struct Stripe {
     /// Points on the skin, mm (on a scan three numbers each, in the scan's own axes and unit); empty if it runs
     /// along something or mirrors another.
     pub through: Vec<Vec<f64>>,
+    /// True if the second number of each point is a height on a body, not girth.
+    pub by_waterline: bool,
     /// How far its middle may pass each point, mm; empty = nowhere.
     pub loose: Vec<f64>,
     /// What it runs along, if it does.

@@ -89,6 +89,7 @@ pub(crate) fn surface_lines(kind: TemplateKind) -> &'static [Line] {
             Off("side", "\"left\""),
             On("file", "\"scan.stl\""),
             On("unit", "\"mm\""),
+            Usual("smooth"),
             On("material", "\"composite\""),
             Off("panel", "\"fairing\""),
         ],
@@ -220,6 +221,7 @@ pub(crate) const STRIPE_LINES: &[Line] = &[
     On("surface", "\"panel\""),
     On("through", "[[4, 26], [40, 26.75], [78, 27]]"),
     Or("along", "{ waterline = 26 }"),
+    Usual("heights"),
     Off("loose", "[0, 0.25, 0]"),
     On("width", "1"),
     Or("width", "[1, 0.5]"),
@@ -264,6 +266,8 @@ pub(crate) const MASKING_LINES: &[Line] = &[
     On("layout_tapes", "[{ width = \"1 in\" }, { width = \"2 in\" }]"),
     On("paper", "[{ width = \"12 in\" }, { width = \"18 in\" }]"),
     Usual("edge_dwell"),
+    Off("film", "[{ width = \"24 in\" }]"),
+    Off("application_tape", "{ width = \"12 in\" }"),
 ];
 
 /// Of the weather.

@@ -235,6 +235,8 @@ pub enum SurfaceShape {
         file: At<String>,
         /// Its unit.
         unit: Unit,
+        /// What is rougher than this is taken for the scanner's noise, mm; 0 = nothing is.
+        smooth: f64,
     },
 }
 
@@ -590,8 +592,21 @@ pub struct Masking {
     pub layout_tapes: Vec<Tape>,
     /// Widths of masking paper, mm.
     pub paper: Vec<f64>,
-    /// Longest time edge tape may stay on, minutes.
+    /// Longest time edge tape or film may stay on, minutes.
     pub edge_dwell: f64,
+    /// Rolls of mask film.
+    pub film: Vec<Roll>,
+    /// The tape that carries cut film to the skin.
+    pub application_tape: Option<Roll>,
+}
+
+/// A roll of film or of application tape.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Roll {
+    /// Its width, mm.
+    pub width: f64,
+    /// Its length, mm.
+    pub length: f64,
 }
 
 /// A tape on the shelf.

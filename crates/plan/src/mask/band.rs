@@ -181,9 +181,11 @@ impl Band {
             }
             let first = (0..n).find(|k| !inside(*k))?;
             let mut open: Option<Chain> = None;
-            for i in 0..n {
-                let (k, l) = ((first + i) % n, (first + i + 1) % n);
+            for (k, l) in (first..n).chain(0..first).map(|k| (k, if k + 1 == n { 0 } else { k + 1 })) {
                 let (a, b) = (local[k], local[l]);
+                if (a.1 <= low && b.1 <= low) || (a.1 >= high && b.1 >= high) {
+                    continue;
+                }
                 let (p, q) = (ring.vertices[k].p, ring.vertices[l].p);
                 let mut meets: Vec<(f64, bool)> = Vec::new();
                 if (a.1 <= low) != (b.1 <= low) {

@@ -9,7 +9,7 @@ use super::plan::{Kind, Piece};
 use super::shelf::Measures;
 use geom::point::left_of;
 use geom::tolerance::TAPE_KEPT_MM;
-use geom::winding::contains;
+use geom::winding::Slabs;
 use geom::{Point, Ring};
 
 /// What was found.
@@ -28,19 +28,62 @@ pub(super) struct Found {
 /// Least share of the way to the tack strip, and the greatest, at which cover is asked for.
 const WAYS: [f64; 3] = [0.35, 0.7, 0.97];
 
-/// Boxes, to ask few pieces for each point.
-struct Covers<'a> {
-    pieces: Vec<(usize, (Point, Point), &'a [Ring])>,
+/// Shapes in squares, to ask few of them for each point.
+struct Covers {
+    shapes: Vec<(usize, (Point, Point), Slabs)>,
+    lo: Point,
+    cell: f64,
+    across: usize,
+    down: usize,
+    cells: Vec<Vec<u32>>,
 }
 
-impl Covers<'_> {
-    fn at(&self, p: Point) -> Option<usize> {
-        self.pieces
-            .iter()
-            .find(|(_, (lo, hi), rings)| {
-                lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y && contains(rings, p)
+/// Most squares along one side of the grid.
+const MOST_CELLS: f64 = 500.0;
+
+impl Covers {
+    /// The shapes, each by its number, in squares of about `cell` mm.
+    fn new<'a>(shapes: impl Iterator<Item = (usize, &'a [Ring])>, cell: f64) -> Covers {
+        let shapes: Vec<(usize, (Point, Point), Slabs)> = shapes
+            .filter_map(|(i, rings)| Some((i, super::order::bounds(rings)?, Slabs::new(rings))))
+            .collect();
+        let boxes = shapes.iter().map(|(_, b, _)| *b);
+        let (lo, hi) = boxes
+            .reduce(|a, b| {
+                (
+                    Point::new(a.0.x.min(b.0.x), a.0.y.min(b.0.y)),
+                    Point::new(a.1.x.max(b.1.x), a.1.y.max(b.1.y)),
+                )
             })
-            .map(|(i, ..)| *i)
+            .unwrap_or((Point::ZERO, Point::ZERO));
+        let cell = cell.max((hi.x - lo.x).max(hi.y - lo.y) / MOST_CELLS).max(1.0);
+        let (across, down) = (((hi.x - lo.x) / cell) as usize + 1, ((hi.y - lo.y) / cell) as usize + 1);
+        let mut out = Covers { shapes, lo, cell, across, down, cells: vec![Vec::new(); across * down] };
+        for k in 0..out.shapes.len() {
+            let (a, b) = out.shapes[k].1;
+            let ((x0, y0), (x1, y1)) = (out.place(a), out.place(b));
+            for y in y0..=y1 {
+                for x in x0..=x1 {
+                    out.cells[y * across + x].push(k as u32);
+                }
+            }
+        }
+        out
+    }
+
+    fn place(&self, p: Point) -> (usize, usize) {
+        let at = |v: f64, most: usize| ((v / self.cell) as usize).min(most - 1);
+        (at(p.x - self.lo.x, self.across), at(p.y - self.lo.y, self.down))
+    }
+
+    /// The first shape that holds a point.
+    fn at(&self, p: Point) -> Option<usize> {
+        let (x, y) = self.place(p);
+        self.cells[y * self.across + x].iter().map(|k| &self.shapes[*k as usize]).find_map(
+            |(i, (lo, hi), shape)| {
+                (lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y && shape.contains(p)).then_some(*i)
+            },
+        )
     }
 }
 
@@ -53,31 +96,27 @@ pub(super) fn check(
     m: &Measures,
 ) -> Found {
     let mut found = Found::default();
-    let painted = |p: Point| {
-        paint.iter().any(|(rings, (lo, hi))| {
-            lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y && contains(rings, p)
-        })
-    };
-    let boxes: Vec<Option<(Point, Point)>> =
-        pieces.iter().map(|p| super::order::bounds(&p.footprint)).collect();
+    let painted = Covers::new(paint.iter().map(|(rings, _)| rings.as_slice()).enumerate(), m.tack);
+    let taped = pieces.iter().enumerate().filter(|(_, p)| p.kind != Kind::Layout);
+    let covers = Covers::new(taped.map(|(i, p)| (i, p.footprint.as_slice())), m.tack);
     for (k, run) in runs.iter().enumerate() {
-        let (mut lo, mut hi) = (run.points[0], run.points[0]);
-        for p in &run.points {
-            lo = Point::new(lo.x.min(p.x), lo.y.min(p.y));
-            hi = Point::new(hi.x.max(p.x), hi.y.max(p.y));
-        }
-        let by = m.reach();
-        let near = pieces.iter().enumerate().filter(|(_, p)| p.kind != Kind::Layout).filter_map(|(i, p)| {
-            let b = boxes[i]?;
-            let apart = b.0.x > hi.x + by || b.1.x < lo.x - by || b.0.y > hi.y + by || b.1.y < lo.y - by;
-            (!apart).then_some((i, b, p.footprint.as_slice()))
-        });
-        let covers = Covers { pieces: near.collect() };
+        // The looks come in order: one walk along the run serves them all.
+        let (mut from, mut base) = (0, 0.0);
         for look in &across[k].0 {
             // Not in the very corner, where a hair to the side is a hair past the end.
-            let [from, to] = run.turns.map(corner_hair);
-            let at = look.at.clamp(from, (run.length - to).max(from));
-            let (p, way) = run.at(at);
+            let mut ends = run.turns.map(corner_hair);
+            if ends[0] + ends[1] >= run.length {
+                // All of it lies in the tip of a needle: asked clear of its two corners.
+                ends = [2.0 * TAPE_KEPT_MM; 2].map(|hair| hair.min(run.length / 4.0));
+            }
+            let at = look.at.clamp(ends[0], run.length - ends[1]);
+            let long = |k: usize| run.points[k].distance(run.points[k + 1]);
+            while from + 2 < run.points.len() && base + long(from) < at {
+                base += long(from);
+                from += 1;
+            }
+            let way = (run.points[from + 1] - run.points[from]).normalize();
+            let p = run.points[from] + way * (at - base);
             let right = -left_of(way);
             if look.any.is_some_and(|met| met.far < 4.0 * TAPE_KEPT_MM) {
                 // The very tip of a wedge: a hair to the side is the other paint.
@@ -89,7 +128,7 @@ pub(super) fn check(
             }
             // In the tip of a spike a hair inside one edge is outside the other.
             let inside = p - right * TAPE_KEPT_MM;
-            if let Some(i) = covers.at(inside).filter(|_| painted(inside)) {
+            if let Some(i) = covers.at(inside).filter(|_| painted.at(inside).is_some()) {
                 found.on_paint.push(i);
             }
             let far = look.any.map_or(m.gap, |met| m.gap.min(met.far));

@@ -1,12 +1,15 @@
 //! Edge tape along one run of the paint edge, and the bridges from its back to the tack strip.
 
 use super::band::parts;
+use super::bridge::bridges;
 use super::channel::{Across, Field, look_across};
-use super::ends::{Planned, Side, bridge_end, edge_end};
+use super::ends::{Planned, Side, edge_end};
 use super::outline::Run;
+use super::overlap::convex;
 use super::plan::{End, EndKind, Kind, Piece};
-use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain, strain_at_best, widest_that_bends};
-use super::strip::{EndShape, closed_strip, offset, offset_closed, open_strip};
+use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain, widest_that_bends};
+use super::strip::{EndShape, closed_strip, open_strip};
+use super::tab::enters;
 use crate::job::types::Tape;
 use geom::beside::near_box;
 use geom::boolean::difference;
@@ -16,9 +19,6 @@ use geom::{Point, Ring, Vec2};
 
 /// How far one piece laps the next along the same edge, mm: 1/2 in. common practice, no source.
 pub(super) const LAP: f64 = 12.7;
-/// Strain beyond which a bridge is laid in straight lengths: 10 %, twice what film takes at work. A bridge may pucker,
-/// but not stand up. common practice, no source.
-const BRIDGE_BEND: f64 = 0.10;
 
 /// The mark as the tape sees it.
 pub(super) struct Ground<'a> {
@@ -55,6 +55,8 @@ pub(super) struct Said {
     pub(super) film: Vec<(i32, f64)>,
     /// Edges where tape was cut down to this width, mm.
     pub(super) cut_down: Vec<(i32, f64)>,
+    /// Edges whose bridge is several rows: glyph, how many, width of each, mm.
+    pub(super) rows: Vec<(i32, usize, f64)>,
     /// Edges at which the tack strip is not reached: glyph, reached, needed, mm.
     pub(super) bare: Vec<(i32, f64, f64)>,
     /// Narrowest channel without a strip, by rule: strips shared, edge tapes meeting.
@@ -127,7 +129,7 @@ pub(super) fn tape_run(
     let Some(choice) = choose(g.shelf, run, need, most) else { return Vec::new() };
     tell(g, run, least, need, &choice, said);
     let mut drafts = edge_pieces(g, run, looks, &choice, on_top);
-    drafts.extend(bridges(g, run, looks, least, &choice, said));
+    drafts.extend(bridges(g, run, looks, &choice, said));
     drafts
 }
 
@@ -221,197 +223,13 @@ fn part_round(run: &Run, from: f64, to: f64) -> Vec<Point> {
     run.part(from, to)
 }
 
-fn behind(looks: &[Across], at: f64) -> f64 {
+/// How far the mask is free behind the place nearest to `at`, mm.
+pub(super) fn behind(looks: &[Across], at: f64) -> f64 {
     looks
         .iter()
         .min_by(|a, b| (a.at - at).abs().total_cmp(&(b.at - at).abs()))
         .and_then(|l| l.any)
         .map_or(f64::INFINITY, |m| m.far)
-}
-
-/// A stretch of a run that one bridge serves.
-struct Stretch {
-    from: usize,
-    to: usize,
-    need: f64,
-    limit: f64,
-}
-
-fn bridges(
-    g: &Ground<'_>,
-    run: &Run,
-    looks: &[Across],
-    least: f64,
-    choice: &Choice,
-    said: &mut Said,
-) -> Vec<Draft> {
-    let off = choice.width / 2.0;
-    let mut stretches: Vec<Stretch> = Vec::new();
-    let mut open = false;
-    for (i, look) in looks.iter().enumerate() {
-        let need = g.m.need(look.any.map_or(f64::INFINITY, |m| m.far));
-        if need <= choice.width + KEPT_MM {
-            open = false;
-            continue;
-        }
-        // Between two looks a corner may come nearer than either tells; a straight run knows its least.
-        let limit = look.facing.map_or(f64::INFINITY, |m| m.far) - SHORT;
-        match stretches.last_mut() {
-            Some(s) if open && need.max(s.need) <= limit.min(s.limit) + KEPT_MM => {
-                (s.to, s.need, s.limit) = (i, s.need.max(need), s.limit.min(limit));
-            }
-            _ => stretches.push(Stretch { from: i, to: i, need, limit }),
-        }
-        open = true;
-    }
-    let _ = least;
-    let n = looks.len();
-    let spans: Vec<(usize, usize)> = stretches.iter().map(|s| (s.from, s.to)).collect();
-    let mut out = Vec::new();
-    for (k, s) in stretches.iter_mut().enumerate() {
-        if !run.straight() {
-            // Straight lengths round a bend come nearer to the paint in their middle.
-            s.need = (s.need + off / 2.0).min(s.limit.max(s.need));
-        }
-        let s = &*s;
-        let fitting = |t: &&Tape| off + t.real + KEPT_MM >= s.need && off + t.real <= s.limit + KEPT_MM;
-        let least_of = |a: &&Tape, b: &&Tape| a.real.total_cmp(&b.real);
-        let (tape, width) = if let Some(t) = g.bridging.iter().filter(fitting).min_by(least_of) {
-            (*t, t.real)
-        } else if let Some(t) =
-            g.bridging.iter().filter(|t| off + t.real + KEPT_MM >= s.need).min_by(least_of)
-        {
-            (*t, (s.limit - off).max(SHORT))
-        } else if let Some(t) = g.bridging.iter().max_by(least_of) {
-            said.bare.push((run.glyph, off + t.real, s.need));
-            (*t, t.real.min((s.limit - off).max(SHORT)))
-        } else {
-            continue;
-        };
-        let whole = s.from == 0 && s.to == n - 1;
-        let end = |side: Side, at_corner: bool, joined: bool| {
-            if at_corner && !run.closed {
-                bridge_end(g.field, g.runs, run, side, off, width, &g.m)
-            } else {
-                let past = if joined && side == Side::Finish { LAP } else { 0.0 };
-                Planned {
-                    end: End { kind: EndKind::Lap, cut: 0.0, past, exact: false },
-                    shape: EndShape::Square(0.0),
-                    short: 0.0,
-                    free: 0.0,
-                }
-            }
-        };
-        let before = k > 0 && spans[k - 1].1.abs_diff(s.from) <= 1;
-        let after = spans.get(k + 1).is_some_and(|o| o.0.abs_diff(s.to) <= 1);
-        let start = end(Side::Start, s.from == 0, before);
-        let finish = end(Side::Finish, s.to == n - 1, after);
-        // A stretch reaches half-way to the next look on either side, where there is one.
-        let from =
-            if s.from == 0 { start.short } else { f64::midpoint(looks[s.from - 1].at, looks[s.from].at) };
-        let to = if s.to == n - 1 {
-            run.length - finish.short
-        } else {
-            f64::midpoint(looks[s.to].at, looks[s.to + 1].at)
-        };
-        if to - from <= SHORT {
-            continue;
-        }
-        let bend = strain_at_best(width, run.bulging + off, (run.hollow - off).max(NOISE_MM));
-        let laid = Laid { from, to, off, width, start, finish, closed: whole && run.closed };
-        let new = if bend > BRIDGE_BEND {
-            straight_bridges(g, run, looks, &laid)
-        } else {
-            vec![bent_bridge(g, run, looks, &laid)]
-        };
-        out.extend(new.into_iter().map(|mut d| {
-            d.piece.label = tape.width;
-            d.piece.trimmed = width + KEPT_MM < tape.real;
-            d
-        }));
-    }
-    out
-}
-
-/// One bridge to be laid.
-struct Laid {
-    from: f64,
-    to: f64,
-    off: f64,
-    width: f64,
-    start: Planned,
-    finish: Planned,
-    closed: bool,
-}
-
-/// A bridge that follows the bend.
-fn bent_bridge(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) -> Draft {
-    let Laid { from, to, off, width, start, finish, closed } = *laid;
-    let along = if closed { run.points.clone() } else { run.part(from, to) };
-    let past = if finish.end.kind == EndKind::Lap { finish.end.past.min(run.length - to) } else { 0.0 };
-    let mut finish_end = finish.end;
-    if finish.end.kind == EndKind::Lap {
-        finish_end.past = past;
-    }
-    let (path, footprint) = if closed {
-        finish_end.past = LAP;
-        (offset_closed(&along, off), closed_strip(&along, off, width))
-    } else {
-        let strip = if past > 0.0 { run.part(from, to + past) } else { along.clone() };
-        (offset(&along, off), vec![open_strip(&strip, off, width, start.shape, finish.shape)])
-    };
-    let piece = Piece {
-        width,
-        strain: strain_at_best(width, run.bulging + off, (run.hollow - off).max(NOISE_MM)),
-        start: start.end,
-        finish: finish_end,
-        ..blank(Kind::Bridge, run, path)
-    };
-    let behind = behind(looks, f64::midpoint(from, to)) - off;
-    draft(g, piece, footprint, [start.free, finish.free], behind)
-}
-
-/// Round a tight bend the bridge is laid in straight lengths, each lapping the next.
-fn straight_bridges(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) -> Vec<Draft> {
-    let Laid { from, to, off, width, start, finish, closed } = *laid;
-    let along = if closed { run.points.clone() } else { run.part(from, to) };
-    let line = if closed { offset_closed(&along, off) } else { offset(&along, off) };
-    let mut points = Vec::new();
-    let half = if closed { line.len() / 2 } else { line.len() - 1 };
-    super::outline::thin_open(&line, 0, half, off / 2.0, &mut points);
-    if closed {
-        super::outline::thin_open(&line, half, line.len() - 1 - half, off / 2.0, &mut points);
-    }
-    points.push(line[line.len() - 1]);
-    points.dedup_by(|a, b| a.distance(*b) <= KEPT_MM);
-    let n = points.len() - 1;
-    let turn = |i: usize| {
-        // At the point between length i and the next one.
-        let (u, v) = (points[i + 1] - points[i], points[(i + 1) % n + 1] - points[(i + 1) % n]);
-        u.cross(v).atan2(u.dot(v))
-    };
-    let lap = |turn: f64| if turn > 0.0 { width * (turn / 2.0).tan().min(1.0) + g.m.overlap } else { 0.0 };
-    let lapped = |past: f64| Planned {
-        end: End { kind: EndKind::Lap, cut: 0.0, past, exact: false },
-        shape: EndShape::Square(past),
-        short: 0.0,
-        free: 0.0,
-    };
-    (0..n)
-        .map(|i| {
-            // Where the next bridge of another width goes on, both run on straight over each other.
-            let joint =
-                |end: Planned| if end.end.kind == EndKind::Lap { lapped(2.0 * g.m.overlap) } else { end };
-            let first = if i == 0 && !closed { joint(start) } else { lapped(lap(turn((i + n - 1) % n))) };
-            let last = if i + 1 == n && !closed { joint(finish) } else { lapped(lap(turn(i))) };
-            let path = vec![points[i], points[i + 1]];
-            let shape = open_strip(&path, 0.0, width, first.shape, last.shape);
-            let piece =
-                Piece { width, start: first.end, finish: last.end, ..blank(Kind::Bridge, run, path.clone()) };
-            let at = from + (to - from) * (i as f64 + 0.5) / n as f64;
-            draft(g, piece, vec![shape], [first.free, last.free], behind(looks, at) - off)
-        })
-        .collect()
 }
 
 /// A piece of a run before its ends and order are known.
@@ -427,8 +245,25 @@ pub(super) fn draft(
     free: [f64; 2],
     behind: f64,
 ) -> Draft {
-    let footprint = off_paint(g.paint, footprint, middle_of(&piece));
+    let middle = middle_of(&piece);
+    let clear = clear_of_paint(g, &footprint, middle);
+    let footprint = if clear { footprint } else { off_paint(g.paint, footprint, middle) };
     Draft { piece: Piece { footprint, ..piece }, free, behind }
+}
+
+/// True if no paint edge enters a shape without dents, so that nothing of it can lie on paint.
+fn clear_of_paint(g: &Ground<'_>, footprint: &[Ring], middle: Point) -> bool {
+    let [ring] = footprint else { return false };
+    let Some(corners) = convex(ring) else { return false };
+    let inside = |(rings, (lo, hi)): &(Vec<Ring>, (Point, Point))| {
+        lo.x <= middle.x
+            && middle.x <= hi.x
+            && lo.y <= middle.y
+            && middle.y <= hi.y
+            && geom::winding::contains(rings, middle)
+    };
+    !g.field.near(&corners, 0.0).iter().any(|b| enters(&corners, b.a, b.b, NOISE_MM))
+        && !g.paint.iter().any(inside)
 }
 
 /// A point just inside the piece, half-way along.

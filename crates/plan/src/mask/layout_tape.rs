@@ -17,8 +17,6 @@ use super::edge::LAP;
 use super::order::bounds;
 use super::outline::thin;
 use super::plan::{End, EndKind, Kind, Piece};
-use super::whole::Outlines;
-use crate::fit::placed::Placed;
 use crate::job::types::Tape;
 use geom::beside::near_box;
 use geom::boolean::{difference, intersection};
@@ -26,6 +24,8 @@ use geom::point::left_of;
 use geom::tolerance::{FLATTEN_MM, KEPT_MM, SQUARE_CUT, TAPE_KEPT_MM, TAPE_PATH_MM};
 use geom::winding::contains;
 use geom::{Point, Ring, Vec2};
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
 use std::f64::consts::FRAC_PI_2;
 
 /// Least share a strip fills of the shape a thread drawn tight round it has: a bend of 60 degrees about an inside
@@ -62,28 +62,48 @@ struct Candidate {
     tape: Tape,
     /// Its shape, once cut from the letter.
     shape: Option<Cut>,
-    /// Worth of what it fills, as a share of that.
-    worth: f64,
+    /// Worth of what it fills, as a share of that; `None` until its shape has been judged.
+    worth: Option<f64>,
     /// What the open area it fills is worth, mm2, as of the round it was asked in; before it is cut, at most.
     fills: f64,
     round: usize,
 }
 
-/// The strips of a mark, in the order of laying, with their names: `layout-2A-1` is the first of the second character.
-pub(super) fn layout_tape(out: &Outlines, mark: &Placed, shelf: &[Tape]) -> Vec<Piece> {
-    let mut glyphs: Vec<i32> = out.rings.iter().map(|r| r.glyph).collect();
-    glyphs.dedup();
-    let along = Vec2::from_angle(mark.angle);
-    let mut pieces = Vec::new();
-    for (glyph, (letter, _)) in glyphs.into_iter().zip(&out.paint) {
-        let char = usize::try_from(glyph).ok().and_then(|g| mark.glyphs.get(g)).map_or('?', |g| g.char);
-        for (k, mut piece) in layout_strips(letter, along, shelf).into_iter().enumerate() {
-            piece.glyph = glyph;
-            piece.id = format!("layout-{}{char}-{}", glyph + 1, k + 1);
-            pieces.push(piece);
-        }
+/// The strips that may be laid, best first.
+#[derive(Default)]
+struct Waiting {
+    all: Vec<Candidate>,
+    line: BinaryHeap<Turn>,
+}
+
+/// A candidate's place in the line: the most it may fill, and which it is.
+struct Turn(f64, usize);
+
+impl Ord for Turn {
+    fn cmp(&self, other: &Turn) -> Ordering {
+        self.0.total_cmp(&other.0).then(other.1.cmp(&self.1))
     }
-    pieces
+}
+
+impl PartialOrd for Turn {
+    fn partial_cmp(&self, other: &Turn) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Turn {
+    fn eq(&self, other: &Turn) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Turn {}
+
+impl Waiting {
+    fn add(&mut self, candidate: Candidate) {
+        self.line.push(Turn(candidate.fills, self.all.len()));
+        self.all.push(candidate);
+    }
 }
 
 /// The strips of one character, in the order of laying. `letter`: its outlines without arcs, outer ones
@@ -95,11 +115,11 @@ pub(super) fn layout_strips(letter: &[Ring], along: Vec2, shelf: &[Tape]) -> Vec
     let exact = letter;
     let letter = &letter.iter().map(thinned).collect::<Vec<_>>()[..];
     let mut open: Vec<Ring> = letter.to_vec();
-    let mut waiting: Vec<Candidate> = Vec::new();
+    let mut waiting = Waiting::default();
     let mut tried: Vec<(Point, Vec2)> = Vec::new();
     let mut laid: Vec<Laid> = Vec::new();
-    add_lines(letter, letter, &shelf, &mut tried, &mut waiting);
     let mut round = 0;
+    add_lines(letter, letter, &shelf, round, &mut tried, &mut waiting);
     while laid.len() < MOST && area(&open) > NOTHING {
         let chosen =
             best(letter, &open, &mut waiting, round, along).or_else(|| whatever(letter, &open, widest));
@@ -113,7 +133,7 @@ pub(super) fn layout_strips(letter: &[Ring], along: Vec2, shelf: &[Tape]) -> Vec
         open = without_crumbs(left);
         laid.push(strip);
         round += 1;
-        add_lines(&open, letter, &shelf, &mut tried, &mut waiting);
+        add_lines(&open, letter, &shelf, round, &mut tried, &mut waiting);
     }
     spare(&mut laid);
     if exact.iter().any(|r| r.vertices.len() >= MANY) {
@@ -153,8 +173,9 @@ fn add_lines(
     open: &[Ring],
     letter: &[Ring],
     shelf: &[Tape],
+    round: usize,
     tried: &mut Vec<(Point, Vec2)>,
-    waiting: &mut Vec<Candidate>,
+    waiting: &mut Waiting,
 ) {
     let mut lines: Vec<(f64, Point, Vec2)> = Vec::new();
     for ring in open {
@@ -201,14 +222,7 @@ fn add_lines(
             let band = Band { from, way, width };
             let fills = band.area_of(open, EVERYWHERE);
             if fills > NOTHING {
-                waiting.push(Candidate {
-                    band,
-                    tape: *tape,
-                    shape: None,
-                    worth: 1.0,
-                    fills,
-                    round: usize::MAX,
-                });
+                waiting.add(Candidate { band, tape: *tape, shape: None, worth: None, fills, round });
             }
         }
     }
@@ -223,51 +237,71 @@ fn filled(band: &Band, cut: &Cut, open: &[Ring]) -> f64 {
 fn best(
     letter: &[Ring],
     open: &[Ring],
-    waiting: &mut Vec<Candidate>,
+    waiting: &mut Waiting,
     round: usize,
     along: Vec2,
 ) -> Option<Candidate> {
     // What a strip fills only shrinks as others are laid, so an old figure is a bound: ask the highest again until
     // the highest is fresh.
-    let mut found: Vec<Candidate> = Vec::new();
+    let mut found: Vec<usize> = Vec::new();
     let mut most = 0.0;
-    loop {
-        let top = (0..waiting.len()).max_by(|a, b| waiting[*a].fills.total_cmp(&waiting[*b].fills));
-        let Some(top) = top.filter(|t| waiting[*t].fills > NOTHING.max(most * (1.0 - ALIKE))) else { break };
-        let mut candidate = waiting.swap_remove(top);
-        if candidate.shape.is_none() {
-            for cut in candidate.band.cut(letter) {
-                let full = area(&cut.rings) / hull_area(&cut.rings).max(NOTHING);
-                if full < STRIP {
-                    continue;
-                }
-                let worth = if full < WHOLE.0 { WHOLE.1 } else { 1.0 };
-                let fills = worth * filled(&candidate.band, &cut, open);
-                waiting.push(Candidate { shape: Some(cut), worth, fills, round, ..candidate });
-            }
-        } else if candidate.round == round {
-            most = candidate.fills.max(most);
-            found.push(candidate);
-        } else if let Some(cut) = &candidate.shape {
-            candidate.fills = candidate.worth * filled(&candidate.band, cut, open);
-            candidate.round = round;
-            waiting.push(candidate);
+    while let Some(Turn(fills, k)) = waiting.line.pop() {
+        if fills <= NOTHING.max(most * (1.0 - ALIKE)) {
+            waiting.line.push(Turn(fills, k));
+            break;
         }
+        let candidate = &mut waiting.all[k];
+        let worth = candidate.worth.unwrap_or(1.0);
+        if candidate.round != round {
+            candidate.round = round;
+            candidate.fills = match &candidate.shape {
+                None => candidate.band.area_of(open, EVERYWHERE),
+                Some(cut) => worth * filled(&candidate.band, cut, open),
+            };
+        } else if let Some(cut) = &candidate.shape {
+            if candidate.worth.is_some() {
+                most = candidate.fills.max(most);
+                found.push(k);
+                continue;
+            }
+            let full = area(&cut.rings) / hull_area(&cut.rings).max(NOTHING);
+            if full < STRIP {
+                continue;
+            }
+            let worth = if full < WHOLE.0 { WHOLE.1 } else { 1.0 };
+            candidate.worth = Some(worth);
+            candidate.fills *= worth;
+        } else {
+            let (band, tape) = (candidate.band, candidate.tape);
+            for cut in band.cut(letter) {
+                let fills = filled(&band, &cut, open);
+                waiting.add(Candidate { band, tape, shape: Some(cut), worth: None, fills, round });
+            }
+            continue;
+        }
+        waiting.line.push(Turn(candidate.fills, k));
     }
     let near = |c: &Candidate| {
         c.shape.as_ref().map_or(0.0, |s| {
             let p = s.middle.to_vec2();
             // A slant, so that strips level with or over each other have an order too.
-            p.dot(along) + 0.37 * p.cross(along)
+            // To the hair, or rounding would choose.
+            ((p.dot(along) + 0.37 * p.cross(along)) / TAPE_KEPT_MM).round()
         })
     };
-    let first = (0..found.len()).min_by(|a, b| {
-        let (a, b) = (&found[*a], &found[*b]);
-        a.tape.real.total_cmp(&b.tape.real).then(near(a).total_cmp(&near(b)))
+    let first = found.iter().copied().min_by(|a, b| {
+        let (a, b) = (&waiting.all[*a], &waiting.all[*b]);
+        // Of two that are the same strip, the one off the roll as it comes, laid the way the mark reads.
+        let reads = |c: &Candidate| c.band.way.dot(along) < -KEPT_MM;
+        (a.tape.real.total_cmp(&b.tape.real).then(near(a).total_cmp(&near(b))))
+            .then(b.band.width.total_cmp(&a.band.width))
+            .then(reads(a).cmp(&reads(b)))
     })?;
-    let chosen = found.swap_remove(first);
-    waiting.extend(found);
-    Some(chosen)
+    for k in found.into_iter().filter(|k| *k != first) {
+        waiting.line.push(Turn(waiting.all[k].fills, k));
+    }
+    let chosen = &mut waiting.all[first];
+    Some(Candidate { shape: chosen.shape.take(), ..*chosen })
 }
 
 /// Where no strip does: whatever the widest tape takes of the largest open part along its longest edge.
@@ -281,7 +315,7 @@ fn whatever(letter: &[Ring], open: &[Ring], tape: Tape) -> Option<Candidate> {
     let band = Band { from: b, way: (a - b) / a.distance(b).max(KEPT_MM), width: tape.real };
     let fills = |c: &Cut| filled(&band, c, open);
     let cut = band.cut(letter).into_iter().max_by(|a, b| fills(a).total_cmp(&fills(b)))?;
-    Some(Candidate { fills: fills(&cut), band, tape, shape: Some(cut), worth: 1.0, round: 0 })
+    Some(Candidate { fills: fills(&cut), band, tape, shape: Some(cut), worth: None, round: 0 })
 }
 
 /// A strip as it will be laid.
@@ -358,13 +392,19 @@ impl Laid {
         let ([from, to], [_, high]) = self.band.reach(&self.shape.rings);
         let width = self.band.width.min(high.max(KEPT_MM));
         let width = if (width - self.tape.real).abs() <= TAPE_KEPT_MM { self.tape.real } else { width };
-        let past = self.laps.map(|l| if l { LAP.min((to - from) / 3.0) } else { 0.0 });
+        let cut = [0, 1].map(|k| if self.laps[k] { None } else { self.cut_angle(k, [from, to], width) });
+        // Cut on the slant the side along the paint edge may be the shorter one: its path ends there, the tape runs on.
+        let past = [0, 1].map(|k| match cut[k] {
+            None if self.laps[k] => LAP.min((to - from) / 3.0),
+            Some((_, past)) => past,
+            None => 0.0,
+        });
         let path = vec![self.band.at(from + past[0]), self.band.at(to - past[1])];
         let end = |k: usize| {
             if self.laps[k] {
                 return End { kind: EndKind::Lap, cut: 0.0, past: past[k], exact: false };
             }
-            End { kind: EndKind::PreCut, cut: self.cut_angle(k, [from, to], width), past: 0.0, exact: true }
+            End { kind: EndKind::PreCut, cut: cut[k].map_or(0.0, |c| c.0), past: past[k], exact: true }
         };
         let (start, finish) = (end(0), end(1));
         Piece {
@@ -378,8 +418,9 @@ impl Laid {
         }
     }
 
-    /// Angle between one cut across the whole width and the paint line; 0 if the end follows several edges.
-    fn cut_angle(&self, end: usize, [from, to]: [f64; 2], width: f64) -> f64 {
+    /// Angle between one cut across the whole width and the paint line, and how far the tape reaches past the end of that
+    /// line, mm; `None` if the end follows several edges.
+    fn cut_angle(&self, end: usize, [from, to]: [f64; 2], width: f64) -> Option<(f64, f64)> {
         let sign = if end == 0 { -1.0 } else { 1.0 };
         let tip = if end == 0 { -from } else { to };
         let all: Vec<(f64, f64)> = self
@@ -395,7 +436,7 @@ impl Laid {
         let near = farthest(&|v| v <= TAPE_KEPT_MM);
         let far = farthest(&|v| v >= width - TAPE_KEPT_MM);
         if !near.is_finite() || !far.is_finite() || near.max(far) + TAPE_KEPT_MM < tip {
-            return 0.0;
+            return None;
         }
         // Nothing of the strip may lie beyond the straight cut, and none of its corners short of it.
         let line = |v: f64| near + (far - near) * v / width;
@@ -405,10 +446,14 @@ impl Laid {
             *v > TAPE_KEPT_MM && *v < width - TAPE_KEPT_MM && *u > tip - back && *u < line(*v) - TAPE_KEPT_MM
         };
         if all.iter().any(|p| off(p) || dented(p)) {
-            return 0.0;
+            return None;
         }
         let angle = width.atan2(near - far);
-        if (angle - FRAC_PI_2).abs() < SQUARE_CUT { FRAC_PI_2 } else { angle }
+        if (angle - FRAC_PI_2).abs() < SQUARE_CUT {
+            return Some((FRAC_PI_2, 0.0));
+        }
+        // Never past the other end, should both slants leave next to nothing of the line.
+        Some((angle, (tip - near).clamp(0.0, (to - from) / 3.0)))
     }
 }
 

@@ -2,9 +2,10 @@
 //!
 //! Works on the whole mark: what is laid for one letter must lie on no other. In reading order: what is sprayed of
 //! each colour (`colours`), its paint edge cut into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
-//! and its ends (`ends`), then the pieces: `lines` and `between` (shared ones), `plug`, `edge` (with its bridges),
-//! `tack`, `layout_tape`; `tab`, `order`, and `check`, which looks at the result by another road; last
-//! what covers the rest (`paper`) and what to buy (`rolls`). It sprays nothing and knows no
+//! and its ends (`ends`), straight lengths round a bend (`chords`), then the pieces: `lines` and `between` (shared ones),
+//! `plug`, `edge` with `bridge`, `tack`, `layout_tape` (`filling` a whole mark); a mask of `film` in place of all these;
+//! `tab`, `order` with `overlap`, where to stand (`reach`), and `check`, which looks at the result by another road; last
+//! what covers the rest (`paper`) and what to buy (`rolls`), and what stays open (`slits`). It sprays nothing and knows no
 //! day.
 
 pub mod plan;
@@ -19,18 +20,33 @@ pub mod shelf;
 mod ends;
 mod strip;
 
+mod chords;
+
 mod between;
+mod bridge;
 mod edge;
 mod lines;
 mod plug;
 mod tack;
 
 mod band;
+mod filling;
 mod layout_tape;
+
+pub mod film;
+mod film_cells;
+mod film_check;
+mod film_cuts;
+mod film_panels;
+mod film_pieces;
+pub mod film_rolls;
+mod film_say;
 
 mod tab;
 
 mod order;
+mod overlap;
+pub mod reach;
 
 mod check;
 
@@ -39,10 +55,15 @@ mod whole;
 
 pub mod paper;
 pub mod rolls;
+pub mod slits;
 
+#[cfg(test)]
+mod film_tests;
 #[cfg(test)]
 mod tests;
 
+pub use film::{Film, FilmPanel};
+pub use film_cuts::Relief;
 pub use paper::{Paper, PaperStrip};
 pub use plan::{End, EndKind, Kind, Mask, MaskPlan, Piece, Tab, TabAt, TabKind, Totals};
 pub(crate) use tab::along;

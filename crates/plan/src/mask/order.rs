@@ -6,10 +6,8 @@
 
 use super::lines::Lay;
 use super::outline::Run;
+use super::overlap::overlaps;
 use super::plan::{Kind, Piece};
-use geom::beside::near_box;
-use geom::boolean::intersection;
-use geom::tolerance::{TAPE_DENT_SINE, TAPE_TOUCH_MM2};
 use geom::{Point, Ring};
 
 /// The runs of one ring.
@@ -75,125 +73,9 @@ pub(super) fn lay_and_pull(pieces: &mut [Piece]) {
     }
 }
 
-/// For each piece, in the order of laying, the earlier ones it lies on.
-fn overlaps(pieces: &[Piece]) -> Vec<Vec<usize>> {
-    let boxes: Vec<Option<(Point, Point)>> = pieces.iter().map(|p| bounds(&p.footprint)).collect();
-    let mut by_x: Vec<usize> = (0..pieces.len()).filter(|i| boxes[*i].is_some()).collect();
-    let left = |i: &usize| boxes[*i].map_or(0.0, |b| b.0.x);
-    by_x.sort_by(|a, b| left(a).total_cmp(&left(b)));
-    let mut out = vec![Vec::new(); pieces.len()];
-    for (n, i) in by_x.iter().enumerate() {
-        let Some(a) = boxes[*i] else { continue };
-        for j in &by_x[n + 1..] {
-            let Some(b) = boxes[*j] else { continue };
-            if b.0.x >= a.1.x {
-                break;
-            }
-            if b.0.y >= a.1.y || a.0.y >= b.1.y {
-                continue;
-            }
-            if touch((&pieces[*i].footprint, a), (&pieces[*j].footprint, b)) {
-                out[*i.max(j)].push(*i.min(j));
-            }
-        }
-    }
-    for list in &mut out {
-        list.sort_unstable();
-    }
-    out
-}
-
-/// A shape and the box round it.
-type Boxed<'a> = (&'a [Ring], (Point, Point));
-
-/// True if two shapes share more than a touch.
-fn touch((a, x): Boxed<'_>, (b, y): Boxed<'_>) -> bool {
-    if let ([a], [b]) = (a, b)
-        && let (Some(p), Some(q)) = (convex(a), convex(b))
-    {
-        return shared_by_convex(&p, &q) > TAPE_TOUCH_MM2;
-    }
-    // What they share lies in the box they share: the rest of a long strip need not be cut.
-    let lo = Point::new(x.0.x.max(y.0.x) - 1.0, x.0.y.max(y.0.y) - 1.0);
-    let hi = Point::new(x.1.x.min(y.1.x) + 1.0, x.1.y.min(y.1.y) + 1.0);
-    let near = |shape: &[Ring]| shape.iter().filter_map(|r| near_box(r, lo, hi)).collect::<Vec<_>>();
-    // Beyond the box shortened outlines may meet where the shapes do not.
-    let shared = intersection(&near(a), &near(b));
-    let shared = intersection(&shared, &[frame(lo, hi)]);
-    shared.iter().map(Ring::area).sum::<f64>() > TAPE_TOUCH_MM2
-}
-
-fn frame(lo: Point, hi: Point) -> Ring {
-    Ring::from_points([lo, Point::new(hi.x, lo.y), hi, Point::new(lo.x, hi.y)])
-}
-
-/// The corners of a straight-sided ring without dents.
-fn convex(ring: &Ring) -> Option<Vec<Point>> {
-    let p: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
-    let n = p.len();
-    let bends = |i: usize| {
-        let (u, v) = (p[(i + 1) % n] - p[i], p[(i + 2) % n] - p[(i + 1) % n]);
-        let slack = TAPE_DENT_SINE * u.hypot() * v.hypot();
-        // A side that comes straight back is a slit, not a straight corner.
-        u.cross(v) > slack || (u.cross(v) >= -slack && u.dot(v) > 0.0)
-    };
-    (n <= 12 && (0..n).all(bends)).then_some(p)
-}
-
-/// Area two convex polygons (counter-clockwise) share: one is cut by each side of the other.
-fn shared_by_convex(a: &[Point], b: &[Point]) -> f64 {
-    let mut left = a.to_vec();
-    for i in 0..b.len() {
-        let (p, way) = (b[i], b[(i + 1) % b.len()] - b[i]);
-        let side = |q: Point| way.cross(q - p);
-        let mut kept = Vec::with_capacity(left.len() + 1);
-        for k in 0..left.len() {
-            let (u, v) = (left[k], left[(k + 1) % left.len()]);
-            let (su, sv) = (side(u), side(v));
-            if su >= 0.0 {
-                kept.push(u);
-            }
-            if (su > 0.0 && sv < 0.0) || (su < 0.0 && sv > 0.0) {
-                kept.push(u.lerp(v, su / (su - sv)));
-            }
-        }
-        left = kept;
-        if left.len() < 3 {
-            return 0.0;
-        }
-    }
-    Ring::from_points(left).area()
-}
-
 /// Box round some rings.
 pub(super) fn bounds(rings: &[Ring]) -> Option<(Point, Point)> {
     rings.iter().filter_map(Ring::bounds).reduce(|a, b| {
         (Point::new(a.0.x.min(b.0.x), a.0.y.min(b.0.y)), Point::new(a.1.x.max(b.1.x), a.1.y.max(b.1.y)))
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// The edge tape of a shadow's tip: its run-on passes the tip, and a slit is left where the needle of paint is.
-    #[test]
-    fn a_shape_with_a_slit_is_not_convex_and_its_overlap_is_found() {
-        let ring = |p: &[(f64, f64)]| Ring::from_points(p.iter().map(|p| Point::from(*p)));
-        let slit = ring(&[
-            (2287.51, 446.68),
-            (2276.5, 440.35),
-            (2283.46, 428.24),
-            (2354.41, 304.8),
-            (2287.91, 420.5),
-            (2405.03, 216.71),
-            (2416.05, 223.04),
-        ]);
-        assert!(convex(&slit).is_none());
-        let other = ring(&[(2281.24, 446.99), (2237.57, 385.84), (2247.9, 378.46), (2291.58, 439.61)]);
-        // 125.26 mm2 by shapely 2.1.
-        let boxed = |r: &Ring| r.bounds().unwrap();
-        let (a, b) = (boxed(&slit), boxed(&other));
-        assert!(touch((&[slit], a), (&[other], b)));
-    }
 }

@@ -109,6 +109,11 @@ fn flat(ring: &Ring) -> Ring {
 
 /// The skin that is neither painted nor taped. Slits up to 1/16 in wide are closed with a scrap of tape.
 pub fn bare(skin: &Skin, marks: &[&Placed], masks: &[&Mask]) -> Vec<Ring> {
+    open_skin(skin, marks, masks).0
+}
+
+/// The skin that is neither painted nor taped: what takes paper, and the slits up to 1/16 in wide, part by part.
+pub(super) fn open_skin(skin: &Skin, marks: &[&Placed], masks: &[&Mask]) -> (Vec<Ring>, Vec<Vec<Ring>>) {
     let painted = marks.iter().flat_map(|m| m.all_rings().iter().map(flat).collect::<Vec<_>>());
     let taped = masks.iter().flat_map(|m| m.pieces.iter().flat_map(|p| p.footprint.iter().cloned()));
     let closed: Vec<Ring> = painted.chain(taped).collect();
@@ -117,7 +122,8 @@ pub fn bare(skin: &Skin, marks: &[&Placed], masks: &[&Mask]) -> Vec<Ring> {
         let round: f64 = part.iter().map(Ring::perimeter).sum();
         2.0 * area(part) > SHORT * round
     };
-    parts(left).into_iter().filter(wide).flatten().collect()
+    let (wide, narrow): (Vec<_>, Vec<_>) = parts(left).into_iter().partition(wide);
+    (wide.into_iter().flatten().collect(), narrow)
 }
 
 /// What is said where no paper can be planned.

@@ -35,6 +35,8 @@ pub struct Mask {
     pub pieces: Vec<Piece>,
     /// Sums.
     pub totals: Totals,
+    /// The film it is cut from; `None` for a mask of tape.
+    pub film: Option<super::Film>,
 }
 
 /// What a piece is for.
@@ -50,6 +52,8 @@ pub enum Kind {
     Bridge,
     /// Fills a small counter, cut whole on the board.
     Plug,
+    /// A strip or an island of film.
+    Film,
 }
 
 /// A piece of tape.

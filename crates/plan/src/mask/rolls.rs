@@ -48,7 +48,7 @@ pub fn cut_at_the_wing(length: f64) -> f64 {
 
 /// The rolls of every tape on the shelf that the masks use, in the order of the shelf.
 pub fn tape_rolls(masking: &Masking, plan: &MaskPlan) -> Vec<TapeRolls> {
-    let pieces = || plan.masks.iter().filter(|m| m.tape).flat_map(|m| &m.pieces);
+    let pieces = || plan.masks.iter().flat_map(|m| &m.pieces).filter(|p| p.kind != Kind::Film);
     let tack: Vec<Tape> = masking.tack_tape.into_iter().collect();
     let mut out = Vec::new();
     for (what, shelf) in [
@@ -65,6 +65,7 @@ pub fn tape_rolls(masking: &Masking, plan: &MaskPlan) -> Vec<TapeRolls> {
                     Kind::Tack => "tack strip tape",
                     Kind::Edge | Kind::Bridge | Kind::Plug if edge => "edge tape",
                     Kind::Edge | Kind::Bridge | Kind::Plug => "tack strip tape",
+                    Kind::Film => "mask film",
                 };
                 from == what && same(p.label, tape.width)
             };

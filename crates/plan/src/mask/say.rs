@@ -5,7 +5,8 @@ use super::colours::{Colour, UNDER};
 use super::edge::Said;
 use super::lines::SHARED_UP_TO;
 use super::plan::{Kind, Mask};
-use super::shelf::{Bend, Measures};
+use super::shelf::{Bend, Measures, SHORT};
+use super::tack::SCRAP;
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
@@ -19,6 +20,8 @@ pub(super) struct Tale {
     pub(super) plugs: Vec<(i32, f64)>,
     /// Shared lines by name.
     pub(super) lines: Vec<&'static str>,
+    /// Scraps of tack strip left out.
+    pub(super) scraps: usize,
     /// Narrowest gap filled by one piece, mm.
     pub(super) between: Option<f64>,
 }
@@ -75,6 +78,18 @@ pub(super) fn findings(
             .hint(format!("buy edge tape at least {:.1} mm wide, measured, not by its label", m.reach())),
         );
     }
+    if let Some((glyph, count, width)) = said.rows.iter().copied().max_by_key(|r| r.1) {
+        out.push(note(
+            "tape-bridge-rows",
+            format!(
+                "round {} bends one bridge would pucker: there it is up to {count} rows of tape {width:.1} mm wide, \
+                 each lapping the one before by {}, first at {}",
+                said.rows.len(),
+                inches(SHORT),
+                char_words(mark, glyph)
+            ),
+        ));
+    }
     for (glyph, reached, need) in &said.bare {
         out.push(
             Finding::new(
@@ -108,6 +123,17 @@ pub(super) fn findings(
                  edges meet, or a bridge lies over both",
                 length(m.shared()),
                 length(c)
+            ),
+        ));
+    }
+    if tale.scraps > 0 {
+        out.push(note(
+            "tape-tack-scraps",
+            format!(
+                "{} scraps of tack strip under {} long are left out: edge tape and the strip beside them cover \
+                 that skin",
+                tale.scraps,
+                inches(SCRAP)
             ),
         ));
     }

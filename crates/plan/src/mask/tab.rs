@@ -24,7 +24,7 @@ pub(super) fn give_tab(
         (TabAt::Start, foldable(piece.start.kind, piece.start.past, draft.free[0])),
         (TabAt::Finish, foldable(piece.finish.kind, piece.finish.past, draft.free[1])),
     ];
-    let entered = |area: &[Point]| field.near(area, 0.0).iter().any(|b| enters(area, b.a, b.b));
+    let entered = |area: &[Point]| field.near(area, 0.0).iter().any(|b| enters(area, b.a, b.b, TAPE_KEPT_MM));
     for (at, _) in folds.into_iter().filter(|(_, good)| *good && piece.kind != Kind::Plug) {
         let (p, out, past) = match at {
             TabAt::Start => (piece.path[0], (piece.path[0] - piece.path[1]).normalize(), piece.start.past),
@@ -74,14 +74,14 @@ fn flag(draft: &Draft, field: &Field, m: &Measures) -> Vec<Point> {
 }
 
 /// True if the straight line from `a` to `b` passes through the inside of a convex area, whichever way that runs
-/// round, by more than a touch.
-fn enters(area: &[Point], a: Point, b: Point) -> bool {
+/// round, by more than `by` mm.
+pub(super) fn enters(area: &[Point], a: Point, b: Point, by: f64) -> bool {
     let n = area.len();
     let round: f64 = (0..n).map(|i| area[i].to_vec2().cross(area[(i + 1) % n].to_vec2())).sum();
     let (mut lo, mut hi) = (0.0_f64, 1.0_f64);
     for i in 0..n {
         let way = (area[(i + 1) % n] - area[i]).normalize() * round.signum();
-        let inside = |p: Point| way.cross(p - area[i]) - TAPE_KEPT_MM;
+        let inside = |p: Point| way.cross(p - area[i]) - by;
         let (u, v) = (inside(a), inside(b));
         if u < 0.0 && v < 0.0 {
             return false;

@@ -5,20 +5,25 @@
 //! followed by straight lengths within that.
 
 use super::channel::{Bit, Field};
+use super::chords::chords;
 use super::edge::blank;
-use super::order::RingRuns;
+use super::order::{RingRuns, bounds};
 use super::outline::Run;
 use super::plan::{EndKind, Kind, Piece};
 use super::shelf::{Measures, SHORT};
 use super::strip::{EndShape, offset, open_strip};
 use crate::job::types::Tape;
+use geom::beside::near_box;
+use geom::boolean::difference;
 use geom::point::{crossing, left_of};
-use geom::tolerance::{KEPT_MM, NOISE_MM};
+use geom::tolerance::{KEPT_MM, NOISE_MM, TAPE_TOUCH_MM2};
 use geom::{Point, Ring, Vec2};
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_3};
 
 /// How far a strip laid by hand wanders, mm: 1/16 in (common practice, no source).
 pub(super) const WANDER: f64 = 25.4 / 16.0;
+/// Length, mm, up to which a piece of strip is a scrap that hardly a hand can lay: 1/2 in. chosen.
+pub(super) const SCRAP: f64 = 12.7;
 /// Turn, radians, from which a mitre is bevelled: corners of the paint sharper than 60 degrees.
 const BEVEL: f64 = 2.0 * FRAC_PI_3;
 /// Most times a length is halved to find where the strip still fits.
@@ -79,7 +84,7 @@ pub(super) fn tack_strip(
     m: &Measures,
     bent: bool,
 ) -> (Vec<Piece>, Vec<Vec<Point>>) {
-    let (mut pieces, mut lines) = (Vec::new(), Vec::new());
+    let mut lines = Vec::new();
     let mut laid: Vec<Laid> = Vec::new();
     for (r, ring) in rings.iter().enumerate() {
         if skip(r) {
@@ -106,11 +111,41 @@ pub(super) fn tack_strip(
             lines.push(line);
         }
     }
-    pieces.extend(laid.iter().map(|l| piece(&runs[l.run], l, tape)));
-    for (i, p) in pieces.iter_mut().enumerate() {
+    (laid.iter().map(|l| piece(&runs[l.run], l, tape)).collect(), lines)
+}
+
+/// Leaves out pieces too short to be handled where edge tape and the rest of the strip cover their skin anyway, shortest
+/// first; then names those that stay. Returns how many went.
+pub(super) fn without_scraps(strip: &mut Vec<Piece>, others: &[&[Ring]]) -> usize {
+    let mut order: Vec<usize> = (0..strip.len()).filter(|i| strip[*i].cut_length < SCRAP).collect();
+    order.sort_by(|a, b| strip[*a].cut_length.total_cmp(&strip[*b].cut_length));
+    let mut gone = vec![false; strip.len()];
+    let all: Vec<(usize, (Point, Point), &[Ring])> = strip
+        .iter()
+        .map(|p| p.footprint.as_slice())
+        .chain(others.iter().copied())
+        .enumerate()
+        .filter_map(|(i, shape)| Some((i, bounds(shape)?, shape)))
+        .collect();
+    for k in order {
+        let Some((lo, hi)) = bounds(&strip[k].footprint) else { continue };
+        let (lo, hi) = (Point::new(lo.x - 1.0, lo.y - 1.0), Point::new(hi.x + 1.0, hi.y + 1.0));
+        let apart = |b: (Point, Point)| b.0.x > hi.x || b.1.x < lo.x || b.0.y > hi.y || b.1.y < lo.y;
+        let near: Vec<Ring> = all
+            .iter()
+            .filter(|(i, b, _)| *i != k && !gone.get(*i).is_some_and(|g| *g) && !apart(*b))
+            .flat_map(|(.., shape)| *shape)
+            .filter_map(|r| near_box(r, lo, hi))
+            .collect();
+        let open = difference(&strip[k].footprint, &near);
+        gone[k] = open.iter().map(Ring::area).sum::<f64>() <= TAPE_TOUCH_MM2;
+    }
+    let mut stays = gone.iter().map(|g| !g);
+    strip.retain(|_| stays.next().unwrap_or(true));
+    for (i, p) in strip.iter_mut().enumerate() {
         p.id = format!("tack-{}", i + 1);
     }
-    (pieces, lines)
+    gone.iter().filter(|g| **g).count()
 }
 
 /// The lengths round one ring; scraps up to `least` mm long are left out.
@@ -191,23 +226,11 @@ fn set_ends(lines: &mut [Vec<Point>], i: usize, j: usize, finish: Point, start: 
     }
 }
 
-/// The line of the strip along a run, in straight lengths within the wander of the true one.
+/// The line of the strip along a run, in straight lengths within half its wander on either side of the true one.
 fn thinned(run: &Run, gap: f64) -> Vec<Point> {
     let line =
         if run.closed { super::strip::offset_closed(&run.points, gap) } else { offset(&run.points, gap) };
-    if line.len() == 2 {
-        return line;
-    }
-    let mut out = Vec::new();
-    if run.closed {
-        let half = line.len() / 2;
-        super::outline::thin_open(&line, 0, half, WANDER / 2.0, &mut out);
-        super::outline::thin_open(&line, half, line.len() - 1 - half, WANDER / 2.0, &mut out);
-    } else {
-        super::outline::thin_open(&line, 0, line.len() - 1, WANDER / 2.0, &mut out);
-    }
-    out.push(line[line.len() - 1]);
-    out
+    chords(&line, run.closed, WANDER / 2.0, WANDER / 2.0)
 }
 
 /// The parts of a length where the strip fits, with the width it has there.

@@ -2,12 +2,14 @@
 
 use super::plan::{EndKind, Kind, TabKind};
 use super::rolls::cut_at_the_wing;
+use super::tack::{SCRAP, WANDER};
 use super::{Mask, paper};
 use crate::Plan;
 use crate::job::Attachments;
-use geom::boolean::{difference, outset};
+use geom::boolean::{difference, intersection, outset};
 use geom::point::left_of;
-use geom::tolerance::FLATTEN_MM;
+use geom::tolerance::{FLATTEN_MM, TAPE_TOUCH_MM2};
+use geom::winding::contains;
 use geom::{Point, Ring};
 
 const CURVED: &[u8] = include_bytes!("../../../../data/fonts/DejaVuSans.ttf");
@@ -135,7 +137,7 @@ fn lengths_add_up() {
                 Kind::Bridge => sums[1] += told,
                 Kind::Tack => sums[2] += told,
                 Kind::Layout => sums[3] += told,
-                Kind::Plug => {}
+                Kind::Plug | Kind::Film => {}
             }
         }
         let t = &mask.totals;
@@ -215,4 +217,98 @@ fn the_far_face_of_a_panel_is_covered_once() {
     assert!(alone.masking.paper.as_ref().unwrap().back());
     let both = |p: &Plan| p.masking.paper.as_ref().unwrap().area;
     assert!((both(&plan) - both(&alone)).abs() < 1.0);
+}
+
+/// Cut on the slant, the side along the paint edge ends within the letter, and what stands on beyond is told beside it.
+#[test]
+fn a_slanted_strip_of_layout_tape_ends_where_its_paint_edge_does() {
+    let plan = planned("\"square\"", "ARKVWXZ47", 12.0, "");
+    let mask = &plan.masking.masks[0];
+    let mut slanted = 0;
+    for p in mask.pieces.iter().filter(|p| p.kind == Kind::Layout) {
+        let letter = outset(&flat(&plan.marks[0].glyphs[p.glyph as usize].rings), 0.02, 0.002);
+        let ends = [(p.start, p.path[0]), (p.finish, p.path[p.path.len() - 1])];
+        for (end, at) in ends.into_iter().filter(|(e, _)| e.kind == EndKind::PreCut && e.cut > 0.0) {
+            assert!(contains(&letter, at), "{} ends at {at:?}, off its letter", p.id);
+            if end.past > 0.0 {
+                // By hand: the far side of a cut at `cut` reaches on by the width over its tangent.
+                let on = -p.width / end.cut.tan();
+                assert!((end.past - on).abs() < 0.2, "{}: {} {on}", p.id, end.past);
+                slanted += 1;
+            }
+        }
+    }
+    assert!(slanted > 4, "{slanted}");
+}
+
+/// Closed form: round a ring of radius R lengths within e on either side are at most 2 sqrt((R + e)^2 - (R - e)^2) long;
+/// a rounded O is a ring but for its straight sides, so that so many and a joint for each of its bends do.
+#[test]
+fn the_tack_strip_of_a_round_letter_is_in_few_lengths() {
+    let plan = planned("\"rounded\"", "O", 12.0, "");
+    let mask = &plan.masking.masks[0];
+    let outer: Vec<_> = mask.pieces.iter().filter(|p| p.kind == Kind::Tack && p.ring == 0).collect();
+    let around: f64 = outer.iter().map(|p| p.path_length()).sum();
+    let (r, e) = (around / std::f64::consts::TAU / 2.0, WANDER / 2.0);
+    let c = 2.0 * ((r + e).powi(2) - (r - e).powi(2)).sqrt();
+    assert!((outer.len() as f64) < around / c + 8.0, "{} pieces round {around:.0} mm", outer.len());
+    // No scrap whose skin all else covers.
+    for p in mask.pieces.iter().filter(|p| p.kind == Kind::Tack && p.cut_length < SCRAP) {
+        let others: Vec<Ring> = mask
+            .pieces
+            .iter()
+            .filter(|o| o.id != p.id && o.kind != Kind::Layout)
+            .flat_map(|o| o.footprint.clone())
+            .collect();
+        assert!(area(&difference(&p.footprint, &others)) > TAPE_TOUCH_MM2, "{} is of no use", p.id);
+    }
+}
+
+/// A narrow edge tape round an S has bridges a hand can lay: one along each gentle bend, straight lengths only where
+/// a bridge would pucker (more than 10 %), and few of them.
+#[test]
+fn the_bridges_of_a_rounded_s_are_few() {
+    let plan = planned("\"rounded\"", "S", 12.0, "");
+    let mask = &plan.masking.masks[0];
+    let bridges: Vec<_> = mask.pieces.iter().filter(|p| p.kind == Kind::Bridge).collect();
+    assert!(!bridges.is_empty() && bridges.len() <= 30, "{}", bridges.len());
+    assert!(bridges.iter().any(|p| p.path_length() > 300.0), "none goes round the bow");
+    for p in &bridges {
+        assert!(p.path.len() == 2 || p.strain <= 0.10 + 1e-9, "{} strains {}", p.id, p.strain);
+        assert!(p.path_length() > 6.0, "{} is {} mm long", p.id, p.path_length());
+    }
+}
+
+/// Who lies on whom, against the general way: whole shapes cut with each other.
+#[test]
+fn overlaps_are_those_of_the_whole_shapes() {
+    for (letters, text, height) in [(FONT, "R8", 12.0), ("\"rounded\"", "S2", 3.0), ("\"square\"", "KA", 4.0)]
+    {
+        let plan = planned(letters, text, height, "");
+        let pieces = &plan.masking.masks[0].pieces;
+        let boxed: Vec<_> = pieces.iter().map(|p| super::order::bounds(&p.footprint).unwrap()).collect();
+        let mut found = 0;
+        for (i, p) in pieces.iter().enumerate() {
+            for j in 0..i {
+                let (a, b) = (boxed[i], boxed[j]);
+                if a.0.x >= b.1.x || b.0.x >= a.1.x || a.0.y >= b.1.y || b.0.y >= a.1.y {
+                    assert!(!p.over.contains(&j));
+                    continue;
+                }
+                let shared = area(&intersection(&p.footprint, &pieces[j].footprint));
+                // Either answer will do for a touch.
+                if (shared - TAPE_TOUCH_MM2).abs() > 0.02 {
+                    assert_eq!(
+                        p.over.contains(&j),
+                        shared > TAPE_TOUCH_MM2,
+                        "{} {}: {shared}",
+                        p.id,
+                        pieces[j].id
+                    );
+                }
+                found += usize::from(shared > TAPE_TOUCH_MM2);
+            }
+        }
+        assert!(found > 20, "{found}");
+    }
 }

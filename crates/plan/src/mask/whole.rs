@@ -6,7 +6,9 @@ use super::check::check;
 use super::colours::{Colour, Part, colours, nearest, paint_order};
 use super::edge::{Draft, Ground, Said, across, blank, draft, tape_run};
 use super::ends::{Side, edge_end};
-use super::layout_tape::layout_tape;
+use super::filling::Filling;
+use super::film::film_mask;
+use super::film_say::{over_others, stripe_taped};
 use super::lines::{Lay, Line, shared_lines};
 use super::order::{Lot, RingRuns, lay_and_pull, pull_order};
 use super::outline::{Cuts, Run, runs_from};
@@ -16,7 +18,7 @@ use super::say::{Tale, colours_told, findings, of_colour};
 use super::shelf::{Measures, SHORT, choose};
 use super::strip::open_strip;
 use super::tab::give_tab;
-use super::tack::tack_strip;
+use super::tack::{tack_strip, without_scraps};
 use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
@@ -36,10 +38,13 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
     let Some(masking) = &job.masking else { return (plan, said) };
     let (order, by_lightness) = paint_order(job, placed);
     for mark in placed {
-        if !masking.tape {
-            continue;
-        }
-        if masking.edge_tapes.is_empty() {
+        let stripe = mark.glyphs.iter().all(|g| g.char == SIGN);
+        if !masking.tape && stripe {
+            said.push(stripe_taped(&mark.id, !masking.edge_tapes.is_empty()));
+            if masking.edge_tapes.is_empty() {
+                continue;
+            }
+        } else if masking.tape && masking.edge_tapes.is_empty() {
             said.push(
                 Finding::new(
                     Severity::Fail,
@@ -53,12 +58,17 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
         }
         let colours = colours(job, mark, &order, Measures::new(masking).plug());
         for colour in &colours {
-            let (mask, more) = tape_mask(masking, mark, colour);
+            let (mask, more) = if masking.tape || stripe {
+                tape_mask(masking, mark, colour)
+            } else {
+                film_mask(masking, mark, colour)
+            };
             plan.masks.push(mask);
             said.extend(more.into_iter().map(|f| of_colour(f, colour, colours.len())));
         }
         said.extend(colours_told(job, mark, &colours, by_lightness));
     }
+    said.extend(over_others(&plan.masks, placed));
     (plan, said)
 }
 
@@ -120,7 +130,6 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
     if colour.part != Part::Letters {
         share_runs(&mut out.runs, mark);
     }
-    let lay = lay_of(mark);
     let bridging: Vec<Tape> = masking.edge_tapes.iter().copied().chain(masking.tack_tape).collect();
     let step = (mark.height * LOOKS.0).clamp(LOOKS.1, LOOKS.2);
     let g = Ground {
@@ -132,52 +141,20 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
         m,
         step,
     };
-    let looks: Vec<(Vec<Across>, f64)> = (0..out.runs.len()).map(|k| across(&g, k)).collect();
-    let mut tale = Tale::default();
-    // Where charts of neighbours do not fit one plane, no tape runs along several letters.
-    let alone = mark.charts.as_ref().is_some_and(|c| !c.one_plane(mark.height));
-    let lots = share_out(&g, &out, &lay, &looks, alone, &mut tale);
-    let order = pull_order(&out.rings, &out.runs, &lay, &lots.of);
-
-    let place: Vec<usize> =
-        lots.of.iter().map(|lot| order.iter().position(|o| o == lot).unwrap_or(usize::MAX)).collect();
-    let mut drafts: Vec<Draft> = Vec::new();
-    let mut said = Said::default();
-    for (n, lot) in order.iter().enumerate() {
-        let top = |k: usize| n <= place[k];
-        let mut new = match lot {
-            Lot::Run(k) => {
-                let run = &out.runs[*k];
-                let on_top = [top(run.before), top(run.after)];
-                tape_run(&g, run, &looks[*k].0, looks[*k].1, on_top, &mut said)
-            }
-            Lot::Line(i) => {
-                let line = &lots.lines[*i];
-                let least = line.members.iter().map(|k| looks[*k].1).fold(f64::INFINITY, f64::min);
-                let along = line_looks(&out.runs, line, &looks);
-                let on_top = [top(line.run.before), top(line.run.after)];
-                tape_run(&g, &line.run, &along, least, on_top, &mut said)
-            }
-            Lot::Plug(r) => vec![plug(&g, &out, *r, &lay)],
-            Lot::Between(i) => vec![strip_between(&g, &lots.between[*i], &place, n)],
-        };
-        // Bridges lie on the edge tape and are pulled before it.
-        new.sort_by_key(|d| d.piece.kind == Kind::Edge);
-        for d in &mut new {
-            name(&mut d.piece, lot, &lots, &out, mark, &drafts);
-            drafts.push(Draft { piece: d.piece.clone(), free: d.free, behind: d.behind });
+    let filling = Filling::new(&out, mark, &masking.layout_tapes);
+    let laid = std::thread::scope(|hands| {
+        for _ in 0..filling.hands() {
+            hands.spawn(|| filling.work());
         }
-    }
-    for d in &mut drafts {
-        give_tab(d, &out.field, &out.paint, &m);
-    }
+        let laid = lay(&g, &out, mark, masking.tack_tape, stripe);
+        filling.work();
+        laid
+    });
+    let Laid { drafts, strip, tack_rings, looks, tale, said } = laid;
     // What was laid first is taken out last.
-    let mut pieces = layout_tape(&out, mark, &masking.layout_tapes);
+    let mut pieces = filling.pieces();
     pieces.reverse();
     pieces.extend(drafts.into_iter().map(|d| d.piece));
-    let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
-    let (strip, tack_rings) =
-        tack_strip(&out.rings, plugged, &out.runs, &out.field, masking.tack_tape, &m, stripe);
     pieces.extend(strip);
     lay_and_pull(&mut pieces);
     for p in &mut pieces {
@@ -197,9 +174,70 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
         tack_rings,
         totals: totals(&pieces),
         pieces,
+        film: None,
     };
     let more = findings(mark, masking, &mask, &tale, &said, &found);
     (mask, more)
+}
+
+/// All of a mask but its layout tape, before lengths and places in the order.
+struct Laid {
+    /// Edge tapes, bridges and plugs in the order of pulling.
+    drafts: Vec<Draft>,
+    strip: Vec<Piece>,
+    tack_rings: Vec<Vec<Point>>,
+    looks: Vec<(Vec<Across>, f64)>,
+    tale: Tale,
+    said: Said,
+}
+
+/// Edge tapes with their bridges and tabs, plugs, and the tack strip.
+fn lay(g: &Ground<'_>, out: &Outlines, mark: &Placed, tack: Option<Tape>, stripe: bool) -> Laid {
+    let lay = lay_of(mark);
+    let looks: Vec<(Vec<Across>, f64)> = (0..out.runs.len()).map(|k| across(g, k)).collect();
+    let mut tale = Tale::default();
+    // Where charts of neighbours do not fit one plane, no tape runs along several letters.
+    let alone = mark.charts.as_ref().is_some_and(|c| !c.one_plane(mark.height));
+    let lots = share_out(g, out, &lay, &looks, alone, &mut tale);
+    let order = pull_order(&out.rings, &out.runs, &lay, &lots.of);
+
+    let place: Vec<usize> =
+        lots.of.iter().map(|lot| order.iter().position(|o| o == lot).unwrap_or(usize::MAX)).collect();
+    let mut drafts: Vec<Draft> = Vec::new();
+    let mut said = Said::default();
+    for (n, lot) in order.iter().enumerate() {
+        let top = |k: usize| n <= place[k];
+        let mut new = match lot {
+            Lot::Run(k) => {
+                let run = &out.runs[*k];
+                let on_top = [top(run.before), top(run.after)];
+                tape_run(g, run, &looks[*k].0, looks[*k].1, on_top, &mut said)
+            }
+            Lot::Line(i) => {
+                let line = &lots.lines[*i];
+                let least = line.members.iter().map(|k| looks[*k].1).fold(f64::INFINITY, f64::min);
+                let along = line_looks(&out.runs, line, &looks);
+                let on_top = [top(line.run.before), top(line.run.after)];
+                tape_run(g, &line.run, &along, least, on_top, &mut said)
+            }
+            Lot::Plug(r) => vec![plug(g, out, *r, &lay)],
+            Lot::Between(i) => vec![strip_between(g, &lots.between[*i], &place, n)],
+        };
+        // Bridges lie on the edge tape and are pulled before it.
+        new.sort_by_key(|d| d.piece.kind == Kind::Edge);
+        for mut d in new {
+            name(&mut d.piece, lot, &lots, out, mark, &drafts);
+            drafts.push(d);
+        }
+    }
+    for d in &mut drafts {
+        give_tab(d, &out.field, &out.paint, &g.m);
+    }
+    let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
+    let (mut strip, tack_rings) = tack_strip(&out.rings, plugged, &out.runs, &out.field, tack, &g.m, stripe);
+    let others: Vec<&[Ring]> = drafts.iter().map(|d| d.piece.footprint.as_slice()).collect();
+    tale.scraps = without_scraps(&mut strip, &others);
+    Laid { drafts, strip, tack_rings, looks, tale, said }
 }
 
 /// Baseline and reading direction of a placed mark.
@@ -219,7 +257,7 @@ fn share_runs(runs: &mut [Run], mark: &Placed) {
 }
 
 /// Pieces of a further colour say so in their names: `2A-o3` of the outline, `2A-s3` of the shadow.
-fn name_colour(pieces: &mut [Piece], part: Part) {
+pub(super) fn name_colour(pieces: &mut [Piece], part: Part) {
     let sign = match part {
         Part::Letters => return,
         Part::Outline => 'o',

@@ -96,12 +96,14 @@ pub fn seal(job: &Job, skins: &[crate::surface::Skin], mark: &crate::fit::placed
         (false, true) => "rivets",
         _ => return None,
     };
+    let film = job.masking.as_ref().is_some_and(|m| !m.tape);
+    let edge = if film { "the edge of the film" } else { "edge tape" };
     Some(
         Finding::new(
             Severity::Note,
             "seal-coat",
             &mark.id,
-            format!("edge tape crosses {what}: paint creeps under it there"),
+            format!("{edge} crosses {what}: paint creeps under it there"),
         )
         .source(Basis::Quoted, "a paraphrase of FAA-H-8083-31 ch. 8: one light coat of the base colour along the tape edge")
         .hint("press the tape into the steps, then fog the base colour (or clear) along the edge before the first coat"),

@@ -1,8 +1,7 @@
 //! Labour: how long each step takes, by rates a shop can replace, and the hours of a job by phase.
 //!
 //! The rates are common practice without a source; each says so in its table. How much tape, paper and cutting a
-//! letter needs is what its mask holds, [`of_mask`]; only where a letter has no tape mask (a mask of film, a further
-//! colour) it is estimated from its outline, [`estimate`].
+//! letter needs is what its mask holds, [`of_mask`]; only where a letter has no mask it is estimated from its outline, [`estimate`].
 
 use super::figures::Figures;
 use super::shots::Shot;
@@ -42,6 +41,12 @@ pub struct MaskWork {
     pub paper_m2: f64,
     /// Area that is scuffed, m2.
     pub scuff_m2: f64,
+    /// Paint edge that is cut from film, mm; 0 for a mask of tape.
+    pub film_mm: f64,
+    /// Film that is laid, m2.
+    pub film_m2: f64,
+    /// Panels of film. Panels with several letters are shared out among them.
+    pub film_panels: f64,
 }
 
 /// The rates of a job: ours, or the shop's own over them.
@@ -101,11 +106,19 @@ pub fn of_mask(mask: &Mask, shot: &Shot, letters: usize, faces_m2: f64) -> MaskW
             }
             Kind::Edge | Kind::Plug => work.edge_mm += length,
             Kind::Bridge => work.bridge_mm += length,
+            Kind::Film => {
+                work.film_mm += length;
+                work.film_m2 += share * piece.footprint.iter().map(Ring::area).sum::<f64>() / super::area::M2;
+            }
         }
         let cut = |end: &End| end.kind == EndKind::PreCut && end.cut > 0.0;
         work.pieces += share;
         work.pre_cuts += share * [piece.start, piece.finish].iter().filter(|e| cut(e)).count() as f64;
         work.tabs += if piece.tab.kind == TabKind::None { 0.0 } else { share };
+    }
+    let own = |p: &&crate::mask::FilmPanel| p.glyphs.contains(&shot.glyph);
+    for panel in mask.film.iter().flat_map(|f| &f.panels).filter(own) {
+        work.film_panels += 1.0 / panel.glyphs.len().max(1) as f64;
     }
     work
 }
@@ -139,12 +152,16 @@ pub fn minutes_for_area(m2: f64, rate_ft2_h: f64) -> f64 {
     m2 * super::area::M2 / (FOOT_MM * FOOT_MM) / rate_ft2_h * 60.0
 }
 
-/// Edge tape laid, layout tape out, the letter scuffed if it is: minutes for one pair of hands.
+/// Edge tape laid and layout tape out, or film weeded and laid, the letter scuffed if it is: minutes for one pair of
+/// hands.
 pub fn edge_minutes(work: &MaskWork, scuffed: bool, rates: &Figures) -> f64 {
     let scuff = if scuffed { minutes_for_area(work.scuff_m2, rates.value("scuff")) } else { 0.0 };
     minutes_for_length(work.edge_mm + work.bridge_mm, rates.value("edge-tape"))
         + work.pre_cuts * rates.value("pre-cut")
         + work.tabs * rates.value("tab")
+        + minutes_for_length(work.film_mm, rates.value("film-weed"))
+        + minutes_for_area(work.film_m2, rates.value("film-lay"))
+        + work.film_panels * rates.value("film-panel")
         + scuff
 }
 
@@ -152,15 +169,16 @@ pub fn edge_minutes(work: &MaskWork, scuffed: bool, rates: &Figures) -> f64 {
 pub fn mask_minutes(work: &MaskWork, rates: &Figures) -> (f64, f64) {
     let strips = minutes_for_length(work.tack_mm, rates.value("tack-strip"))
         + minutes_for_area(work.paper_m2, rates.value("paper"));
-    let layout = rates.value("layout")
+    // Film brings the outline with it: only its box is struck, which goes with the baseline.
+    let layout = if work.film_mm > 0.0 { 0.0 } else { rates.value("layout") }
         + work.layout_strips * rates.value("layout-strip")
         + minutes_for_length(work.layout_mm, rates.value("layout-tape"));
     (layout, strips)
 }
 
-/// Pulling the edge tape: minutes for one pair of hands, without the swab.
+/// Pulling the edge tape or the film: minutes for one pair of hands, without the swab.
 pub fn pull_minutes(work: &MaskWork, rates: &Figures) -> f64 {
-    minutes_for_length(work.edge_mm + work.bridge_mm, rates.value("pull"))
+    minutes_for_length(work.edge_mm + work.bridge_mm + work.film_mm, rates.value("pull"))
 }
 
 /// Hours of a job by phase, minutes for one pair of hands.

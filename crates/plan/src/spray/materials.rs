@@ -4,6 +4,7 @@ use super::figures::Figures;
 use super::quantity::PaintNeed;
 use crate::job::{Job, Masking};
 use crate::mask::MaskPlan;
+use crate::mask::film_rolls::film_rolls;
 use crate::mask::rolls::{Packed, packed, tape_rolls};
 use geom::tolerance::NOISE_MM;
 use sheet::units::tape_measure;
@@ -39,6 +40,7 @@ pub fn materials(job: &Job, needs: &[PaintNeed], plan: &MaskPlan, extra: &Figure
     }
     if let Some(masking) = &job.masking {
         list.extend(tapes(masking, plan));
+        list.extend(films(plan));
         list.extend(papers(plan, extra));
     }
     list
@@ -55,15 +57,36 @@ fn poured(item: String, ml: f64, pack: &str, extra: &Figures) -> Material {
     }
 }
 
+fn bound(packed: Packed) -> String {
+    if packed.bound == packed.rolls {
+        "fewer cannot do".to_owned()
+    } else {
+        format!("fewer than {} cannot do", packed.bound)
+    }
+}
+
+/// Film and application tape by the roll.
+fn films(plan: &MaskPlan) -> Vec<Material> {
+    film_rolls(plan)
+        .into_iter()
+        .map(|r| Material {
+            item: format!("{} {}", r.what, tape_measure(r.roll.width)),
+            need: r.need / 1000.0,
+            unit: "m",
+            packs: r.rolls.rolls as f64,
+            note: format!(
+                "rolls of {:.1} m; {} {}, each with 1/2 in over at both ends; {}",
+                r.roll.length / 1000.0,
+                r.pieces,
+                if r.what == "mask film" { "panels" } else { "runs" },
+                bound(r.rolls)
+            ),
+        })
+        .collect()
+}
+
 /// Tapes by the roll, as the masks cut them up.
 fn tapes(masking: &Masking, plan: &MaskPlan) -> Vec<Material> {
-    let bound = |packed: Packed| {
-        if packed.bound == packed.rolls {
-            "fewer cannot do".to_owned()
-        } else {
-            format!("fewer than {} cannot do", packed.bound)
-        }
-    };
     tape_rolls(masking, plan)
         .into_iter()
         .map(|r| Material {

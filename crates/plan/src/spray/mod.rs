@@ -14,6 +14,7 @@ pub mod warmth;
 pub mod air;
 pub mod area;
 pub mod ground;
+pub mod handling;
 pub mod labour;
 pub mod passes;
 pub mod quantity;

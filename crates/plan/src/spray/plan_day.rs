@@ -175,6 +175,7 @@ impl Planner<'_> {
             answer: &answer,
         };
         let mut all = tasks(&made);
+        self.film_told(&mut all);
         let first = all.iter().filter(|t| t.step == Step::Edge).map(|t| t.start).min();
         let by = first.unwrap_or(answer.goes[0].start);
         match taping::schedule(&ask, &shared, tape_from, by) {
@@ -206,6 +207,25 @@ impl Planner<'_> {
         findings.extend(self.said(&ask, &answer, &tasks));
         let goes = answer.goes.iter().map(|go| self.day_go(&ask, go)).collect();
         (Some(Day { clock: self.clock, hours: ask.hours, tasks, goes }), findings)
+    }
+
+    /// Where a mark is masked with film, the tasks say so.
+    fn film_told(&self, tasks: &mut [Task]) {
+        for t in tasks {
+            let film =
+                |m: usize| self.shots.iter().zip(self.work).any(|(s, w)| s.mark == m && w.film_mm > 0.0);
+            if !t.mark.is_some_and(film) {
+                continue;
+            }
+            match t.step {
+                Step::Edge => {
+                    t.why = "film, the last of the mask: weeded and laid, it stays on for hours, not days"
+                        .to_owned();
+                }
+                Step::Scuff => t.why = "scuff the open letters, along the edge near it".to_owned(),
+                _ => {}
+            }
+        }
     }
 
     fn ground(&self, shot: &Shot) -> Option<&crate::job::Ground> {

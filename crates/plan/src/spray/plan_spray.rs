@@ -129,8 +129,7 @@ fn mask_work(job: &Job, marks: &[Placed], shots: &[Shot], plan: &MaskPlan) -> Ve
         .map(|s| {
             let mark = &marks[s.mark];
             let faces = if s.further { 0.0 } else { faces };
-            let mask =
-                plan.masks.iter().find(|m| m.tape && m.of == mark.id && m.paint == job.paints[s.paint].id);
+            let mask = plan.masks.iter().find(|m| m.of == mark.id && m.paint == job.paints[s.paint].id);
             match mask {
                 Some(mask) => labour::of_mask(mask, s, mark.glyphs.len(), faces),
                 None => labour::estimate(

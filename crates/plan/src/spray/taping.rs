@@ -38,18 +38,23 @@ pub fn pieces(marks: &[Placed], shots: &[Shot], work: &[MaskWork], rates: &Figur
             });
         }
         let stripe = own.iter().all(|s| shots[*s].char == crate::stripe::SIGN);
+        let film = own.iter().any(|s| work[*s].film_mm > 0.0);
         let all = own.iter().map(|s| mask_minutes(&work[*s], rates));
         let (layout, strips) = all.fold((0.0, 0.0), |a, b| (a.0 + b.0, a.1 + b.1));
         pieces.push(Piece {
             mark: m,
             minutes: rates.value("baseline") + layout,
-            what: if stripe {
+            what: if film {
+                "baseline, cap line and the boxes of the film"
+            } else if stripe {
                 "its middle struck and its stations marked, then layout tape along it"
             } else {
                 "baseline, then layout tape in the shape of the letters"
             },
         });
-        let what = if stripe {
+        let what = if film {
+            "tack strip round the boxes of the film, then paper"
+        } else if stripe {
             "tack strip along both edges, then paper"
         } else {
             "tack strip round the letters, then paper"

@@ -1,5 +1,6 @@
 //! The stripes of a job laid on their skins, each after the one it runs beside or mirrors.
 
+use super::curved;
 use super::edges::{Drawn, Shape, draw};
 use super::fair::Fair;
 use super::loose::eased;
@@ -9,6 +10,7 @@ use super::stations::{Row, Tick, rows, ticks};
 use super::tape::{TapeAlong, look};
 use super::way::{Chords, Way};
 use crate::finding::{Bound, Finding, Severity};
+use crate::fit::charts::Charts;
 use crate::fit::given::judged;
 use crate::fit::placed::{FitReport, Placed, PlacedGlyph};
 use crate::job::{Job, Stripe};
@@ -86,9 +88,6 @@ fn lay(
     other: Option<&Laid>,
     skins: &[Skin],
 ) -> Result<(Laid, Vec<Finding>), String> {
-    if !skin.unrolls() {
-        return Err("stripes are laid on flat panels and wings; this skin curves both ways".to_owned());
-    }
     let mut said = Vec::new();
     let mirror = if stripe.mirror_of.is_some() { other } else { None };
     let widths = match mirror {
@@ -99,8 +98,17 @@ fn lay(
         Some(of) => Shape { widths: widths.clone(), ..of.shape.clone() },
         None => Shape::new(widths, stripe.ends, stripe.end_length),
     };
-    let half = |share: f64| shape.width(share) / 2.0;
+    let asked = shape.clone();
+    let half = |share: f64| asked.width(share) / 2.0;
+    let width = widest(&shape);
+    let mut curved = None;
     let way = match (mirror, &stripe.along) {
+        _ if !skin.unrolls() => {
+            let middle = curved::Asked { stripe, skin, other, half: &half, width }.middle()?;
+            said.extend(middle.said);
+            curved = Some(skin.along(middle.strip));
+            middle.way
+        }
         (Some(of), _) => {
             let theirs = skins.iter().find(|s| s.id == of.surface).ok_or("the other side has no skin")?;
             let (line, differ) = mirrored(of, theirs, skin)?;
@@ -117,21 +125,31 @@ fn lay(
             through(stripe, &points, &mut said)?
         }
     };
+    let whole_skin = skin;
+    let skin = curved.as_ref().unwrap_or(skin);
     let (shape, more) = fitting(shape, way.length(), &stripe.id);
     said.extend(more);
     let drawn = draw(&way, &shape);
     said.extend(say::drawn(&stripe.id, &way, &drawn, skin));
     let whole = way.length();
-    let tape = look(&way, &|s| shape.width(s / whole) / 2.0, job.masking.as_ref());
+    let gauss = |s: f64| skin.strip().map_or(0.0, |strip| strip.gauss(s));
+    let tape = look(&way, &|s| shape.width(s / whole) / 2.0, &gauss, job.masking.as_ref());
     said.extend(say::tape(&stripe.id, &tape, job.masking.is_some(), &way, skin));
-    let width = (0..=100).map(|k| shape.width(f64::from(k) / 100.0)).fold(0.0, f64::max);
+    let width = widest(&shape);
     let mut painted = as_mark(stripe, skin, &drawn, whole, width);
     let outline = skin.outline.clone();
     said.extend(judged(&mut painted, skin, &outline, job.survey_error));
+    if skin.strip().is_some() {
+        said.extend(say::laid_flat(&stripe.id, skin, whole, &|s| shape.width(s / whole) / 2.0));
+        painted.charts = Some(Box::new(Charts { sheet: skin.clone(), letters: vec![] }));
+    }
     let ticks = ticks(skin, &drawn.edges);
     said.extend(say::ticks(&stripe.id, &ticks));
     let stations = rows(skin, &drawn.rings, job.units);
     let Drawn { middle, edges, flanks, .. } = drawn;
+    if let (Some(of), Some(strip)) = (mirror, skin.strip()) {
+        said.extend(say::mirror_on_body(stripe, of, strip, whole_skin, &half));
+    }
     let laid = Laid {
         id: stripe.id.clone(),
         surface: stripe.surface.clone(),
@@ -157,7 +175,12 @@ fn through(stripe: &Stripe, points: &[Point], said: &mut Vec<Finding>) -> Result
         return Ok(Way::Fair(fair));
     }
     said.push(say::not_fair(&stripe.id, points.len()));
-    let batten = Spline::by_arc_length(&points, 3).ok_or("two of its points are one")?;
+    Ok(Way::Chords(batten(&points)?))
+}
+
+/// The smooth batten through points.
+pub(super) fn batten(points: &[Point]) -> Result<Chords, String> {
+    let batten = Spline::by_arc_length(points, 3).ok_or("two of its points are one")?;
     let knots = batten.knots().to_vec();
     let inner = |w: &[f64]| {
         let (a, b) = (w[0], w[1]);
@@ -168,8 +191,12 @@ fn through(stripe: &Stripe, points: &[Point], said: &mut Vec<Finding>) -> Result
     let mut places: Vec<f64> = knots.windows(2).flat_map(inner).collect();
     places.extend(knots.last());
     Chords::new(places.into_iter().map(|v| batten.at(v)))
-        .map(Way::Chords)
         .ok_or_else(|| "two of its points are one".to_owned())
+}
+
+/// The greatest width of a shape, mm.
+fn widest(shape: &Shape) -> f64 {
+    (0..=100).map(|k| shape.width(f64::from(k) / 100.0)).fold(0.0, f64::max)
 }
 
 /// The shape with ends that fit on its length.

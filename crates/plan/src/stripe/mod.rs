@@ -3,23 +3,32 @@
 //! In reading order: the fair line through points (`fair`), points it may miss (`loose`), any middle as a line to walk
 //! along (`way`), what a stripe runs along (`reference`), its edges and ends (`edges`), the marks at ribs and parts
 //! (`stations`), the tape's bend (`tape`), then the stripe as a whole (`laid`) and what there is to say of it (`say`).
-//! On skins that unroll. It lays no tape and knows no paint but by its name.
+//! On a body or scan the middle is walked over the skin and laid flat as a strip (`curved`), and all else is done there. It
+//! lays no tape and knows no paint but by its name.
 
 pub mod way;
 
 pub mod fair;
 pub mod loose;
 
+pub mod curved;
 pub mod edges;
 pub mod reference;
 
 pub mod stations;
 pub mod tape;
 
+/// A point farther off a scan than this, mm, is not on it: 1 in.
+const OFF_SCAN: f64 = 25.4;
+
 mod laid;
 mod say;
 
 #[cfg(test)]
+mod curved_tests;
+#[cfg(test)]
 mod tests;
+
+pub use say::EDGE_MM;
 
 pub use laid::{Laid, SIGN, lay_stripes};

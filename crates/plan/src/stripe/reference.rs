@@ -37,12 +37,23 @@ pub fn along(asked: &Along, skin: &Skin, other: Option<&Laid>, half: &dyn Fn(f64
         }
     };
     let line = if matches!(asked.line, AlongLine::Straight(_)) { line } else { rising(line, skin) };
+    off_and_cut(line, asked, skin, off)
+}
+
+/// So far beside a line, upwards as one faces the skin, between the stations asked for.
+pub(super) fn off_and_cut(line: Chords, asked: &Along, skin: &Skin, off: f64) -> Line {
     let up = up(&line);
     cut(line.beside(&|_| up * off).ok_or("nothing is left of its line")?, asked, skin)
 }
 
 /// Beside another stripe, middle to middle or with a gap from edge to edge.
-fn beside(asked: &Along, skin: &Skin, other: &Laid, apart: Apart, half: &dyn Fn(f64) -> f64) -> Line {
+pub(super) fn beside(
+    asked: &Along,
+    skin: &Skin,
+    other: &Laid,
+    apart: Apart,
+    half: &dyn Fn(f64) -> f64,
+) -> Line {
     let none = || "nothing is left of its line".to_owned();
     let middle = Chords::new(other.middle.iter().copied()).ok_or_else(none)?;
     let line = match apart {
@@ -72,7 +83,7 @@ fn cut(line: Chords, asked: &Along, skin: &Skin) -> Line {
     if asked.from.is_none() && asked.to.is_none() {
         return Ok(line);
     }
-    let station = |p: Point| skin.skin_from_flat(p)[0];
+    let station = |p: Point| skin.station(p);
     let (from, to) = (asked.from.unwrap_or(f64::NEG_INFINITY), asked.to.unwrap_or(f64::INFINITY));
     line.between(&station, from, to)
         .ok_or_else(|| "its line has nothing between the stations `from` and `to`".to_owned())

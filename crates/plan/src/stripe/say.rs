@@ -7,9 +7,10 @@ use super::stations::Tick;
 use super::tape::{Lies, TapeAlong};
 use super::way::Way;
 use crate::finding::{Basis, Bound, Finding, Severity};
+use crate::fit::charts::{ADVISE, fine, percent};
 use crate::fit::placed::Placed;
 use crate::job::{AlongLine, Job, Stripe};
-use crate::surface::Skin;
+use crate::surface::{Skin, StripSkin};
 use crate::words::{inches, length};
 use geom::boolean::intersection;
 use geom::hull::hull;
@@ -19,6 +20,12 @@ use geom::{Point, Region, Ring};
 
 /// Bare base narrower than this between two stripes is where the paints meet, mm: 1/16 in. common practice, no source.
 const MEET: f64 = 25.4 / 16.0;
+/// Difference in station or height, mm, from which a mirror image is looked at again: 1/32 in, what a tape reads.
+const MIRROR_SEEN: f64 = 25.4 / 32.0;
+/// What an edge may lie off its distance from the middle, mm: the joins of the middle and those of the edge.
+pub const EDGE_MM: f64 = 0.02;
+/// Distance between places at which a strip's strain is looked at, mm.
+const LOOK_EVERY: f64 = 20.0;
 /// Area, mm2, from which two stripes lie over each other. chosen: a square of 1 mm.
 const OVER: f64 = 1.0;
 
@@ -247,6 +254,107 @@ pub(super) fn mirror(stripe: &Stripe, of: &Laid, long: f64, differ: [f64; 2]) ->
     })
 }
 
+/// How true a mirror image on a body is: both edges of both read by station and height, half way and every hundredth.
+pub(super) fn mirror_on_body(
+    stripe: &Stripe,
+    of: &Laid,
+    own: &StripSkin,
+    skin: &Skin,
+    half: &dyn Fn(f64) -> f64,
+) -> Option<Finding> {
+    let theirs = of.painted.charts.as_ref()?.sheet.strip()?;
+    // Walked the same way, left of the one is right of the other where they lie on two sides.
+    let turned = if theirs.body()?.side() == own.body()?.side() { 1.0 } else { -1.0 };
+    let mut worst: f64 = 0.0;
+    for k in 0..=100 {
+        let share = f64::from(k) / 100.0;
+        for way in [-1.0, 1.0] {
+            let at = |strip: &StripSkin, way: f64| {
+                strip.space(strip.flat_at(share * strip.length(), way * half(share)))
+            };
+            let (a, b) = (at(own, way)?, at(theirs, way * turned)?);
+            worst = worst.max((a.x - b.x).abs()).max((a.z - b.z).abs());
+        }
+    }
+    let severity = if worst > MIRROR_SEEN { Severity::Caution } else { Severity::Note };
+    Some(
+        Finding::new(
+            severity,
+            "stripe-mirror",
+            &stripe.id,
+            format!(
+                "it mirrors {} by station and waterline: its edges on {} lie within {worst:.3} mm of the other's stations \
+                 and heights",
+                of.id, skin.id
+            ),
+        )
+        .figures(worst, Bound::Should, MIRROR_SEEN, "mm")
+        .hint(if worst > MIRROR_SEEN {
+            "the two sides were measured as two shapes: give both the same stations, or measure both edges on the craft"
+        } else {
+            ""
+        }),
+    )
+}
+
+/// What laying the strip flat does: lengths along the edges only.
+pub(super) fn laid_flat(id: &str, skin: &Skin, whole: f64, half: &dyn Fn(f64) -> f64) -> Option<Finding> {
+    let strip = skin.strip()?;
+    let parts = (whole / LOOK_EVERY).ceil().clamp(8.0, 2000.0);
+    let places = (0..=parts as usize).map(|k| whole * k as f64 / parts);
+    let (most, sum, gauss) = places.fold((0.0_f64, 0.0, 0.0_f64), |(most, sum, gauss), s| {
+        let bend = strip.gauss(s);
+        let strain = bend * half(s) * half(s) / 2.0;
+        (most.max(strain.abs()), sum + strain / (parts + 1.0), gauss.max(bend.abs()))
+    });
+    let sharpest = if gauss > 0.0 {
+        format!("as on a ball of {}", length(1.0 / gauss.sqrt()))
+    } else {
+        "not at all".to_owned()
+    };
+    Some(
+        Finding::new(
+            Severity::Note,
+            "stripe-strip",
+            id,
+            format!(
+                "the skin curves both ways ({sharpest} at most): both edges lie half the width off the middle over the skin, \
+                 within {EDGE_MM:.2} mm; laid flat, lengths along the edges are off by {} at most, {} over the whole",
+                percent(most),
+                fine((sum * whole).abs())
+            ),
+        )
+        .figures(most, Bound::Max, ADVISE, "")
+        .source(Basis::Practice, "half the Gaussian curvature times the square of half the width"),
+    )
+}
+
+/// Points given beside a scan.
+pub(super) fn off_scan(id: &str, far: f64) -> Option<Finding> {
+    (far > KEPT_MM).then(|| {
+        Finding::new(
+            Severity::Note,
+            "stripe-off-scan",
+            id,
+            format!("its points lie up to {} off the scan as smoothed: it runs through the places nearest to them", length(far)),
+        )
+    })
+}
+
+/// A fair line that was not settled.
+pub(super) fn unsettled(id: &str, apart: f64, limit: f64) -> Option<Finding> {
+    (apart > limit).then(|| {
+        Finding::new(
+            Severity::Caution,
+            "stripe-not-settled",
+            id,
+            format!("walked over the skin its middle leaves the fair line by up to {}", fine(apart)),
+        )
+        .figures(apart, Bound::Should, limit, "mm")
+        .hint("give more points where the skin bends most")
+    })
+}
+
 /// Two stripes of one paint so near that the tape of either would lie on the other.
 fn one_paint(job: &Job, one: &Laid, other: &str, apart: f64, paint: &str) -> Option<Finding> {
     let masking = job.masking.as_ref().filter(|m| m.tape)?;
@@ -284,15 +392,25 @@ fn one_paint(job: &Job, one: &Laid, other: &str, apart: f64, paint: &str) -> Opt
 pub(super) fn over_each_other(job: &Job, laid: &[Laid], marks: &[Placed]) -> Vec<Finding> {
     let mut found = Vec::new();
     for (k, one) in laid.iter().enumerate() {
-        let before = laid[..k].iter().map(|l| (&l.id, &l.surface, l.painted.rings(), false));
-        let marks = marks.iter().map(|m| (&m.id, &m.surface, m.all_rings(), true));
-        for (id, surface, rings, is_mark) in before.chain(marks) {
-            if *surface == one.surface {
-                found.extend(pair(job, one, id, &rings, is_mark));
+        let before = laid[..k].iter().map(|l| (&l.painted, l.painted.rings(), false));
+        let marks = marks.iter().map(|m| (m, m.all_rings(), true));
+        for (other, rings, is_mark) in before.chain(marks) {
+            if other.surface == one.surface {
+                let rings = beside(one, other, rings);
+                found.extend(pair(job, one, &other.id, &rings, is_mark));
             }
         }
     }
     found
+}
+
+/// The rings of another as they lie in the flat of a stripe: on a curved skin each has its own.
+fn beside(one: &Laid, other: &Placed, rings: Vec<Ring>) -> Vec<Ring> {
+    let own = one.painted.charts.as_ref().and_then(|c| c.sheet.strip());
+    let (Some(own), Some(theirs)) = (own, &other.charts) else { return rings };
+    let point = |p: Point| theirs.sheet.space_from_flat(p).map_or(p, |q| own.at_space(q));
+    let ring = |r: &Ring| Ring::from_points(r.flattened(geom::tolerance::FLATTEN_MM).into_iter().map(point));
+    rings.iter().map(ring).collect()
 }
 
 fn pair(job: &Job, one: &Laid, other: &str, rings: &[Ring], is_mark: bool) -> Option<Finding> {

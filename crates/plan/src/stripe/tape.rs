@@ -1,11 +1,12 @@
 //! How the tape along a stripe's edges takes their bends: which tape, where it must be steered, where it would lift.
 //!
 //! A tape b wide laid with one edge on a line of bend k on a skin of Gaussian curvature K strains |k| b + |K| b^2 / 2 at
-//! its other edge (derived in the fact sheet on geometry). A skin that unrolls has K = 0.
+//! its other edge (derived in the fact sheet on geometry). A skin that unrolls has K = 0. Both are those of the skin itself,
+//! the bend that of the edge, not of the middle.
 
 use super::way::Way;
 use crate::job::{Masking, Tape};
-use geom::tolerance::KEPT_MM;
+use geom::tolerance::{KEPT_MM, NOISE_UNIT};
 
 /// Share of the working strain from which tape does not fall into the bend by itself and is steered by hand. chosen.
 pub const STEERED: f64 = 0.5;
@@ -18,6 +19,43 @@ const MOST: f64 = 4000.0;
 /// skin (1/mm2).
 pub fn strain(bend: f64, gauss: f64, width: f64) -> f64 {
     bend.abs() * width + gauss.abs() * width * width / 2.0
+}
+
+/// How the skin and the tighter of the two edges bend at a place.
+#[derive(Clone, Copy, Debug)]
+struct Bent {
+    /// Along the middle, mm.
+    s: f64,
+    /// Bend of the edge on the skin (geodesic curvature), 1/mm.
+    edge: f64,
+    /// Gaussian curvature of the skin, 1/mm2.
+    gauss: f64,
+}
+
+impl Bent {
+    fn strain(&self, width: f64) -> f64 {
+        strain(self.edge, self.gauss, width)
+    }
+}
+
+/// The bend of the tighter of two edges `half` to either side of a line of bend `k` on a skin of Gaussian curvature K,
+/// taken as even across the stripe. A length along the line is c - k s of itself at y to the left, c and s the cosine
+/// and sine of a ball of that curvature (Jacobi's equation); an edge bends by the change of that over y, over that.
+/// Beside a great circle lies a parallel, and it bends.
+pub fn edge_bend(k: f64, gauss: f64, half: f64) -> f64 {
+    let root = gauss.abs().sqrt();
+    let at = |y: f64| {
+        let x = root * y;
+        let (c, s) = if x.abs() <= NOISE_UNIT {
+            (1.0, y)
+        } else if gauss > 0.0 {
+            (x.cos(), x.sin() / root)
+        } else {
+            (x.cosh(), x.sinh() / root)
+        };
+        (k * c + gauss * s).abs() / (c - k * s).max(KEPT_MM)
+    };
+    at(half).max(at(-half))
 }
 
 /// How a tape lies.
@@ -61,19 +99,22 @@ pub struct TapeAlong {
 
 /// The tape of the shelf that an edge `half` to either side of the middle (by mm along it) gets: of those that stay
 /// within their working strain the narrowest that reaches the tack strip, else the widest; if none does, the narrowest.
-pub fn look(way: &Way, half: &dyn Fn(f64) -> f64, masking: Option<&Masking>) -> TapeAlong {
+pub fn look(
+    way: &Way,
+    half: &dyn Fn(f64) -> f64,
+    gauss: &dyn Fn(f64) -> f64,
+    masking: Option<&Masking>,
+) -> TapeAlong {
     let whole = way.length();
     let count = (whole / STEP).ceil().clamp(8.0, MOST);
-    // The tighter of the two edges at each place.
-    let bends: Vec<(f64, f64)> = (0..=count as usize)
+    let bends: Vec<Bent> = (0..=count as usize)
         .map(|k| {
             let s = whole * k as f64 / count;
-            let bend = way.at(s).bend.abs();
-            (s, bend / (1.0 - bend * half(s)).max(KEPT_MM))
+            let gauss = gauss(s);
+            Bent { s, edge: edge_bend(way.at(s).bend, gauss, half(s)), gauss }
         })
         .collect();
-    let most = bends.iter().map(|b| b.1).fold(0.0, f64::max);
-    let of = |t: &Tape| strain(most, 0.0, t.real);
+    let of = |t: &Tape| bends.iter().map(|b| b.strain(t.real)).fold(0.0, f64::max);
     let Some(masking) = masking else { return judge(&bends, 0.0, f64::INFINITY) };
     let reach = masking.gap + masking.overlap;
     let by_width = |a: &&Tape, b: &&Tape| a.real.total_cmp(&b.real);
@@ -87,22 +128,22 @@ pub fn look(way: &Way, half: &dyn Fn(f64) -> f64, masking: Option<&Masking>) -> 
     chosen.map_or_else(|| judge(&bends, 0.0, f64::INFINITY), |t| judge(&bends, t.real, t.strain))
 }
 
-fn judge(bends: &[(f64, f64)], width: f64, working: f64) -> TapeAlong {
+fn judge(bends: &[Bent], width: f64, working: f64) -> TapeAlong {
     let over = |limit: f64| {
         let mut out: Vec<[f64; 2]> = Vec::new();
         let mut open = false;
-        for (s, bend) in bends {
-            let beyond = strain(*bend, 0.0, width) > limit;
+        for bent in bends {
+            let (s, beyond) = (bent.s, bent.strain(width) > limit);
             match out.last_mut() {
-                Some(last) if beyond && open => last[1] = *s,
-                _ if beyond => out.push([*s, *s]),
+                Some(last) if beyond && open => last[1] = s,
+                _ if beyond => out.push([s, s]),
                 _ => {}
             }
             open = beyond;
         }
         out
     };
-    let strain = bends.iter().map(|b| strain(b.1, 0.0, width)).fold(0.0, f64::max);
+    let strain = bends.iter().map(|b| b.strain(width)).fold(0.0, f64::max);
     let (steer, lifts) = (over(STEERED * working), over(working));
     let lies = if !lifts.is_empty() {
         Lies::Lifts
@@ -126,10 +167,29 @@ mod tests {
         assert!((strain(0.0, 1.0 / (r * r), 6.0) - 36.0 / (2.0 * r * r)).abs() < 1e-15);
     }
 
+    /// Closed forms: beside a great circle of a ball lies a parallel, of bend tan(h / R) / R; on a plane the tighter of
+    /// two circles, 1 / (R - h).
+    #[test]
+    fn the_edges_of_a_straight_stripe_on_a_ball_are_parallels() {
+        let (r, h) = (400.0_f64, 30.0);
+        let wanted = (h / r).tan() / r;
+        assert!((edge_bend(0.0, 1.0 / (r * r), h) / wanted - 1.0).abs() < 1e-12);
+        assert!((edge_bend(1.0 / 500.0, 0.0, 50.0) * 450.0 - 1.0).abs() < 1e-12);
+        // A parallel at latitude 0.6, its edges at 0.6 + 30 / 400 and 0.6 - 30 / 400.
+        let wanted = (0.6_f64 + h / r).tan() / r;
+        let found = edge_bend(0.6_f64.tan() / r, 1.0 / (r * r), h);
+        assert!((found / wanted - 1.0).abs() < 1e-12, "{found} {wanted}");
+    }
+
     #[test]
     fn a_stretch_is_told_from_where_it_begins_to_where_it_ends() {
-        let bends: Vec<(f64, f64)> =
-            (0..=10).map(|k| (f64::from(k), if (3..6).contains(&k) { 0.01 } else { 0.002 })).collect();
+        let bends: Vec<Bent> = (0..=10)
+            .map(|k| Bent {
+                s: f64::from(k),
+                edge: if (3..6).contains(&k) { 0.01 } else { 0.002 },
+                gauss: 0.0,
+            })
+            .collect();
         let found = judge(&bends, 6.0, 0.05);
         assert_eq!((found.lies, found.lifts, found.steer), (Lies::Lifts, vec![[3.0, 5.0]], vec![[3.0, 5.0]]));
         assert_eq!(judge(&bends, 4.0, 0.05).lies, Lies::Steered);

@@ -94,7 +94,7 @@ impl BodySkin {
 
     /// Place on the body of a reading, in the body's own two numbers; beyond the middle of the top or the bottom the
     /// middle itself.
-    pub(super) fn place(&self, [s, t]: SkinPair) -> Option<Vec2> {
+    pub(crate) fn place(&self, [s, t]: SkinPair) -> Option<Vec2> {
         if let Some(place) = self.body.place(self.side, s, t) {
             return Some(place);
         }

@@ -31,7 +31,9 @@ pub fn develop(surface: &Surface, files: &Attachments) -> Result<(Skin, Vec<Find
         SurfaceShape::Flat { corners } => panel(surface, corners),
         SurfaceShape::Wing(wing) => face(surface, wing, files, &mut findings),
         SurfaceShape::Body { waterline, stations } => body(surface, *waterline, stations),
-        SurfaceShape::Mesh { file, unit } => scan(surface, file, *unit, files, &mut findings),
+        SurfaceShape::Mesh { file, unit, smooth } => {
+            scan(surface, file, (*unit, *smooth), files, &mut findings)
+        }
     };
     let mut skin = bare?;
     let flat_from_user = |p: SkinPair| skin.flat_from_user(p);
@@ -58,11 +60,12 @@ fn body(surface: &Surface, waterline: f64, stations: &[Station]) -> Result<Skin,
 fn scan(
     surface: &Surface,
     file: &At<String>,
-    unit: Unit,
+    (unit, smooth): (Unit, f64),
     files: &Attachments,
     findings: &mut Vec<Finding>,
 ) -> Result<Skin, Vec<Problem>> {
-    let (scan, said) = ScanSkin::read(&surface.id, file, unit, files).map_err(|problem| vec![problem])?;
+    let (scan, said) =
+        ScanSkin::read(&surface.id, file, (unit, smooth), files).map_err(|problem| vec![problem])?;
     findings.extend(said);
     let outline = scan.outline();
     Ok(bare(surface, SkinShape::Scan(Box::new(scan)), outline, None))

@@ -37,6 +37,7 @@ impl Skin {
             },
             // A chart lies as its mark reads already.
             SkinShape::Chart(chart) => Ok(chart.pose().1),
+            SkinShape::Strip(_) => Ok(0.0),
             SkinShape::Scan(_) => match tops {
                 None => Ok(0.0),
                 Some(_) => Err("on a scan the baseline points `toward` a point and the tops follow".to_owned()),

@@ -21,6 +21,7 @@ mod figures;
 mod net;
 pub mod scan;
 mod sheet;
+pub mod strip;
 
 mod clip;
 mod direction;
@@ -32,6 +33,7 @@ pub use chart::Chart;
 pub use develop::develop;
 pub use figures::Figures;
 pub use scan::ScanSkin;
+pub use strip::StripSkin;
 pub use wing::{Girth, WingSkin};
 
 use crate::job::{Cross, FeatureKind, Side, SkinPair};
@@ -73,6 +75,8 @@ pub enum SkinShape {
     Scan(Box<ScanSkin>),
     /// A piece of a body or scan laid flat round one mark.
     Chart(Box<Chart>),
+    /// A strip of a body or scan laid flat along one stripe.
+    Strip(Box<StripSkin>),
 }
 
 impl Skin {
@@ -83,6 +87,7 @@ impl Skin {
             SkinShape::Wing(wing) => wing.flat_from_skin(p),
             SkinShape::Body(body) => body.flat(p),
             SkinShape::Chart(chart) => chart.at_reading(p),
+            SkinShape::Strip(strip) => strip.at_reading(p),
         }
     }
 
@@ -102,6 +107,15 @@ impl Skin {
             SkinShape::Wing(wing) => wing.skin_from_flat(p),
             SkinShape::Body(body) => body.reading(p),
             SkinShape::Chart(chart) => chart.reading(p),
+            SkinShape::Strip(strip) => strip.reading(p),
+        }
+    }
+
+    /// The first number of a flat point's reading: its station.
+    pub fn station(&self, p: Point) -> f64 {
+        match &self.shape {
+            SkinShape::Strip(strip) => strip.station(p),
+            _ => self.skin_from_flat(p)[0],
         }
     }
 
@@ -113,7 +127,8 @@ impl Skin {
             SkinShape::Body(_) => "body",
             SkinShape::Scan(_) => "mesh",
             SkinShape::Chart(chart) if chart.is_scan() => "mesh",
-            SkinShape::Chart(_) => "body",
+            SkinShape::Strip(strip) if strip.scan().is_some() => "mesh",
+            SkinShape::Chart(_) | SkinShape::Strip(_) => "body",
         }
     }
 
@@ -156,6 +171,21 @@ impl Skin {
         if let SkinShape::Chart(chart) = &self.shape { Some(chart) } else { None }
     }
 
+    /// The strip, of a piece of skin laid flat along one stripe.
+    pub fn strip(&self) -> Option<&StripSkin> {
+        if let SkinShape::Strip(strip) = &self.shape { Some(strip) } else { None }
+    }
+
+    /// True if stations and girths are read on it as on a body.
+    pub fn is_body(&self) -> bool {
+        match &self.shape {
+            SkinShape::Body(_) => true,
+            SkinShape::Chart(chart) => !chart.is_scan(),
+            SkinShape::Strip(strip) => strip.body().is_some(),
+            SkinShape::Flat | SkinShape::Wing(_) | SkinShape::Scan(_) => false,
+        }
+    }
+
     /// Length along the skin from leading to trailing edge at station `s`, mm; `None` for all but wings.
     pub fn girth_at(&self, s: f64) -> Option<f64> {
         match &self.shape {
@@ -172,6 +202,7 @@ impl Skin {
             SkinShape::Wing(wing) => Some(wing.space_from_flat(p)),
             SkinShape::Body(body) => body.space(body.reading(p)),
             SkinShape::Chart(chart) => chart.space(p),
+            SkinShape::Strip(strip) => strip.space(p),
         }
     }
 }

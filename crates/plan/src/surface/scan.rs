@@ -9,16 +9,17 @@ use crate::words::length;
 use geom::hull::hull;
 use geom::{Point, Point3, Ring, Vec2};
 use skin::denoise::{Smoothed, smoothed};
+use skin::ground::{Bent, bends};
 use skin::mesh::Findings;
 use skin::straight::Bearing;
 use skin::{Mesh, Spot};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Corners nearer than this, mm, are one: below what a scanner sees, above what single precision rounds at 100 m.
 const WELD_MM: f64 = 0.01;
 
-/// What is rougher than this, mm, is taken for the scanner's noise: 1 in (facts of the geometry sheet, B1).
-const SMOOTH_MM: f64 = 25.4;
+/// Over how much skin its curvature is taken, mm: 1 in.
+const BENDS_MM: f64 = 25.4;
 
 /// Share of its area that the ways out of an open skin add up to at least; less is a closed one. chosen.
 const OPEN: f64 = 0.2;
@@ -27,6 +28,8 @@ const OPEN: f64 = 0.2;
 #[derive(Clone, Debug)]
 pub struct ScanSkin {
     mesh: Arc<Mesh>,
+    /// Gaussian curvature at each corner, 1/mm2, over as much skin as was smoothed.
+    gauss: Arc<OnceLock<Vec<f64>>>,
     /// To the viewer's right, up, and out, as it is drawn.
     view: [Point3; 3],
 }
@@ -39,7 +42,7 @@ impl ScanSkin {
     pub(super) fn read(
         id: &str,
         file: &At<String>,
-        unit: Unit,
+        (unit, smooth_mm): (Unit, f64),
         files: &Attachments,
     ) -> Result<(ScanSkin, Vec<Finding>), Problem> {
         let complain = |what: String| Problem::at(file.span.clone(), what);
@@ -56,15 +59,20 @@ impl ScanSkin {
             return Err(complain(format!("the scan `{}` has no triangle with an area", file.value))
                 .hint("check its unit"));
         };
-        let smooth = smoothed(&mesh, SMOOTH_MM);
+        let smooth = smoothed(&mesh, smooth_mm);
         let findings = told(id, &file.value, &mesh, &found, &smooth);
         let view = view(&smooth.mesh);
-        Ok((ScanSkin { mesh: Arc::new(smooth.mesh), view }, findings))
+        Ok((ScanSkin { mesh: Arc::new(smooth.mesh), gauss: Arc::default(), view }, findings))
     }
 
     /// The triangles.
     pub fn mesh(&self) -> &Mesh {
         &self.mesh
+    }
+
+    /// The same to walk on.
+    pub fn ground(&self) -> Bent<'_> {
+        Bent { mesh: &self.mesh, gauss: self.gauss.get_or_init(|| bends(&self.mesh, BENDS_MM)) }
     }
 
     /// As it is drawn: the view from straight out.
@@ -176,6 +184,10 @@ fn told(id: &str, file: &str, mesh: &Mesh, found: &Findings, smooth: &Smoothed) 
                 "if letters come out mirrored in the drawing, turn the scan's faces over where it was made",
             ),
         );
+    }
+    if smooth.pairs == 0 {
+        said.push(note("scan-rough", format!("{file} was taken as it is, not smoothed")));
+        return said;
     }
     said.push(
         note(

@@ -5,7 +5,7 @@
 //! where the surface's own flat has it.
 
 use super::chart::Chart;
-use super::{FlatFeature, FlatPart, FlatRib, Skin, SkinShape};
+use super::{FlatFeature, FlatPart, FlatRib, Skin, SkinShape, StripSkin};
 use geom::region::Region;
 use geom::{Point, Ring};
 
@@ -19,7 +19,29 @@ impl Skin {
     /// The skin round one mark: `chart` with this surface's features, parts and frames.
     pub fn sheet(&self, chart: Chart) -> Skin {
         let outline = chart.outline();
-        let carry = Carry { from: self, chart: &chart };
+        let point = |p: Point| chart.at_reading(self.skin_from_flat(p));
+        let near = |a: Point, b: Point| near(&chart, a, b);
+        let carried = self.carried(&Carry { point: &point, near: &near }, outline);
+        Skin { shape: SkinShape::Chart(Box::new(chart)), ..carried }
+    }
+
+    /// The skin along one stripe: a strip with this surface's features, parts and frames.
+    pub fn along(&self, strip: StripSkin) -> Skin {
+        let point = |p: Point| match &self.shape {
+            SkinShape::Body(body) => strip.at_reading(body.reading(p)),
+            _ => p,
+        };
+        let carry = Carry { point: &point, near: &|_, _| true };
+        let outline = if strip.body().is_some() {
+            carry.ring(&self.outline, STEP_MM)
+        } else {
+            super::features::counter_clockwise(strip.ribbon())
+        };
+        let carried = self.carried(&carry, outline);
+        Skin { shape: SkinShape::Strip(Box::new(strip)), ..carried }
+    }
+
+    fn carried(&self, carry: &Carry<'_>, outline: Ring) -> Skin {
         let features =
             self.features.iter().map(|f| FlatFeature { region: carry.region(&f.region), ..f.clone() });
         let part = |p: &FlatPart| FlatPart {
@@ -36,7 +58,7 @@ impl Skin {
             parts: self.parts.iter().map(part).collect(),
             ribs: self.ribs.iter().map(rib).collect(),
             outline,
-            shape: SkinShape::Chart(Box::new(chart)),
+            shape: SkinShape::Flat,
         }
     }
 
@@ -57,19 +79,16 @@ impl Skin {
     }
 }
 
-/// From a surface's own flat to a chart of it.
+/// From a surface's own flat to a piece of it.
 struct Carry<'a> {
-    from: &'a Skin,
-    chart: &'a Chart,
+    point: &'a dyn Fn(Point) -> Point,
+    /// True if a stretch of the surface's own flat may touch the piece.
+    near: &'a dyn Fn(Point, Point) -> bool,
 }
 
 impl Carry<'_> {
-    fn point(&self, p: Point) -> Point {
-        self.chart.at_reading(self.from.skin_from_flat(p))
-    }
-
     fn path(&self, points: &[Point], closed: bool, step: f64) -> Vec<Point> {
-        path(points, closed, step, &|p| self.point(p), &|a, b| near(self.chart, a, b))
+        path(points, closed, step, self.point, self.near)
     }
 
     fn ring(&self, ring: &Ring, step: f64) -> Ring {
@@ -82,7 +101,9 @@ impl Carry<'_> {
 
     fn region(&self, region: &Region) -> Region {
         match region {
-            Region::Disc { centre, radius } => Region::Disc { centre: self.point(*centre), radius: *radius },
+            Region::Disc { centre, radius } => {
+                Region::Disc { centre: (self.point)(*centre), radius: *radius }
+            }
             Region::Area { rings } => {
                 let carried = rings.iter().map(|r| {
                     let ring = self.ring(r, STEP_MM);

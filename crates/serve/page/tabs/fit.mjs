@@ -1,11 +1,12 @@
 // Fit: the mark under the hand, every feature's distance live, the room it has, the best places as one tap.
 
 import { html, useState, useRef, useEffect } from "../html.mjs";
-import { Drawing, box, ringsOf, widened } from "../drawing.mjs";
+import { Drawing, box, ringsOn, widened } from "../drawing.mjs";
 import { Says } from "../says.mjs";
+import { Edges, TapeLies } from "../stripes.mjs";
 import { Surfaces, useUnder } from "../surfaces.mjs";
 import { limits } from "../limits.mjs";
-import { both, one, inUnits } from "../units.mjs";
+import { both, one, inUnits, mmOf } from "../units.mjs";
 import * as server from "../fetch.mjs";
 
 const WHY = { nearest: "Nearest to the aim", roomiest: "Roomiest", largest: "Largest that fits", easiest: "Easiest to paint", crossing: "Cleanest crossing", gap: "With another gap" };
@@ -61,21 +62,27 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
     if (id !== markId) setWhich(id);
     if (!done) { ask(id, centre); return; }
     queued.current = null;
+    await put(id, centre, []);
+    setLive(null);
+  };
+  /** Saves a place, as the job file takes it: a reading of the skin; on a scan a point of its own axes, and one ahead of it. */
+  const put = async (id, centre, more) => {
     const i = job.mark.findIndex((m) => m.id === id);
     try {
       const tried = await server.tryPlace(seen.name, id, centre);
-      const problems = await edit([{ path: ["mark", i, "place"], value: { at: tried.centre_skin_mm.map((v) => inUnits(v, units)) } }]);
+      const scan = (job.surface || []).find((s) => shown && s.id === shown.id && s.kind === "mesh");
+      const own = (p) => p.map((v) => Math.round(v / mmOf(1, scan.unit || units) * 1000) / 1000);
+      const place = tried.place_mm && scan ? { at: own(tried.place_mm.at), toward: own(tried.place_mm.toward) } : { at: tried.centre_skin_mm.map((v) => inUnits(v, units)) };
+      const problems = await edit([{ path: ["mark", i, "place"], value: place }, ...more]);
       setTold(problems ? problems[0].message : "");
     } catch (e) { setTold(e.message); }
-    setLive(null);
   };
-  if (!mark) return html`<section class="drawing"><${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${shown} under=${under} marks=${[]} inch=${inch} /></section><section class="column" aria-label="Fit">${notice}<h1>Fit</h1><p>There is no mark on this surface. Add one under Marks.</p></section>${block}`;
-  const choose = async (a) => {
-    const skin = await server.skinAt(seen.name, shown.id, a.centre_flat_mm);
-    const more = Math.abs(a.height_mm - mark.height_mm) > 0.01 ? [{ path: ["mark", n, "height"], value: inUnits(a.height_mm, units) }] : [];
-    const problems = await edit([{ path: ["mark", n, "place"], value: { at: skin.map((v) => inUnits(v, units)) } }, ...more]);
-    setTold(problems ? problems[0].message : "");
-  };
+  const stripes = plan && shown ? (plan.stripes || []).filter((x) => x.surface === shown.id) : [];
+  const stripe = stripes.find((x) => x.id === which) || (mark ? null : stripes[0]);
+  const picks = marks.length + stripes.length > 1 ? html`<div class="chips">${marks.map((m) => html`<button aria-pressed=${!stripe && m === mark} onclick=${() => setWhich(m.id)}>${m.text}<small>${m.id}</small></button>`)}${stripes.map((x) => html`<button aria-pressed=${x === stripe} onclick=${() => setWhich(x.id)}>${x.id}<small>stripe</small></button>`)}</div>` : "";
+  if (!mark && !stripe) return html`<section class="drawing"><${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface} /><${Drawing} plan=${plan} surface=${shown} under=${under} marks=${[]} inch=${inch} setScale=${setScale} /></section><section class="column" aria-label="Fit">${notice}<h1>Fit</h1><p>Nothing is painted on this surface. Say what under Marks.</p></section>${block}`;
+  if (stripe) return html`<${StripeFit} stripe=${stripe} seen=${seen} shown=${shown} setSurface=${setSurface} marks=${marks} under=${under} inch=${inch} setScale=${setScale} notice=${notice} block=${block} picks=${picks} />`;
+  const choose = (a) => put(mark.id, a.centre_flat_mm, Math.abs(a.height_mm - mark.height_mm) > 0.01 ? [{ path: ["mark", n, "height"], value: inUnits(a.height_mm, units) }] : []);
   const set = (path, value) => edit([{ path: ["mark", n, path], value }]).then((p) => setTold(p ? p[0].message : ""));
   const sizes = inch ? [25.4 / 16, 25.4 / 8, 25.4] : [1, 2, 20], step = sizes[size];
   const shove = (x, y) => onMark(mark.id, [mark.centre_flat_mm[0] + x * step, mark.centre_flat_mm[1] + y * step], true);
@@ -91,14 +98,14 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
   return html`
     <section class="drawing">
       <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface}>${VIEWS.map(([v, words]) => html`<button aria-pressed=${close === v} onclick=${() => setClose(v)}>${words}</button>`)}</${Surfaces}>
-      <${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${shown} under=${under} marks=${marks} relations=${relations} onMark=${onMark} inch=${inch} room=${room} setScale=${setScale}
-        show=${close === "mark" ? widened(box(ringsOf(mark).flat()), 0.08) : close === "room" ? roomBox(room, mark) : null} grown=${tall ? { id: mark.id, by: tall / mark.height_mm } : null} />
+      <${Drawing} plan=${plan} surface=${shown} under=${under} marks=${marks} relations=${relations} onMark=${onMark} inch=${inch} room=${room} setScale=${setScale}
+        show=${close === "mark" ? widened(box(ringsOn(mark, under).flat()), 0.08) : close === "room" ? roomBox(room, mark) : null} grown=${tall ? { id: mark.id, by: tall / mark.height_mm } : null} />
       <p class="soft" style="margin:.3rem 0 0">Drag the mark, or move it with the arrow keys (${inch ? "1/8 in; with Shift 1 in" : "2 mm; with Shift 20 mm"}). A figure at a feature is the distance beyond the clearance asked (the dashed line). ${room && room.length ? "Wherever its cross lies in the tinted room, every wall is kept." : ""}</p>
     </section>
     <section class="column" aria-label="Fit">
       ${notice}
       <h1>Fit</h1>
-      ${marks.length > 1 ? html`<div class="chips">${marks.map((m) => html`<button aria-pressed=${m.id === mark.id} onclick=${() => setWhich(m.id)}>${m.id}</button>`)}</div>` : ""}
+      ${picks}
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       <p class="figure" aria-live="polite">${lie.clearance_mm === null ? "Nothing here asks for distance." : inWay.length === 0 && !(lie.beyond_mm > 0.001)
         ? html`<span class="word-pass">✓ clear</span> by ${both(lie.clearance_mm, inch)}`
@@ -107,9 +114,9 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
       ${lie.beyond_mm > 0.001 ? html`<p>It reaches ${both(lie.beyond_mm, inch)} beyond where it may go.</p>` : ""}
       ${room && !room.length ? html`<p>At this height no place keeps every wall with room to move.</p>` : ""}
       <p class="soft">${mark.text}: ${STATUS[mark.fit.status]}${mark.fit.certain === "re-measure" ? "; the distance is smaller than the error of the survey: measure again before you trust it" : ""}.</p>
-      <h2 class="noprint">Places, one tap</h2>
+      ${mark.fit.alternatives.length || shown.kind !== "mesh" ? html`<h2 class="noprint">Places, one tap</h2>` : ""}
       <div class="chips">${mark.fit.alternatives.map((a) => html`<button aria-pressed=${here(a)} onclick=${() => choose(a)}>${WHY[a.why] || a.why}<small>${one(a.height_mm, inch)} high${a.clearance_mm === null ? "" : `, ${a.clearance_mm < -0.001 ? "crosses by" : "clear by"} ${one(Math.abs(a.clearance_mm), inch)}`}</small></button>`)}</div>
-      <div class="chips" role="group" aria-label="Keep its place">${[["nearest", "Keep it nearest"], ["roomiest", "Keep it roomiest"]].map(([p, words]) => html`<button aria-pressed=${asked === p} onclick=${() => set("place", p)}>${words}<small>found anew after each change</small></button>`)}</div>
+      ${shown.kind === "mesh" ? "" : html`<div class="chips" role="group" aria-label="Keep its place">${[["nearest", "Keep it nearest"], ["roomiest", "Keep it roomiest"]].map(([p, words]) => html`<button aria-pressed=${asked === p} onclick=${() => set("place", p)}>${words}<small>found anew after each change</small></button>`)}</div>`}
       <h2 class="noprint">Move it</h2>
       <div class="pad">${[["←", -1, 0, "left"], ["↑", 0, 1, "up"], ["↓", 0, -1, "down"], ["→", 1, 0, "right"]].map(([sign, x, y, way]) => html`<button aria-label="Move it ${way} by ${one(step, inch)}" onclick=${() => shove(x, y)}>${sign}</button>`)}</div>
       <div class="chips" role="group" aria-label="Step of a move">${sizes.map((s, k) => html`<button aria-pressed=${size === k} onclick=${() => setSize(k)}>${one(s, inch)}</button>`)}</div>
@@ -120,12 +127,36 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
       <datalist id="fit-law">${law.map((l) => html`<option value=${l.mm} />`)}${largest ? html`<option value=${largest.height_mm} />` : ""}</datalist>
       <ul class="says">${law.map((l) => html`<li class=${l.bound === "min" && mm < l.mm - 0.001 || l.bound === "max" && mm > l.mm + 0.001 ? "fail" : "pass"}>${l.words}</li>`)}
         ${largest ? html`<li class="note">largest that fits: ${both(largest.height_mm, inch)}</li>` : ""}</ul>
-      <div class="chips">${["largest", "legal"].map((h) => html`<button aria-pressed=${written === h} onclick=${() => set("height", h)}>${h === "largest" ? "As large as fits" : "Least legal"}</button>`)}</div>
+      ${shown.kind === "mesh" ? "" : html`<div class="chips">${["largest", "legal"].map((h) => html`<button aria-pressed=${written === h} onclick=${() => set("height", h)}>${h === "largest" ? "As large as fits" : "Least legal"}</button>`)}</div>`}
       <h2>Features</h2>
       <table><thead><tr><th>feature</th><th>lies</th><th class="n">beyond clearance</th></tr></thead><tbody>
-        ${[...lie.features].sort((a, b) => a.clearance_mm - b.clearance_mm).map((f) => html`<tr><td>${f.id}</td><td>${f.relation.replace("-", " ")}</td><td class="n">${f.wall !== false && f.clearance_mm < -0.001 ? "⊗ " : ""}${one(f.clearance_mm, inch)}</td></tr>`)}</tbody></table>
+        ${[...lie.features].sort((a, b) => a.clearance_mm - b.clearance_mm).map((f) => html`<tr><td>${f.id}</td><td>${f.relation.replace("-", " ")}${f.relation === "crossed" && f.wall === false ? html`<small class="soft"> no wall</small>` : ""}</td><td class="n">${f.wall !== false && f.clearance_mm < -0.001 ? "⊗ " : ""}${one(f.clearance_mm, inch)}</td></tr>`)}</tbody></table>
       <h2>What the plan says</h2>
       <${Says} findings=${plan.findings.filter((f) => f.about === mark.id && !f.cite)} />
+    </section>
+    ${block}`;
+}
+
+/** A stripe in its place: where its edges are, how its tape lies, what is near. */
+function StripeFit({ stripe, seen, shown, setSurface, marks, under, inch, setScale, notice, block, picks }) {
+  const near = [...(stripe.features || [])].sort((a, b) => a.clearance_mm - b.clearance_mm);
+  const clear = stripe.clearance_mm;
+  return html`<section class="drawing">
+      <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface} />
+      <${Drawing} plan=${seen.plan} surface=${shown} under=${under} marks=${marks} which=${stripe.id} inch=${inch} setScale=${setScale} />
+      <p class="soft" style="margin:.3rem 0 0">Its points are moved by their figures, under Marks.</p>
+    </section>
+    <section class="column" aria-label="Fit">
+      ${notice}
+      <h1>Fit</h1>
+      ${picks}
+      <p class="figure">${clear === null || clear === undefined || !near.length ? "Nothing here asks for distance." : clear < -0.001 ? html`<span class="word-fail">⊗ in the way</span> by ${both(-clear, inch)}` : html`<span class="word-pass">✓ clear</span> by ${both(clear, inch)}`}</p>
+      <p>${both(stripe.width_mm, inch)} wide, ${both(stripe.length_mm, inch)} along its middle${stripe.paint ? `, in ${stripe.paint}` : ""}.</p>
+      <${TapeLies} stripe=${stripe} inch=${inch} />
+      <${Edges} stripe=${stripe} kind=${shown.kind} inch=${inch} />
+      ${near.length ? html`<h2>Features</h2><table><thead><tr><th>feature</th><th>lies</th><th class="n">beyond clearance</th></tr></thead><tbody>${near.map((f) => html`<tr><td>${f.id}</td><td>${f.relation.replace("-", " ")}</td><td class="n">${one(f.clearance_mm, inch)}</td></tr>`)}</tbody></table>` : ""}
+      <h2>What the plan says</h2>
+      <${Says} findings=${seen.plan.findings.filter((f) => f.about === stripe.id)} />
     </section>
     ${block}`;
 }

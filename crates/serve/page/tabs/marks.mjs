@@ -1,21 +1,20 @@
 // Marks: text, letters, size and colours, with the rule report beside, changing as it is typed.
 
 import { html, useState, useEffect } from "../html.mjs";
-import { Drawing, Sheet, ScaleBar, box, path, ringsOf, turned, widened } from "../drawing.mjs";
+import { Drawing, Sheet, ScaleBar, box, path, ringsOf, upright, widened } from "../drawing.mjs";
 import { Field } from "../field.mjs";
 import { Says } from "../says.mjs";
 import { InSpace } from "../space.mjs";
+import { StripeFields, TapeLies } from "../stripes.mjs";
 import { Surfaces, useUnder } from "../surfaces.mjs";
 import { contrast, reflects } from "../colours.mjs";
-import { both } from "../units.mjs";
+import { both, inUnits } from "../units.mjs";
+import { otherwise, words } from "../words.mjs";
 import * as server from "../fetch.mjs";
-
-const CRAFT = ["", "fixed-wing", "glider", "rotorcraft", "airship", "balloon", "powered-parachute", "weight-shift", "boat", "truck"];
-const SPECIAL = ["", "none", "exhibition", "amateur-built", "light-sport", "limited", "restricted"];
 
 const VIEWS = [["letters", "The letters"], ["surface", "On the surface"], ["space", "In space"]];
 
-export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, block }) {
+export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, notice, block }) {
   const [view, setView] = useState("letters");
   const [which, setWhich] = useState("");
   const [packs, setPacks] = useState([]);
@@ -25,14 +24,18 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
   const job = seen.job || {};
   const craft = job.craft || {};
   const marks = job.mark || [];
+  const stripes = job.stripe || [];
+  const k = stripes.findIndex((x) => x.id === which), stripe = k >= 0 ? stripes[k] : marks.length ? null : stripes[0];
   const i = Math.max(0, marks.findIndex((m) => m.id === which));
-  const m = marks[i];
+  const m = stripe ? null : marks[i];
   const planned = seen.plan && m && seen.plan.marks.find((p) => p.id === m.id);
-  const surface = seen.plan && m && seen.plan.surfaces.find((s) => s.id === m.surface) || shown;
+  const laid = seen.plan && stripe && (seen.plan.stripes || []).find((x) => x.id === stripe.id);
+  const of = stripe || m;
+  const surface = seen.plan && of && seen.plan.surfaces.find((s) => s.id === of.surface) || shown;
   const here = seen.plan && surface ? seen.plan.marks.filter((p) => p.surface === surface.id) : [];
   const paints = job.paint || [], grounds = job.ground || [];
   const colour = (id) => (paints.find((p) => p.id === id) || grounds.find((g) => g.id === id) || {}).colour;
-  const [on, ground] = m ? [colour(m.paint), colour(m.over)] : [];
+  const [on, ground] = of ? [colour(of.paint), colour(of.over)] : [];
   const pack = packs.find((p) => p.id === job.rules);
   const change = (edits) => edit(edits).then((p) => setTold(p ? [p[0].message, p[0].hint].filter(Boolean).join("; ") : ""));
   const add = async () => {
@@ -45,25 +48,46 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
     await change([{ path: ["mark", marks.length], value }]);
     setWhich(value.id);
   };
+  const addStripe = async () => {
+    const taken = new Set(stripes.map((x) => x.id));
+    let n = 1;
+    while (taken.has(`stripe-${n}`)) n += 1;
+    // Along the middle of the surface, a tenth of it off each end.
+    const [x0, y0, x1, y1] = box(surface.outline_flat_mm);
+    const ends = [[x0 + 0.1 * (x1 - x0), (y0 + y1) / 2], [x1 - 0.1 * (x1 - x0), (y0 + y1) / 2]];
+    const through = await Promise.all(ends.map((p) => server.skinAt(seen.name, surface.id, p).then((skin) => skin.map((v) => inUnits(v, units)))));
+    /** @type {any} */
+    const value = { id: `stripe-${n}`, surface: surface.id, through, width: "2 in" };
+    if (paints.length) value.paint = paints[0].id;
+    if (grounds.length) value.over = grounds[0].id;
+    await change([{ path: ["stripe", stripes.length], value }]);
+    setWhich(value.id);
+  };
   const at = (...more) => ["mark", i, ...more];
   const findings = seen.plan ? seen.plan.findings : [];
+  // To another surface is to what is painted there.
+  const setWhichOn = (id) => { setSurface(id); const there = [...marks, ...stripes].find((x) => x.surface === id); if (there) setWhich(there.id); };
+  const hues = Object.fromEntries([...marks, ...stripes].map((x) => [x.id, colour(x.paint)]));
   return html`
     <section class="drawing">
-      <${Surfaces} seen=${seen} shown=${null} setSurface=${() => {}}>${VIEWS.map(([v, words]) => html`<button aria-pressed=${view === v} onclick=${() => setView(v)}>${words}</button>`)}</${Surfaces}>
-      ${view === "space" && surface ? html`<${InSpace} seen=${seen} surface=${surface} marks=${here} inch=${inch} ground=${ground} colours=${Object.fromEntries(marks.map((k) => [k.id, colour(k.paint)]))} />`
+      <${Surfaces} seen=${seen} shown=${surface} setSurface=${setWhichOn}>${VIEWS.filter(([v]) => !stripe || v !== "letters").map(([v, words]) => html`<button aria-pressed=${view === v || !!stripe && view === "letters" && v === "surface"} onclick=${() => setView(v)}>${words}</button>`)}</${Surfaces}>
+      ${view === "space" && surface ? html`<${InSpace} seen=${seen} surface=${surface} marks=${here} inch=${inch} ground=${ground} colours=${hues} further=${(id) => colour(id)} />`
       : view === "letters" && planned ? html`<${Letters} mark=${planned} on=${on} ground=${ground} colour=${colour} inch=${inch} setScale=${setScale} />`
-      : html`<${Drawing} stripes=${seen.plan && seen.plan.stripes} surface=${surface} marks=${here} inch=${inch} under=${under} setScale=${setScale} />`}
-      ${planned ? html`<p class="figure" style="margin:.3rem 0 0">${both(planned.height_mm, inch)} high, ${both(planned.length_mm, inch)} long; stroke ${both(planned.stroke_mm, inch)}, gap ${both(planned.gap_mm, inch)}</p>` : ""}
+      : html`<${Drawing} plan=${seen.plan} colours=${hues} which=${stripe ? stripe.id : ""} surface=${surface} marks=${here} inch=${inch} under=${under} setScale=${setScale} />`}
+      ${planned ? html`<p class="figure" style="margin:.3rem 0 0">${both(planned.height_mm, inch)} high, ${both(planned.length_mm, inch)} long; stroke ${both(planned.stroke_mm, inch)}, gap ${both(planned.gap_mm, inch)}</p>` : laid ? html`<p class="figure" style="margin:.3rem 0 0">${both(laid.width_mm, inch)} wide, ${both(laid.length_mm, inch)} along its middle</p>` : ""}
     </section>
     <section class="column" aria-label="Marks">
       ${notice}
       <h1>Marks</h1>
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
-      <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}<button onclick=${add}>Add a mark</button></div>
+      <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${!stripe && k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}${stripes.map((x) => html`<button aria-pressed=${x === stripe} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.id}<small>stripe</small></button>`)}<button onclick=${add}>Add a mark</button>${surface && surface.developable ? html`<button onclick=${addStripe}>Add a stripe</button>` : ""}</div>
+      ${stripe ? html`${laid ? html`<${TapeLies} stripe=${laid} inch=${inch} />` : ""}<${StripeFields} stripe=${stripe} i=${Math.max(0, k)} job=${job} edit=${edit} units=${units} />
+        ${stripe.paint && paints.some((p) => p.id === stripe.paint) ? html`<${Colour} label="Colour of ${stripe.paint}" path=${["paint", paints.findIndex((p) => p.id === stripe.paint), "colour"]} value=${on} change=${change} />` : ""}
+        <${Says} findings=${findings.filter((f) => f.about === stripe.id)} none="" />` : ""}
       ${m ? html`
         <${Field} key=${`${m.id}t`} label="Text" path=${at("text")} value=${m.text} edit=${edit} required live words lines note=${/\s/.test(m.text || "") ? "Shift and Enter start a new line" : ""} />
-        <${Field} key=${`${m.id}h`} label="Height" unit=${job.units || "in"} path=${at("height")} value=${m.height} edit=${edit} required live list=${["largest", "legal"]} note="a length, or “largest” that fits, or least “legal”" />
-        <${Field} key=${`${m.id}l`} label="Letters" path=${at("letters")} value=${m.letters} choices=${["square", "clipped", "rounded"]} edit=${edit} />
+        <${Field} key=${`${m.id}h`} label="Height" unit=${job.units || "in"} path=${at("height")} value=${m.height} edit=${edit} required live list=${words("mark", "height")} note="a length, or “largest” that fits, or least “legal”" />
+        <${Field} key=${`${m.id}l`} label="Letters" path=${at("letters")} value=${m.letters} choices=${["", ...words("mark", "letters")]} other=${otherwise("mark", "letters")} edit=${edit} />
         <h2>What the rule says</h2>
         <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && ["read", "quoted", "memory"].includes(f.basis) && !/^(fit|contrast|along)/.test(f.id))} none="No rule is held against it." report />
         <h2>Colours</h2>
@@ -80,17 +104,17 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
         <${Field} key=${`${m.id}k`} label="Stroke over height" path=${at("stroke_ratio")} value=${m.stroke_ratio} edit=${edit} live />
         <${Field} key=${`${m.id}g`} label="Gap over width" path=${at("gap_ratio")} value=${m.gap_ratio} edit=${edit} live />
         <${Field} key=${`${m.id}n`} label="Slant, degrees" path=${at("slant_deg")} value=${m.slant_deg} edit=${edit} live />
-        <${Field} key=${`${m.id}u`} label="Tops" path=${at("tops")} value=${m.tops} choices=${["", "leading-edge", "trailing-edge", "up", "forward", "aft"]} edit=${edit} />
-        <p><button onclick=${() => { setWhich(""); change([{ path: at(), value: null }]); }}>Take ${m.id} out</button></p>` : html`<p>Nothing is to be painted yet.</p>`}
+        <${Field} key=${`${m.id}u`} label="Tops" path=${at("tops")} value=${m.tops} choices=${["", ...words("mark", "tops")]} edit=${edit} />
+        <p><button onclick=${() => { setWhich(""); change([{ path: at(), value: null }]); }}>Take ${m.id} out</button></p>` : stripe ? "" : html`<p>Nothing is to be painted yet.</p>`}
       <h2>The rule</h2>
       <${Field} label="Rule pack" words path=${["rules"]} value=${job.rules} edit=${edit} list=${packs.map((p) => p.id)} note=${pack ? `${pack.title}; ${pack.edition}` : "a pack’s id, or a file of the folder"} />
-      <${Says} findings=${findings.filter((f) => f.about === "" || f.about === "job").filter((f) => f.cite || /rule/.test(f.id))} none="" />
+      <${Says} findings=${findings.filter((f) => f.about === "" || f.about === "job").filter((f) => (f.cite || /rule/.test(f.id)) && !/^(day|dew|ground|air|gun|go-|surface|humidity|hold|no-)/.test(f.id))} none="" />
       <h3>The craft, as the rule asks</h3>
-      <${Field} label="It is a" path=${["craft", "category"]} value=${craft.category} choices=${CRAFT} edit=${edit} />
+      <${Field} label="It is a" path=${["craft", "category"]} value=${craft.category} choices=${["", ...words("craft", "category")]} edit=${edit} />
       <${Field} label="Built, year" path=${["craft", "built"]} value=${craft.built} edit=${edit} note="what is empty is taken at its strictest" />
       <${Field} label="Top cruise" unit="kt" path=${["craft", "max_cruise_kt"]} value=${craft.max_cruise_kt} edit=${edit} />
       <${Field} label="Take-off mass" unit="kg" path=${["craft", "mass_kg"]} value=${craft.mass_kg} edit=${edit} />
-      <${Field} label="Special class" path=${["craft", "special"]} value=${craft.special} choices=${SPECIAL} edit=${edit} />
+      <${Field} label="Special class" path=${["craft", "special"]} value=${craft.special} choices=${["", ...words("craft", "special")]} edit=${edit} />
       <${Field} label="Crosses an ADIZ" path=${["craft", "adiz"]} value=${{ true: "yes", false: "no" }[craft.adiz] || ""} choices=${["", "yes", "no"]} edit=${(edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value === null ? null : e.value === "yes" })), merge)} />
       <p class="soft">A rule report is help, not approval.</p>
     </section>
@@ -100,9 +124,8 @@ export function Marks({ seen, edit, inch, shown, setSurface, setScale, notice, b
 /** The mark by itself in its colours on its ground, with height and length. */
 function Letters({ mark, on, ground, colour, inch, setScale }) {
   // As it is read, whichever way its tops point on the surface.
-  const upright = (r) => turned(r, mark.centre_flat_mm, -mark.angle_deg);
-  const rings = ringsOf(mark).map(upright);
-  const further = (mark.further || []).map((f) => ({ paint: f.paint, rings: f.rings_flat_mm.map(upright) }));
+  const up = upright(mark), rings = ringsOf(mark).map(up);
+  const further = (mark.further || []).map((f) => ({ paint: f.paint, rings: f.rings_flat_mm.map(up) }));
   const show = widened(box([...rings, ...further.flatMap((f) => f.rings)].flat()), 0.06);
   return html`<${Sheet} show=${show} label="The letters of ${mark.text} in their colours" setScale=${setScale}>${(px) => html`
     <rect x=${show[0]} y=${-show[3]} width=${show[2] - show[0]} height=${show[3] - show[1]} style="fill:${ground || "none"}" />

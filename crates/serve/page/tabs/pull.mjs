@@ -1,9 +1,10 @@
 // Pull: one piece at a time, one huge target, times kept by the server's clock.
 
 import { html, useState, useEffect, useRef } from "../html.mjs";
-import { Sheet, box, path, turned, widened } from "../drawing.mjs";
-import { pullWay, tabAt, tabWhere, toPull } from "../pieces.mjs";
-import { steps, stands, windows } from "../clocks.mjs";
+import { Sheet, box, path, upright, widened } from "../drawing.mjs";
+import { lettersOfGoes, pullWay, tabAt, tabWhere, toPull } from "../pieces.mjs";
+import { painted } from "../stripes.mjs";
+import { steps, stands, unmaskedAt, windows } from "../clocks.mjs";
 import { clockText } from "../units.mjs";
 import * as server from "../fetch.mjs";
 
@@ -84,7 +85,15 @@ export function Pull({ seen, notice, block, recordNews }) {
   const [next, then] = left;
   const last = [...done.entries()].filter(([about]) => pieces.some((p) => p.about === about)).sort((a, b) => b[1] - a[1])[0];
   const paint = (job.paint || []).find((p) => next && p.id === next.paint) || (job.paint || [])[0];
-  const clocks = windows(events, paint).map((w) => ({ ...w, ...stands(w, now + skew) }));
+  // A go is pulled before the next is shot: what it still has to be pulled, and which coats are its own.
+  const goes = lettersOfGoes(plan), go = next ? next.go : 0;
+  const ofGo = pieces.filter((p) => p.go === go), doneOfGo = ofGo.filter((p) => done.has(p.about)).length;
+  const before = Math.max(0, ...pieces.filter((p) => p.go < go).map((p) => done.get(p.about) || 0));
+  const lastShotAt = Math.max(0, ...events.filter((e) => e.what === "shot").map((e) => e.at_ms));
+  const bare = lastShotAt <= unmaskedAt(events) && unmaskedAt(events) > 0;
+  // Once all that was shot is pulled, nothing is late to be pulled.
+  const allOff = !next || doneOfGo === 0 && lastShotAt > 0 && lastShotAt <= before;
+  const clocks = windows(events, paint).filter((w) => w.name !== "pull" || !allOff).map((w) => ({ ...w, ...stands(w, now + skew) }));
   const ring = (tones) => {
     const c = sound.current;
     if (!c) return;
@@ -99,11 +108,12 @@ export function Pull({ seen, notice, block, recordNews }) {
       if (at <= t && t < at + 5000 && !rung.current.has(id)) { rung.current.add(id); ring(tones); }
     }
   }
-  const mark = next && plan.marks.find((m) => m.id === next.of);
-  const char = next && next.glyph >= 0 && mark ? mark.glyphs[next.glyph].char : "";
+  const mark = next && painted(plan, next.of);
+  const char = next && next.glyph >= 0 && mark && !mark.stripe ? mark.glyphs[next.glyph].char : "";
   const where = next ? tabWhere(mark, next) : "";
-  const shot = new Set(events.filter((e) => e.what === "shot").map((e) => e.about));
-  for (const e of events) if (e.what === "undone") shot.delete(e.about);
+  // Coats of this go only: those of the one before are pulled.
+  const shot = new Set();
+  for (const e of events) { if (e.what === "shot" && before < e.at_ms) shot.add(e.about); if (e.what === "undone") shot.delete(e.about); }
   const list = steps(paint), lastShot = [...list].reverse().find((s) => shot.has(s));
   const WORDS = { wait: "not before", open: "now", over: "late by" };
   return html`
@@ -112,22 +122,23 @@ export function Pull({ seen, notice, block, recordNews }) {
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       ${pending ? html`<p role="status">${pending} kept on this phone, sent when the connection is back</p>` : ""}
       ${clocks.length ? html`<div class="clocks">${clocks.map((c) => html`<div class="clock-box ${c.state}"><span>${c.state === "over" ? "⊗ " : c.state === "open" ? "✓ " : ""}${c.name}: ${WORDS[c.state]}${c.state === "open" && !Number.isNaN(c.by_ms) ? ", for" : ""}</span><div class="clock">${c.state === "open" && Number.isNaN(c.by_ms) ? clockText(c.ms) : clockText(Math.abs(c.ms))}</div></div>`)}</div>` : ""}
+      ${next && doneOfGo === 0 && before ? html`<p class="gone" role="status">✓ Go ${go - 1} is pulled. Unmask it in its window; then go ${go}${goes.get(go) ? `, ${goes.get(go)}` : ""}: edge tape, coats, and pull on from here.</p>` : ""}
       ${next ? html`
         <div class="one">
-          <div><div class="way">${char ? html`letter <b>${char}</b>` : "whole mark"}</div><div>${mark ? mark.text.replace(/\n/g, " ") : next.of}</div>
+          <div><div class="way">${char ? html`letter <b>${char}</b>` : mark && mark.stripe ? "stripe" : "whole mark"}</div><div>${mark ? mark.text.replace(/\n/g, " ") : next.of}${next.paint ? `, ${next.paint}` : ""}</div>
           <div class="piece" aria-live="assertive">${next.id}</div></div>
           <${Look} piece=${next} mark=${mark} done=${done} pieces=${pieces} />
         </div>
         <div class="way">${next.tab.kind === "flag" ? "flag" : "tab"} <b>${where || next.tab.at}</b></div>
         <button class="next" onclick=${() => pulled(next.about)}>Pulled</button>
-        <p>back over itself, away from the paint · ${done.size} of ${pieces.length} pulled${then ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>There is no tape plan: the job has no [masking] table.</p>`}
+        <p>back over itself, away from the paint · ${pieces.filter((p) => done.has(p.about)).length} of ${pieces.length} pulled${goes.size > 1 && go ? html` · go ${go} of ${goes.size}${goes.get(go) ? ` (${goes.get(go)})` : ""}: ${doneOfGo} of ${ofGo.length}` : ""}${then && then.go === next.go ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>No tape is planned yet: say under Marks what is painted, and under Mask what tape is on the shelf.</p>`}
       ${last ? html`<button onclick=${() => say("undone", last[0])}>Not pulled after all: ${last[0].split("/").pop()}</button>` : ""}
     </div></section>
     <section class="column" aria-label="Coats and clocks">
       <h2>Done just now</h2>
       <p class="soft">Each starts the clock of what follows: flash, tack-up, pull, unmask.</p>
       <div class="chips">${list.map((s) => html`<button aria-pressed=${shot.has(s)} onclick=${() => say("shot", s)}>${s}${shot.has(s) ? " ✓" : ""}</button>`)}</div>
-      ${list.length ? "" : html`<p class="soft">The job's paint has no coats.</p>`}
+      ${list.length ? html`<div class="chips"><button aria-pressed=${bare} onclick=${() => say(bare ? "undone" : "unmasked", "unmask")}>${bare ? "unmasked ✓" : "unmasked: paper and strips off"}</button></div>` : html`<p class="soft">The paint has no coats yet: they are said under Spray.</p>`}
       ${lastShot ? html`<p><button onclick=${() => say("undone", lastShot)}>Not shot after all: ${lastShot}</button></p>` : ""}
       <h2>A clock of your own</h2>
       <div class="chips">${[5, 10, 20, 45].map((m) => html`<button onclick=${() => say("timer", `${m} min`, String(m))}>${m} min</button>`)}</div>
@@ -148,11 +159,13 @@ function withWaiting(events, name) {
 /** The letter as it is read, the piece on it, and an arrow the way it is pulled. */
 function Look({ piece, mark, done, pieces }) {
   if (!mark) return "";
-  const up = (pts) => turned(pts, mark.centre_flat_mm, -mark.angle_deg);
+  const up = upright(mark);
   const glyph = mark.glyphs[piece.glyph];
   const rings = (glyph ? glyph.rings_flat_mm : mark.glyphs.flatMap((g) => g.rings_flat_mm)).map(up);
-  const show = widened(box(rings.flat()), 0.2);
   const tab = tabAt(piece), way = pullWay(piece);
+  const foot = up((piece.footprint_flat_mm || []).flat()), [tx, ty] = up([tab])[0], reach = 4 * mark.height_mm;
+  // Of a stripe the stretch round the tab; it is too long to be seen whole.
+  const show = mark.stripe ? [tx - reach, ty - reach, tx + reach, ty + reach] : widened(box([...rings.flat(), ...foot]), 0.1);
   const on = pieces.filter((p) => p.of === piece.of && p.paint === piece.paint && p.glyph === piece.glyph && !done.has(p.about) && p.about !== piece.about);
   return html`<div class="look"><${Sheet} show=${show} label="Where ${piece.id} lies and which way it is pulled">${(px) => {
     const [a, b] = up([tab, [tab[0] + way[0] * 70 * px, tab[1] + way[1] * 70 * px]]);

@@ -9,7 +9,7 @@ import * as server from "../fetch.mjs";
 
 const key = () => `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 10)}`;
 const COVERED = ["port", "drain", "vent", "filler", "data-plate", "placard", "window"];
-const DID = { laid: "laid", pulled: "pulled", undone: "taken back", shot: "shot", measured: "measured", counted: "counted", note: "note", timer: "clock" };
+const DID = { laid: "laid", pulled: "pulled", unmasked: "unmasked", undone: "taken back", shot: "shot", measured: "measured", counted: "counted", note: "note", timer: "clock" };
 
 export function Record({ seen, inch, units, notice, block, recordNews }) {
   const [events, setEvents] = useState([]);
@@ -27,7 +27,8 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
   const covers = plan.surfaces.flatMap((s) => s.features.filter((f) => COVERED.includes(f.kind)).map((f) => ({ id: f.id, kind: f.kind })));
   const counted = (w) => covers.filter((c) => last("counted", `${c.id} ${w}`).trim()).length;
   const when = (ms) => new Date(ms).toLocaleString("en-GB", { dateStyle: "short", timeStyle: "short" });
-  const measures = plan.marks.flatMap((m) => [["height", m.height_mm], ["stroke", m.stroke_mm], ["gap", m.gap_mm], ["length", m.length_mm]].map(([what, mm]) => ({ name: `${m.id} ${what}`, mark: m, what, mm })));
+  const figures = [...plan.marks.map((m) => ({ m, of: [["height", m.height_mm], ["stroke", m.stroke_mm], ["gap", m.gap_mm], ["length", m.length_mm]] })), ...(plan.stripes || []).map((m) => ({ m, of: [["width", m.width_mm], ["length", m.length_mm]] }))];
+  const measures = figures.flatMap(({ m, of }) => of.map(([what, mm]) => ({ name: `${m.id} ${what}`, mark: m, what, mm })));
   const judged = measures.map((m) => {
     const text = last("measured", m.name), mm = text ? mmOf(text, units) : NaN;
     const law = limits(plan, m.mark.id, m.what, inch);
@@ -45,7 +46,7 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
   const hours = Object.values((plan.labour || {}).minutes_by_phase || {}).reduce((a, b) => a + b, 0) / 60;
   const shots = events.filter((e) => e.what === "shot"), pulls = events.filter((e) => e.what === "pulled");
   const draft = [
-    `Painted ${plan.marks.map((m) => `“${m.text.replace(/\n/g, " / ")}”, ${one(m.height_mm, inch)} high, on ${m.surface}`).join("; ") || "…"}.`,
+    `Painted ${[...plan.marks.map((m) => `“${m.text.replace(/\n/g, " / ")}”, ${one(m.height_mm, inch)} high, on ${m.surface}`), ...(plan.stripes || []).map((s) => `stripe ${s.id}, ${one(s.width_mm, inch)} wide, on ${s.surface}`)].join("; ") || "…"}.`,
     judged.filter((m) => m.text).length ? `Measured: ${judged.filter((m) => m.text).map((m) => `${m.name} ${m.text}`).join(", ")}.` : "",
     plan.paint.length ? `Paint: ${plan.paint.map((p) => `${p.id}, ${p.dry_film_um} µm dry, about ${p.dry_mass_g.toFixed(0)} g on the skin`).join("; ")}.` : "",
     shots.length ? `Shot ${when(shots[0].at_ms)} to ${when(shots[shots.length - 1].at_ms)}${pulls.length ? `, tape pulled by ${when(pulls[pulls.length - 1].at_ms)}` : ""}.` : "",
@@ -61,14 +62,14 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       <h2>As painted</h2>
       <div class="scroll" tabindex="0" role="region" aria-label="As painted"><table class="stack"><thead><tr><th>measure</th><th class="n">planned</th><th>as measured</th><th>against the limits</th></tr></thead><tbody>
-        ${judged.map((m) => html`<tr><td><label for=${`m-${m.name}`}>${m.name}</label></td><td class="n">${one(m.planned, inch)}</td>
-          <td><${Entry} id=${`m-${m.name}`} value=${m.text} aria-invalid=${wrong[m.name] ? "true" : "false"} style="min-width:7rem" save=${(v) => measured(m, v)} />${wrong[m.name] ? html`<p class="told" role="alert">${wrong[m.name]}</p>` : ""}</td>
+        ${judged.map((m) => html`<tr><td><label for=${`m-${m.name}`}>${m.name}</label></td><td class="n"><span class="narrow">planned </span>${one(m.planned, inch)}</td>
+          <td><${Entry} id=${`m-${m.name}`} value=${m.text} placeholder="measured" aria-invalid=${wrong[m.name] ? "true" : "false"} style="min-width:7rem" save=${(v) => measured(m, v)} />${wrong[m.name] ? html`<p class="told" role="alert">${wrong[m.name]}</p>` : ""}</td>
           <td class="all">${m.words ? html`<span class="word-${m.cls}">${m.words}</span>` : html`<span class="soft">${m.law.map((l) => l.words).join("; ") || "no limit"}</span>`}</td></tr>`)}</tbody></table></div>
       <p class="soft">Exact figures may be off by the shop's own ${one(slackMm, inch)}.</p>
       <h2>Ports, drains and plates</h2>
       ${covers.length ? html`<p class="figure">${counted("covered")} of ${covers.length} covered, ${counted("uncovered")} of ${covers.length} uncovered</p>
         <table><thead><tr><th>which</th><th>covered, initials</th><th>uncovered, initials</th></tr></thead><tbody>
-        ${covers.map((c) => html`<tr><td>${c.id}</td>${["covered", "uncovered"].map((w) => html`<td><${Entry} aria-label="${c.id} ${w}, initials" value=${last("counted", `${c.id} ${w}`)} save=${(v) => say("counted", `${c.id} ${w}`, v)} /></td>`)}</tr>`)}</tbody></table>
+        ${covers.map((c) => html`<tr><td style="white-space:nowrap">${c.id}</td>${["covered", "uncovered"].map((w) => html`<td><${Entry} aria-label="${c.id} ${w}, initials" value=${last("counted", `${c.id} ${w}`)} save=${(v) => say("counted", `${c.id} ${w}`, v)} /></td>`)}</tr>`)}</tbody></table>
         ${counted("uncovered") < counted("covered") ? html`<ul class="says"><li class="caution"><span class="word-caution">caution: </span>${counted("covered") - counted("uncovered")} still covered. A blocked port or drain can hurt someone.</li></ul>` : ""}` : html`<p class="soft">None on these surfaces.</p>`}
       <h2>Notes</h2>
       <textarea rows="3" aria-label="Note" value=${note} oninput=${(e) => setNote(e.target.value)}></textarea>
@@ -77,12 +78,12 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
       <div class="scroll" tabindex="0" role="region" aria-label="What was done"><table><thead><tr><th>when</th><th>what</th><th>about</th><th>value</th></tr></thead><tbody>${[...events].reverse().slice(0, 200).map((e) => html`<tr><td>${when(e.at_ms)}</td><td>${DID[e.what] || e.what}</td><td>${e.about}</td><td>${e.value}</td></tr>`)}</tbody></table></div>
     </section>
     <section class="column" aria-label="To take away">
-      <h2>To take away</h2>
-      <${Files} files=${files} name=${seen.name} />
+      <div class="noprint"><h2>To take away</h2>
+      <${Files} files=${files} name=${seen.name} /></div>
       <h2>Draft entry</h2>
       <textarea rows="9" readonly aria-label="Draft entry" value=${draft}></textarea>
       <p class="soft">A draft: a licensed person decides what is entered and signs it.</p>
-      <p><a download="draft-entry.txt" href=${`data:text/plain;charset=utf-8,${encodeURIComponent(draft)}`}>Take the draft away</a></p>
+      <p class="noprint"><a download="draft-entry.txt" href=${`data:text/plain;charset=utf-8,${encodeURIComponent(draft)}`}>Take the draft away</a></p>
     </section>
     ${block}`;
 }
@@ -93,5 +94,5 @@ function Files({ files, name }) {
   /** @type {[string, RegExp][]} */
   const order = [["The book", /^book/], ["For the calendar", /\.ics$/], ["Patterns and sticks", /^patterns\//], ["Drawings", /^layout\//], ["For other programs", /json$/]];
   const of = (f) => order.findIndex(([, like]) => like.test(f));
-  return order.map(([title], i) => { const here = files.filter((f) => of(f) === i); return here.length ? html`<h3>${title}</h3><ul class="says">${here.map((f) => html`<li class="note"><a href=${server.fileAt(name, f)} download>${f.split("/").pop()}</a></li>`)}</ul>` : ""; });
+  return order.map(([title], i) => { const here = files.filter((f) => of(f) === i); const list = html`<ul class="says">${here.map((f) => html`<li class="note"><a href=${server.fileAt(name, f)} download>${f.split("/").pop()}</a></li>`)}</ul>`; return !here.length ? "" : here.length > 6 ? html`<details class="fold"><summary>${title}<span class="soft"> · ${here.length} files</span></summary>${list}</details>` : html`<h3>${title}</h3>${list}`; });
 }

@@ -207,6 +207,13 @@ const STRIPE_KEYS: &[Key] = &[
         "The points its middle runs through, as fair as can be: with the least change of bend along the way.",
     ),
     Key::new(
+        "heights",
+        Kind::Word(&["girth", "waterline"]),
+        Default("girth"),
+        "On a body, what the second number of each point of `through` is: up along the skin from the waterline, or the \
+         height itself, as the stations' `top` and `bottom` are given.",
+    ),
+    Key::new(
         "loose",
         Kind::List(&Kind::Length(Size::Spare), 2),
         Else("through every point"),
@@ -261,13 +268,15 @@ pub static ALONG: Table = Table {
                 "waterline",
                 Kind::Length(Size::Position),
                 Else("another line is named"),
-                "Level, at this height over the datum corner of a flat panel.",
+                "Level: at this height over the datum corner of a flat panel, on a body at this height as its stations' `top` \
+                 and `bottom` are given.",
             ),
             Key::new(
                 "edge",
                 Kind::Word(&["leading-edge", "trailing-edge", "upper", "lower"]),
                 Else("another line is named"),
-                "An edge of the surface: of a wing the leading or trailing one, of a panel the upper or lower one.",
+                "An edge of the surface: of a wing the leading or trailing one, of a panel the upper or lower one, of a \
+                 body the middle of its top or its bottom.",
             ),
             Key::new(
                 "feature",

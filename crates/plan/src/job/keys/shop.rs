@@ -59,7 +59,46 @@ pub static MASKING: Table = Table::plain(
             Else("none on the shelf"),
             "Rolls of masking paper.",
         ),
-        Key::new("edge_dwell", Kind::Time, Default("24 h"), "The longest time edge tape may stay on."),
+        Key::new(
+            "edge_dwell",
+            Kind::Time,
+            Default("24 h"),
+            "The longest time edge tape or film may stay on.",
+        ),
+        Key::new(
+            "film",
+            Kind::List(&Kind::Table(&FILM), 0),
+            Else("24 in wide where `method` is \"cut-mask\", from memory"),
+            "Rolls of mask film for `method = \"cut-mask\"`.",
+        ),
+        Key::new(
+            "application_tape",
+            Kind::Table(&APPLICATION_TAPE),
+            Else("12 in wide where `method` is \"cut-mask\", from memory"),
+            "The tape that carries the cut film to the skin.",
+        ),
+    ],
+);
+
+/// A roll of mask film.
+pub static FILM: Table = Table::plain(
+    "film",
+    "{ width, roll }",
+    "A roll of mask film.",
+    &[
+        Key::new("width", Kind::Length(Size::Measure), Required, "Its width."),
+        Key::new("roll", Kind::Length(Size::Roll), Default("50 yd"), "The length of a roll."),
+    ],
+);
+
+/// The tape that carries cut film.
+pub static APPLICATION_TAPE: Table = Table::plain(
+    "application tape",
+    "{ width, roll }",
+    "The tape that carries the cut film to the skin.",
+    &[
+        Key::new("width", Kind::Length(Size::Measure), Required, "Its width."),
+        Key::new("roll", Kind::Length(Size::Roll), Default("100 yd"), "The length of a roll."),
     ],
 );
 

@@ -131,6 +131,13 @@ pub static SURFACE: Table = Table {
         )
         .only(MESH),
         Key::new(
+            "smooth",
+            Kind::Length(Size::Spare),
+            Default("1 in"),
+            "What is rougher than this is taken for the scanner's noise and smoothed out; 0 = nothing is.",
+        )
+        .only(MESH),
+        Key::new(
             "material",
             Kind::Word(&["fabric", "metal", "composite", "wood", "other"]),
             Default("other"),

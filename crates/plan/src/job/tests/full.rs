@@ -125,8 +125,9 @@ fn the_surfaces_of_the_full_job_arrive() {
     assert!(
         matches!(stations[2].outline, StationOutline::Superellipse { power, .. } if (power - 2.0).abs() < 1e-9)
     );
-    let SurfaceShape::Mesh { file, unit } = &job.surfaces[3].shape.value else { panic!("a scan") };
+    let SurfaceShape::Mesh { file, unit, smooth } = &job.surfaces[3].shape.value else { panic!("a scan") };
     assert_eq!((file.value.as_str(), *unit), ("fairing.stl", Unit::Cm));
+    near(*smooth, 12.7);
 }
 
 #[test]
@@ -159,6 +160,7 @@ fn the_marks_and_stripes_of_the_full_job_arrive() {
     let [_, pin, right, level, rim, by_seam, short_cut, beside, taped] = &job.stripes[..] else {
         panic!("nine stripes")
     };
+    assert!(pin.by_waterline && !stripe.by_waterline);
     near(pin.loose[1], 6.35);
     near(pin.end_length.unwrap()[0], 76.2);
     assert_eq!(right.mirror_of.as_ref().unwrap().value, "pin");
@@ -194,6 +196,12 @@ fn the_shop_of_the_full_job_arrives() {
     near(masking.edge_tapes[1].strain, 0.05);
     near(masking.tack_tape.unwrap().real, 18.0);
     assert_eq!((masking.layout_tapes.len(), masking.paper.len()), (2, 2));
+    near(masking.film[0].width, 609.6);
+    near(masking.film[0].length, 22_860.0);
+    near(masking.film[1].length, 45_720.0);
+    let carrier = masking.application_tape.unwrap();
+    near(carrier.width, 304.8);
+    near(carrier.length, 91_440.0);
     let blue = &job.paints[0];
     assert_eq!(blue.parts[0], ("base".to_owned(), 4.0));
     assert_eq!(

@@ -114,6 +114,7 @@ id = "wheel-fairing"
 kind = "mesh"
 file = "fairing.stl"
 unit = "cm"
+smooth = <0.5>
 
 [[surface]]
 id = "right-side"
@@ -181,6 +182,7 @@ over = "silver"
 id = "pin"
 surface = "left-side"
 through = [[<20>, <16>], [<80>, <18.5>], [<100>, <17>]]
+heights = "waterline"
 loose = [<0>, <0.25>, <0>]
 width = <0.5>
 ends = ["point", "swallowtail"]
@@ -238,6 +240,8 @@ tack_tape = { width = "3/4 in", real = "18 mm", roll = "60 yd" }
 layout_tapes = [{ width = "1 in", roll = "60 yd" }, { width = "2 in", roll = "60 yd" }]
 paper = [{ width = "12 in" }, { width = "18 in" }]
 edge_dwell = "24 h"
+film = [{ width = "24 in", roll = "25 yd" }, { width = "15 in" }]
+application_tape = { width = "12 in" }
 
 [[paint]]
 id = "blue"

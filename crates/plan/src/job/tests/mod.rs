@@ -10,6 +10,7 @@ mod refused_form;
 mod refused_hangar;
 mod refused_keys;
 mod refused_numbers;
+mod refused_stripes;
 mod refused_texts;
 mod robust;
 mod template;

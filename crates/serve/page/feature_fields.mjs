@@ -1,0 +1,91 @@
+// What the layout must respect on a surface: its features, and its parts that move or come off. Each is chosen and
+// typed; a new one lies in the middle.
+
+import { html, useState } from "./html.mjs";
+import { box } from "./drawing.mjs";
+import { Act, Field } from "./field.mjs";
+import { Points } from "./points.mjs";
+import { inUnits } from "./units.mjs";
+import { otherwise, words } from "./words.mjs";
+import * as server from "./fetch.mjs";
+
+/** Kinds that are a path, not a disc or an area. */
+const LINES = ["rivets", "hinge", "gap", "seam", "lap"];
+
+/** What the two figures of a reading are called on a kind of surface. */
+export const readings = (kind) => kind === "wing" ? ["s, along the span", "t, round the skin"] : kind === "body" ? ["s, station", "t, girth from the waterline"] : ["x", "y"];
+const shortly = (kind) => kind === "flat" ? ["x", "y"] : ["s", "t"];
+
+/** An id that is free: `ring-2`. */
+function free(list, stem) {
+  const taken = new Set(list.map((x) => x.id));
+  let k = 1;
+  while (taken.has(`${stem}-${k}`)) k += 1;
+  return `${stem}-${k}`;
+}
+
+/** @param {any} p name of the job, surface of the job file, shown the same of the plan, at(...more), edit, units, chosen, setChosen */
+export function FeatureFields({ name, surface, shown, at, edit, units, chosen, setChosen, told, setTold }) {
+  const [kind, setKind] = useState("ring");
+  const features = surface.feature || [];
+  const all = words("feature", "kind");
+  const add = async () => {
+    const [x0, y0, x1, y1] = box(shown.outline_flat_mm);
+    const skin = (await server.skinAt(name, shown.id, [(x0 + x1) / 2, (y0 + y1) / 2])).map((v) => inUnits(v, units));
+    const step = inUnits(50.8, units);
+    /** @type {any} */
+    const value = { id: free(features, kind), kind };
+    if (LINES.includes(kind)) value.path = [[skin[0] - step, skin[1]], [skin[0] + step, skin[1]]];
+    else { value.at = skin; value.diameter = step; }
+    if (kind === "rivets") Object.assign(value, { pitch: inUnits(25.4, units), head: inUnits(6.35, units) });
+    const problems = await edit([{ path: at("feature", features.length), value }]);
+    setTold(problems ? problems.map((p) => p.message).join(". ") : "");
+    if (!problems) setChosen(value.id);
+  };
+  const i = features.findIndex((f) => f.id === chosen), f = features[i];
+  const [s, t] = readings(surface.kind);
+  const own = (...more) => at("feature", i, ...more);
+  return html`<h2>Features (${features.length})</h2>
+    ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
+    <div class="row"><select aria-label="Kind of feature" style="width:auto" value=${kind} onchange=${(e) => setKind(e.target.value)}>${all.map((k) => html`<option value=${k}>${k}</option>`)}</select><button onclick=${add} disabled=${!shown}>Add it in the middle</button></div>
+    <div class="chips">${features.map((x) => html`<button aria-pressed=${x.id === chosen} onclick=${() => setChosen(x.id)}>${x.id}</button>`)}</div>
+    ${f ? html`<h3>${f.id}</h3>
+      <${Field} key=${`${f.id}k`} label="Kind" path=${own("kind")} value=${f.kind} choices=${all} edit=${edit} />
+      ${f.at ? html`<${Field} key=${`${f.id}s`} label=${s} unit=${units} path=${own("at", 0)} value=${f.at[0]} edit=${edit} required live />
+        <${Field} key=${`${f.id}t`} label=${t} unit=${units} path=${own("at", 1)} value=${f.at[1]} edit=${edit} required live />
+        <${Field} key=${`${f.id}d`} label="Diameter" unit=${units} path=${own("diameter")} value=${f.diameter} edit=${edit} required live />` : ""}
+      ${f.corners ? html`<${Points} key=${`${f.id}c`} label="Corner" names=${shortly(surface.kind)} path=${own("corners")} value=${f.corners} edit=${edit} unit=${units} least=${3} closed />` : ""}
+      ${f.path ? html`<${Points} key=${`${f.id}p`} label="Point" names=${shortly(surface.kind)} path=${own("path")} value=${f.path} edit=${edit} unit=${units} least=${2} />
+        ${f.kind === "rivets" ? html`<${Field} key=${`${f.id}i`} label="Pitch" unit=${units} path=${own("pitch")} value=${f.pitch} edit=${edit} required live /><${Field} key=${`${f.id}h`} label="Head" unit=${units} path=${own("head")} value=${f.head} edit=${edit} required live />`
+        : html`<${Field} key=${`${f.id}w`} label="Width" unit=${units} path=${own("width")} value=${f.width} edit=${edit} live other=${otherwise("feature", "width")} />`}` : ""}
+      <${Field} key=${`${f.id}l`} label="Clearance" unit=${units} path=${own("clearance")} value=${f.clearance} edit=${edit} live other=${otherwise("feature", "clearance")} />
+      <${Field} key=${`${f.id}x`} label="May be crossed" path=${own("cross")} value=${f.cross} choices=${["", ...words("feature", "cross")]} other=${otherwise("feature", "cross")} edit=${edit} />
+      <p><${Act} edit=${edit} edits=${() => [{ path: own(), value: null }]} done=${() => setChosen("")}>Take ${f.id} out</${Act}></p>` : ""}
+    <${Parts} surface=${surface} shown=${shown} at=${at} edit=${edit} units=${units} name=${name} setTold=${setTold} />`;
+}
+
+function Parts({ surface, shown, at, edit, units, name, setTold }) {
+  const [chosen, setChosen] = useState("");
+  const parts = surface.part || [], i = parts.findIndex((p) => p.id === chosen), part = parts[i];
+  const own = (...more) => at("part", i, ...more);
+  const add = async () => {
+    // Across the outer third of the lower edge, a fifth of the height deep, as an aileron lies on a right wing.
+    const [x0, y0, x1, y1] = box(shown.outline_flat_mm), [w, h] = [x1 - x0, y1 - y0];
+    const flat = [[x0 + 0.6 * w, y0], [x0 + 0.9 * w, y0], [x0 + 0.9 * w, y0 + 0.2 * h], [x0 + 0.6 * w, y0 + 0.2 * h]];
+    const corners = await Promise.all(flat.map((p) => server.skinAt(name, shown.id, p).then((skin) => skin.map((v) => inUnits(v, units)))));
+    const id = free(parts, "part");
+    const problems = await edit([{ path: at("part", parts.length), value: { id, corners, control: false } }]);
+    setTold(problems ? problems.map((p) => p.message).join(". ") : "");
+    if (!problems) setChosen(id);
+  };
+  const flag = (key, label, note) => html`<${Field} key=${`${part.id}${key}`} label=${label} note=${note} path=${own(key)} value=${{ true: "yes", false: "no" }[part[key]] || ""} choices=${["", "yes", "no"]} other=${{ true: "yes", false: "no" }[otherwise("part", key)] || ""}
+    edit=${(edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value ? e.value === "yes" : null })), merge)} />`;
+  return html`<h2>Parts that move or come off (${parts.length})</h2>
+    <div class="chips">${parts.map((x) => html`<button aria-pressed=${x.id === chosen} onclick=${() => setChosen(x.id)}>${x.id}</button>`)}<button onclick=${add} disabled=${!shown || surface.t_from === "trailing-edge"}>Add a part</button></div>
+    ${part ? html`<${Field} key=${`${part.id}i`} label="Called" path=${own("id")} value=${part.id} edit=${(edits, merge) => edit(edits, merge).then((p) => { if (!p) setChosen(String(edits[0].value)); return p; })} required words note="a short word without blanks, such as aileron" />
+      <${Points} key=${`${part.id}c`} label="Corner" names=${shortly(surface.kind)} path=${own("corners")} value=${part.corners} edit=${edit} unit=${units} least=${3} closed />
+      ${part.hinge ? html`<h3>Its hinge</h3><${Points} key=${`${part.id}h`} label="End" names=${shortly(surface.kind)} path=${own("hinge")} value=${part.hinge} edit=${edit} unit=${units} least=${2} />`
+      : html`<p><${Act} edit=${edit} edits=${() => [{ path: own("hinge"), value: part.corners.slice(-2) }]}>It has a hinge</${Act}></p>`}
+      ${flag("control", "Control surface", "paint on one can call for a balance check by the maintenance manual")}${flag("balanced", "Balanced", "")}
+      <p><${Act} edit=${edit} edits=${() => [{ path: own(), value: null }]} done=${() => setChosen("")}>Take ${part.id} out</${Act}></p>` : ""}`;
+}

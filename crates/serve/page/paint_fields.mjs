@@ -1,0 +1,41 @@
+// A paint's data sheet, typed in: what it is mixed from, how long it keeps, its coats, when to pull and unmask.
+
+import { html } from "./html.mjs";
+import { Act, Field } from "./field.mjs";
+import { otherwise, words } from "./words.mjs";
+
+/** Coats to start from where there are none; the data sheet goes before them. from memory */
+const COATS = [{ kind: "fog", count: 3, film_um: 8, flash: { least: "5 min", most: "10 min" } }, { kind: "wet", count: 1, film_um: 40, after: "45 min" }];
+
+export function PaintFields({ job, edit }) {
+  const paints = job.paint || [], grounds = job.ground || [];
+  const free = (list, stem) => { let n = 1; while (list.some((x) => x.id === `${stem}-${n}`)) n += 1; return `${stem}-${n}`; };
+  return html`${paints.map((p, i) => html`<${Paint} key=${p.id} p=${p} at=${(...more) => ["paint", i, ...more]} edit=${edit} />`)}
+    <div class="chips"><${Act} edit=${edit} edits=${() => [{ path: ["paint", paints.length], value: { id: free(paints, "paint"), colour: "#404040" } }]}>Add a paint</${Act}>
+      <${Act} edit=${edit} edits=${() => [{ path: ["ground", grounds.length], value: { id: free(grounds, "ground"), colour: "#e0e0e0" } }]}>Add a ground</${Act}></div>
+    <p class="soft">Which paint goes on which mark, over which ground, and their colours: under Marks.</p>`;
+}
+
+function Paint({ p, at, edit }) {
+  const field = (key, label, more) => html`<${Field} key=${`${p.id}${key}`} label=${label} path=${at(...key.split("/").map((k) => /^\d+$/.test(k) ? +k : k))} edit=${edit} ...${more} />`;
+  const flag = (key, label, note) => field(key, label, { note, value: { true: "yes", false: "no" }[p[key]] || "", choices: ["", "yes", "no"], other: otherwise("paint", key) === "true" ? "yes" : "no",
+    edit: (edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value ? e.value === "yes" : null })), merge) });
+  const pot = p.pot_life, span = (key, from, by, note) => p[key] ? html`${field(`${key}/from`, from, { value: p[key].from })}${field(`${key}/by`, by, { value: p[key].by, note })}` : "";
+  const give = (key, value, label) => p[key] ? "" : html`<${Act} edit=${edit} edits=${() => [{ path: at(key), value }]}>${label}</${Act}>`;
+  return html`<details class="fold"><summary>${p.id}<span class="soft"> · ${p.system || otherwise("paint", "system")}, ${(p.coats || []).length ? "its coats, times and solids" : "no coats yet"}</span></summary>
+    ${field("system", "Kind of paint", { value: p.system, choices: ["", ...words("paint", "system")], other: otherwise("paint", "system") })}
+    ${(p.parts || []).map((x, k) => field(`parts/${k}/parts`, `Parts of ${x.name}`, { value: x.parts, required: true, live: true }))}
+    ${field("volume_solids", "Solids by volume", { value: p.volume_solids, live: true, note: "a share, such as 0.42" })}
+    ${field("dry_density", "Dry density, kg/L", { value: p.dry_density, live: true })}
+    ${field("transfer_efficiency", "Share that lands", { value: p.transfer_efficiency, live: true, note: "of what is sprayed, such as 0.5" })}
+    ${pot ? (typeof pot === "object" ? field("pot_life/time", "Pot life", { value: pot.time, required: true }) : field("pot_life", "Pot life", { value: pot })) : ""}
+    ${(p.coats || []).map((c, k) => { const n = p.coats.length > 1 ? ` ${k + 1}` : ""; return html`<h3>Coat${n}: ${c.kind}</h3>
+      ${field(`coats/${k}/kind`, "Kind of coat", { value: c.kind, choices: words("coat", "kind") })}
+      ${field(`coats/${k}/count`, "How many", { value: c.count, other: otherwise("coat", "count") })}
+      ${field(`coats/${k}/film_um`, "Dry film of each, µm", { value: c.film_um, live: true })}
+      ${c.flash ? html`${field(`coats/${k}/flash/least`, "Flash at least", { value: c.flash.least })}${field(`coats/${k}/flash/most`, "Flash at most", { value: c.flash.most })}` : ""}
+      ${field(`coats/${k}/after`, "Tack-up before it", { value: c.after })}`; })}
+    ${span("pull_edge", "Pull from", "Pull by", "after the last coat")}${span("unmask", "Unmask from", "Unmask by", "after the last coat")}
+    ${flag("isocyanate", "Holds isocyanate", "its safety data sheet says so")}
+    <div class="chips">${give("parts", [{ name: "base", parts: 4 }, { name: "hardener", parts: 1 }], "It is mixed from parts")}${give("pot_life", { time: "2 h", at: "21 C" }, "It has a pot life")}${give("coats", COATS, "Give it coats")}${give("pull_edge", { from: "0 min", by: "20 min" }, "Say when to pull")}${give("unmask", { from: "6 h", by: "12 h" }, "Say when to unmask")}</div></details>`;
+}
