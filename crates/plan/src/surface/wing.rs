@@ -269,9 +269,14 @@ impl WingSkin {
 
     /// Length of the leading edge, mm: what a tape along it reads.
     pub fn leading_edge(&self) -> f64 {
+        self.leading_edge_to(self.span)
+    }
+
+    /// Length of the leading edge from the root to station `s`, mm.
+    pub fn leading_edge_to(&self, s: f64) -> f64 {
         match &self.roll {
-            Roll::Ruled(ruled) => ruled.edge_length(self.span),
-            _ => self.span * self.slope.hypot(1.0),
+            Roll::Ruled(ruled) => ruled.edge_length(s),
+            _ => s * self.slope.hypot(1.0),
         }
     }
 

@@ -13,9 +13,13 @@ const ROUNDS: usize = 24;
 /// Most halvings of a step that makes things worse.
 const HALVINGS: usize = 8;
 
-/// Points of Gauss's rule in each cell, along and across: exact for the squares of quadratic slopes.
-const RULE: [(f64, f64); 3] =
-    [(-0.774_596_669_241_483_4, 5.0 / 9.0), (0.0, 8.0 / 9.0), (0.774_596_669_241_483_4, 5.0 / 9.0)];
+/// Points of Gauss's rule in each cell, along and across: exact for the squares of cubic slopes.
+const RULE: [(f64, f64); 4] = [
+    (-0.861_136_311_594_052_6, 0.347_854_845_137_453_85),
+    (-0.339_981_043_584_856_3, 0.652_145_154_862_546_1),
+    (0.339_981_043_584_856_3, 0.652_145_154_862_546_1),
+    (0.861_136_311_594_052_6, 0.347_854_845_137_453_85),
+];
 
 /// Numbers of one cell: two for each of its control points.
 const OWN: usize = 2 * PIECES * PIECES;

@@ -146,12 +146,12 @@ const CASES: &[Case] = &[
     (
         r#"section = "naca2412""#,
         "section = \"naca2412\"\nbreaks = [{ s = 170 }]",
-        &[("55:17", "`s` of breaks 1 of surface `wing` does not lie inboard of the tip")],
+        &[("55:17", "`s` of breaks of surface `wing` does not lie inboard of the tip")],
     ),
     (
         r#"section = "naca2412""#,
         "section = [\"naca2412\", \"naca0009\"]\nbreaks = [{ s = 96 }]",
-        &[("55:11", "breaks 1 of surface `wing` has no `section`, and those of root and tip differ")],
+        &[("55:11", "breaks of surface `wing` has no `section`, and those of root and tip differ")],
     ),
     (
         r#"section = "naca2412""#,
