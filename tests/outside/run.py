@@ -18,6 +18,10 @@ import zipfile
 HERE = pathlib.Path(__file__).resolve().parent
 CACHE = HERE.parents[1] / ".venv" / "carried"
 SECTIONS = ("aerosandbox==4.2.10", "aerosandbox/geometry/airfoil/airfoil_database/", ".dat")
+MESHES = (
+    ("pyvista==0.49.1", "pyvista/examples/airplane", ".ply"),
+    ("aerosandbox==4.2.10", "aerosandbox/dynamics/visualization/default_assets/", ".stl"),
+)
 FONTS = ("matplotlib==3.10.8", "matplotlib/mpl-data/fonts/ttf/DejaVuSans", ".ttf")
 
 # Open fonts (OFL-1.1) from the npm registry, and the one weight of each that is read.
@@ -51,7 +55,7 @@ def web_fonts() -> pathlib.Path:
 
 def carried(package: str, prefix: str, ending: str) -> pathlib.Path:
     """Folder with those files of a package from the Python package index."""
-    folder = CACHE / package.replace("==", "-")
+    folder = CACHE / (package.replace("==", "-") + ending.replace(".", "-"))
     if not (folder / "complete").exists():
         folder.mkdir(parents=True, exist_ok=True)
         pip = [sys.executable, "-m", "pip", "download", "--quiet", "--disable-pip-version-check", "--no-deps"]
@@ -103,6 +107,7 @@ def main() -> int:
     drawing = out / "sampler.svg"
     subprocess.run([examples / "sampler", drawing], check=True)
     fonts = carried(*FONTS)
+    meshes = [carried(*mesh) for mesh in MESHES]
     results = [
         run("plan.py", build),
         run("schema.py", build),
@@ -149,6 +154,12 @@ def main() -> int:
         run("stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
         # The same stripes asked 0.05 mm wider.
         run("stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.05", fails=True),
+        run("twisted.py", examples / "dump_face", HERE.parents[1] / "hangar"),
+        # The same faces a tenth of a per mille too large.
+        run("twisted.py", examples / "dump_face", HERE.parents[1] / "hangar", "--stretch", "1.0001", fails=True),
+        run("scans.py", examples / "cut_patches", *meshes),
+        # The same patterns a tenth of a per cent too large.
+        run("scans.py", examples / "cut_patches", *meshes, "--stretch", "1.001", fails=True),
         run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
         # The same stripes asked 0.1 mm wider.
         run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.1", fails=True),

@@ -195,6 +195,15 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         ],
     ),
     (
+        "65-twisted-wing",
+        0,
+        &[
+            "the skin kinks at station 60 in (1524 mm)",
+            "the skin under the mark does not quite unroll",
+            "that serves name-upper and name-lower at one station",
+        ],
+    ),
+    (
         "64-body-stripes",
         0,
         &[

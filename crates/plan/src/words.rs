@@ -12,3 +12,22 @@ pub fn length(mm: f64) -> String {
 pub fn inches(mm: f64) -> String {
     tape_measure(mm).to_string()
 }
+
+/// A share as per cent, two figures.
+pub fn percent(share: f64) -> String {
+    let p = 100.0 * share;
+    if p < 0.0001 {
+        "0 per cent".to_owned()
+    } else if p < 0.01 {
+        format!("{p:.4} per cent")
+    } else if p < 0.1 {
+        format!("{p:.3} per cent")
+    } else {
+        format!("{p:.2} per cent")
+    }
+}
+
+/// An error of length finer than a tape reads: `0.04 mm (0.0016 in)`.
+pub fn fine(mm: f64) -> String {
+    format!("{:.2} mm ({:.4} in)", mm, mm / 25.4)
+}

@@ -15,12 +15,12 @@ use geom::Vec2;
 /// Basis functions of a cell along one number.
 pub(crate) const PIECES: usize = 4;
 
-/// A smooth flat map of a skin of two numbers `u` and `v`.
+/// The smooth part of a flat map of a skin of two numbers `u` and `v`: what is added to a first map, known by formula.
 #[derive(Clone, Debug)]
 pub struct Smooth {
     u: Knots,
     v: Knots,
-    /// Control points, mm, those of one `v` side by side.
+    /// Moves of the control points, mm, those of one `v` side by side.
     controls: Vec<Vec2>,
 }
 
@@ -35,8 +35,16 @@ pub struct Place {
     pub v: Vec2,
 }
 
+impl std::ops::Add for Place {
+    type Output = Place;
+
+    fn add(self, more: Place) -> Place {
+        Place { p: self.p + more.p, u: self.u + more.u, v: self.v + more.v }
+    }
+}
+
 impl Smooth {
-    /// The flat place of `uv`. Beyond the ends of the net it is carried on straight.
+    /// What is added at `uv`. Beyond the ends of the net it is carried on straight.
     pub fn at(&self, uv: Vec2) -> Place {
         let on = Vec2::new(self.u.within(uv.x), self.v.within(uv.y));
         let (iu, bu, du) = self.u.basis(on.x);
@@ -56,25 +64,25 @@ impl Smooth {
         let beyond = uv - on;
         Place { p: p + pu * beyond.x + pv * beyond.y, u: pu, v: pv }
     }
+}
 
-    /// The two numbers of a flat place, searched from `guess`; `None` if the search does not come to rest.
-    pub fn find(&self, p: Vec2, guess: Vec2) -> Option<Vec2> {
-        let mut uv = guess;
-        for _ in 0..MOST_STEPS {
-            let at = self.at(uv);
-            let off = p - at.p;
-            let all = at.u.cross(at.v);
-            let step = Vec2::new(off.cross(at.v) / all, at.u.cross(off) / all);
-            uv += step;
-            if (at.u * step.x + at.v * step.y).hypot() <= geom::tolerance::NOISE_MM {
-                return Some(uv);
-            }
-            if !uv.x.is_finite() || !uv.y.is_finite() {
-                return None;
-            }
+/// The two numbers of a flat place of `map`, searched from `guess`; `None` if the search does not come to rest.
+pub fn find(map: &impl Fn(Vec2) -> Place, p: Vec2, guess: Vec2) -> Option<Vec2> {
+    let mut uv = guess;
+    for _ in 0..MOST_STEPS {
+        let at = map(uv);
+        let off = p - at.p;
+        let all = at.u.cross(at.v);
+        let step = Vec2::new(off.cross(at.v) / all, at.u.cross(off) / all);
+        uv += step;
+        if (at.u * step.x + at.v * step.y).hypot() <= geom::tolerance::NOISE_MM {
+            return Some(uv);
         }
-        None
+        if !uv.x.is_finite() || !uv.y.is_finite() {
+            return None;
+        }
     }
+    None
 }
 
 /// Most steps of the search for a place: four or five are usual on the net, a dozen beyond it.

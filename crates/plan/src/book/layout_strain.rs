@@ -48,7 +48,8 @@ pub(crate) fn strain_sheet(job: &Job, surface_words: &str, skin: &Skin, marks: &
     let (seen, scale) = side_view(job, skin, marks, upper);
     let (toned, toned_scale) = patterns(marks, lower);
     let worst = marks.iter().filter_map(|m| m.charts.as_ref()).map(|c| c.worst());
-    let (strain, stroke) = worst.fold((0.0_f64, 0.0_f64), |a, b| (a.0.max(b.0), a.1.max(b.1)));
+    let (strain, stroke) =
+        worst.fold((0.0_f64, 0.0_f64), |a, b| (a.0.max(b.max_strain), a.1.max(b.stroke_error)));
     let rows = [
         Row::new("job", job.title.as_str()),
         Row::new("surface", format!("{surface_words} ({})", skin.id)),

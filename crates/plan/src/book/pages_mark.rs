@@ -305,15 +305,13 @@ fn straight(skin: &Skin, mark: &Placed, corners: &[Point; 4]) -> Vec<Value> {
 
 /// Stations against a tape laid along the leading edge, where that is swept and the two differ.
 fn along_edge(skin: &Skin, mark: &Placed, corners: &[Point; 4]) -> Vec<Value> {
-    if !matches!(skin.shape, SkinShape::Wing(_)) {
-        return vec![];
-    }
+    let SkinShape::Wing(wing) = &skin.shape else { return vec![] };
     let (first, last) = end_names(mark);
     [(corners[0], format!("left of {first}")), (corners[1], format!("right of {last}"))]
         .into_iter()
         .filter_map(|(p, words)| {
             let s = skin.skin_from_flat(p)[0];
-            let tape = (skin.flat_from_skin([s, 0.0]) - skin.flat_from_skin([0.0, 0.0])).hypot();
+            let tape = wing.leading_edge_to(s);
             ((tape - s).abs() > READS_ALIKE)
                 .then(|| json!({"words": words, "station_mm": mm(s), "edge_mm": mm(tape)}))
         })

@@ -156,6 +156,9 @@ pub(super) struct FeatureFitOut {
 struct DevelopmentOut {
     max_strain: f64,
     max_length_error_mm: f64,
+    p99_strain: f64,
+    rms_strain: f64,
+    least_possible_strain: f64,
 }
 
 /// The plan file of finished skins, marks and findings.
@@ -367,7 +370,7 @@ fn surface_out(skin: &Skin) -> SurfaceOut {
     SurfaceOut {
         id: skin.id.clone(),
         kind: skin.kind_word(),
-        developable: skin.unrolls(),
+        developable: skin.unrolls_exactly(),
         outline_flat_mm: ring_out(&skin.outline),
         features: skin.features.iter().map(feature_out).collect(),
     }
@@ -407,7 +410,10 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
         Some(chart) => chart.origin().to_array().map(mm).to_vec(),
         None => skin.skin_from_flat(m.centre).map(mm).to_vec(),
     };
-    let (max_strain, stroke_error) = m.charts.as_ref().map_or((0.0, 0.0), |c| c.worst());
+    let figures = match &m.charts {
+        Some(charts) => charts.worst(),
+        None => skin.figures_under(m.angle, m.glyphs.iter().flat_map(|g| g.corners)).unwrap_or_default(),
+    };
     MarkOut {
         id: m.id.clone(),
         surface: m.surface.clone(),
@@ -464,11 +470,14 @@ fn mark_out(m: &Placed, skin: &Skin) -> MarkOut {
                 proved: c.proved,
             }),
         },
-        // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape. Elsewhere the worst
-        // of all characters.
+        // Flat panels, cylinders and cones unroll without stretch: this is a fact of their shape. On other wings what
+        // lies under the mark; elsewhere the worst of all characters.
         development: DevelopmentOut {
-            max_strain: six_digits(max_strain),
-            max_length_error_mm: mm(stroke_error),
+            max_strain: six_digits(figures.max_strain),
+            max_length_error_mm: mm(figures.stroke_error),
+            p99_strain: six_digits(figures.p99_strain),
+            rms_strain: six_digits(figures.rms_strain),
+            least_possible_strain: six_digits(figures.bound),
         },
     }
 }

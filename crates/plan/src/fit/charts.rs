@@ -6,8 +6,9 @@
 use super::placed::{FeatureFit, PlacedGlyph};
 use super::relation::lie;
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::surface::{Chart, FlatFeature, Skin, SkinShape};
+use crate::surface::{Chart, Figures, FlatFeature, Skin, SkinShape};
 use crate::words::length;
+pub use crate::words::{fine, percent};
 use geom::measure::edges_to_region;
 use geom::tolerance::NOISE_MM;
 use geom::{Point, Point3, Region, Ring, Vec2};
@@ -114,13 +115,17 @@ impl Charts {
         self.gap_error(height) <= READS_ALIKE_MM
     }
 
-    /// The worst of all letters: greatest strain, and error of a straight stroke, mm.
-    pub fn worst(&self) -> (f64, f64) {
-        let figures = || self.letters.iter().map(|l| l.figures);
-        (
-            figures().map(|f| f.max_strain).fold(0.0, f64::max),
-            figures().map(|f| f.stroke_error).fold(0.0, f64::max),
-        )
+    /// The worst of all letters, figure by figure; the bound is that of the letter that must stretch most.
+    pub fn worst(&self) -> Figures {
+        let greater = |a: Figures, b: &Chart| Figures {
+            max_strain: a.max_strain.max(b.figures.max_strain),
+            p99_strain: a.p99_strain.max(b.figures.p99_strain),
+            rms_strain: a.rms_strain.max(b.figures.rms_strain),
+            stroke_error: a.stroke_error.max(b.figures.stroke_error),
+            bound: a.bound.max(b.figures.bound),
+            curvature: a.curvature,
+        };
+        self.letters.iter().fold(Figures::default(), greater)
     }
 
     /// A point of a character's outline in space.
@@ -162,7 +167,7 @@ impl Charts {
             )
         };
         let rows: Vec<String> = glyphs.iter().zip(&self.letters).map(row).collect();
-        let (strain, stroke) = self.worst();
+        let Figures { max_strain: strain, stroke_error: stroke, .. } = self.worst();
         said.push(
             Finding::new(
                 Severity::Note,
@@ -214,25 +219,6 @@ impl Charts {
         ));
         said
     }
-}
-
-/// A share as per cent, two figures.
-pub fn percent(share: f64) -> String {
-    let p = 100.0 * share;
-    if p < 0.0001 {
-        "0 per cent".to_owned()
-    } else if p < 0.01 {
-        format!("{p:.4} per cent")
-    } else if p < 0.1 {
-        format!("{p:.3} per cent")
-    } else {
-        format!("{p:.2} per cent")
-    }
-}
-
-/// An error of length finer than a tape reads: `0.04 mm (0.0016 in)`.
-pub fn fine(mm: f64) -> String {
-    format!("{:.2} mm ({:.4} in)", mm, mm / 25.4)
 }
 
 /// The chart round a character: its box and whatever of it reaches beyond.

@@ -6,6 +6,7 @@ use super::inside::beyond;
 use super::nearby::{ALONG_DEG, NEAR_MM, runs_along};
 use super::placed::{Certain, FeatureFit, FitReport, Further, Placed, PlacedGlyph, Relation};
 use super::relation::{asks, lie};
+use super::stretched;
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{Cross, FeatureKind};
 use crate::marks::design::{Design, FurtherShape, SetGlyph};
@@ -63,7 +64,10 @@ pub fn judged(placed: &mut Placed, skin: &Skin, allowed: &Ring, survey_error: f6
     placed.fit.features = skin.features.iter().map(|f| lie(&rings, f)).collect();
     let mut findings = Vec::new();
     match Charts::of(skin, &placed.glyphs) {
-        None => {}
+        None => {
+            let under = skin.figures_under(placed.angle, placed.glyphs.iter().flat_map(|g| g.corners));
+            findings.extend(under.iter().flat_map(|figures| stretched::told(&id, figures)));
+        }
         Some(Err(lost)) => findings.push(
             Finding::new(
                 Severity::Fail,

@@ -7,7 +7,7 @@ use crate::marks::design::{Design, SetGlyph, measured};
 use crate::marks::letters::Glyph;
 use crate::rules::pack::{Face, Hand, SurfaceKind, Tops};
 use crate::rules::{CharacterFacts, MarkFacts, Pack, SkinSize, StrokeFacts};
-use crate::surface::Skin;
+use crate::surface::{Skin, SkinShape};
 use crate::words::length;
 use geom::measure::edges_to_region;
 use geom::shear::sheared;
@@ -87,11 +87,10 @@ pub fn facts(
 
 /// Size of the skin at a place, as far as its shape tells it.
 pub fn skin_size(skin: &Skin, at: Point) -> SkinSize {
-    let chord = skin.girths.as_ref().map(|[root, tip]| {
-        let span = tip.station - root.station;
-        let share = if span > 0.0 { (skin.skin_from_flat(at)[0] - root.station) / span } else { 0.0 };
-        root.chord + (tip.chord - root.chord) * share.clamp(0.0, 1.0)
-    });
+    let chord = match &skin.shape {
+        SkinShape::Wing(wing) => Some(wing.chord_asked(skin.skin_from_flat(at)[0])),
+        _ => None,
+    };
     SkinSize { chord_mm: chord, depth_mm: None, across_mm: None }
 }
 

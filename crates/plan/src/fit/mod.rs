@@ -22,5 +22,6 @@ pub mod recheck;
 pub mod relation;
 pub mod search;
 pub mod sheets;
+pub mod stretched;
 pub mod tried;
 pub mod wanted;

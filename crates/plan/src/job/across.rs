@@ -93,6 +93,7 @@ impl Across {
                 self.section(surface, got);
             }
         }
+        self.breaks(surface);
         self.stations(surface);
         if let Some(file) = surface.text("file") {
             let lower = file.to_lowercase();
@@ -120,6 +121,40 @@ impl Across {
         };
         let expected = "naca and four or five digits, the last two the thickness, such as \"naca2412\"";
         self.problems.push(Problem::at(got.span.clone(), message).expected(expected));
+    }
+
+    /// Ribs at which a wing kinks lie between root and tip, each outboard of the one before it, and say their section
+    /// where those of root and tip differ.
+    fn breaks(&mut self, surface: &Checked) {
+        let ends = surface.list("section");
+        let differ = ends.first().map(Got::text) != ends.last().map(Got::text);
+        let mut last = 0.0;
+        for rib in surface.tables("breaks") {
+            let s = rib.number("s").unwrap_or(last);
+            let span = surface.number("span");
+            if rib.get("s").is_some() && s <= last {
+                self.say(
+                    rib,
+                    "s",
+                    format!("`s` of {} does not lie outboard of the rib before it", rib.label),
+                );
+            } else if span.is_some_and(|span| span <= s) {
+                self.say(rib, "s", format!("`s` of {} does not lie inboard of the tip", rib.label));
+            }
+            last = s;
+            match rib.get("section") {
+                Some(got) => self.section(rib, got),
+                None if differ => {
+                    let message = format!("{} has no `section`, and those of root and tip differ", rib.label);
+                    self.problems
+                        .push(Problem::at(rib.span.clone(), message).expected("the section of that rib"));
+                }
+                None => {}
+            }
+        }
+        if surface.number("tip_bow").zip(surface.number("span")).is_some_and(|(bow, span)| span <= bow) {
+            self.say(surface, "tip_bow", format!("`tip_bow` of {} takes the whole span", surface.label));
+        }
     }
 
     fn stations(&mut self, surface: &Checked) {

@@ -54,9 +54,29 @@ fn wing(table: &Checked) -> WingShape {
         span: table.sure_number("span"),
         chord: table.point("chord").unwrap_or_default(),
         sweep: table.sure_number("sweep"),
+        rise: table.sure_number("rise"),
+        washout_deg: table.sure_number("washout_deg"),
         section: [section(0), section(1)],
+        breaks: table.tables("breaks").map(wing_break).collect(),
+        tip_bow: At { value: table.sure_number("tip_bow"), span: table.span_of("tip_bow") },
         girth: table.point("girth").map(|value| At { value, span: table.span_of("girth") }),
         t_from_trailing: table.text("t_from") == Some("trailing-edge"),
+    }
+}
+
+fn wing_break(table: &Checked) -> WingBreak {
+    let section = table
+        .get("section")
+        .map(|got| At { value: section_name(got.text().unwrap_or_default()), span: got.span.clone() });
+    WingBreak {
+        s: table.sure_number("s"),
+        chord: table.number("chord"),
+        sweep: table.number("sweep"),
+        rise: table.number("rise"),
+        washout_deg: table.number("washout_deg"),
+        section,
+        girth: table.number("girth"),
+        span: table.span.clone(),
     }
 }
 

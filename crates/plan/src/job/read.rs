@@ -116,7 +116,8 @@ pub fn files_named(job: &Job) -> Vec<At<String>> {
                 let [root, tip] = &wing.section;
                 // One section typed for both ends is one file.
                 let ends = if root == tip { vec![root] } else { vec![root, tip] };
-                files.extend(ends.into_iter().filter_map(|section| match &section.value {
+                let between = wing.breaks.iter().filter_map(|b| b.section.as_ref());
+                files.extend(ends.into_iter().chain(between).filter_map(|section| match &section.value {
                     SectionName::File(path) => Some(At { value: path.clone(), span: section.span.clone() }),
                     SectionName::Naca(_) => None,
                 }));

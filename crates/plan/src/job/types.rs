@@ -253,12 +253,41 @@ pub struct WingShape {
     pub chord: [f64; 2],
     /// Tip leading edge aft of root leading edge, mm.
     pub sweep: f64,
+    /// How far the tip's leading edge is above the root's, mm.
+    pub rise: f64,
+    /// How far the tip's section is turned nose down against the root's, about its leading edge, degrees.
+    pub washout_deg: f64,
     /// Section at root and tip.
     pub section: [At<SectionName>; 2],
+    /// Ribs between root and tip at which the panel kinks.
+    pub breaks: Vec<WingBreak>,
+    /// Length at the tip that curves away and carries no mark, mm.
+    pub tip_bow: At<f64>,
     /// Skin length leading to trailing edge as measured at root and tip, mm.
     pub girth: Option<At<[f64; 2]>>,
     /// True if the user's t of features, parts and `within` starts at the trailing edge.
     pub t_from_trailing: bool,
+}
+
+/// A rib at which the straight lines of a panel kink; what it does not say lies straight between its neighbours.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WingBreak {
+    /// Its station, mm from the root rib.
+    pub s: f64,
+    /// Chord there, mm.
+    pub chord: Option<f64>,
+    /// Leading edge aft of the root's, mm.
+    pub sweep: Option<f64>,
+    /// Leading edge above the root's, mm.
+    pub rise: Option<f64>,
+    /// Turned nose down against the root's section, degrees.
+    pub washout_deg: Option<f64>,
+    /// Section there; needed where those of root and tip differ.
+    pub section: Option<At<SectionName>>,
+    /// Skin length leading to trailing edge as measured, mm.
+    pub girth: Option<f64>,
+    /// Where it stands in the file.
+    pub span: Range<usize>,
 }
 
 /// Which section.

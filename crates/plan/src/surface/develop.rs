@@ -9,6 +9,7 @@ use super::{BodySkin, ScanSkin, Skin, SkinShape, clip, ribs};
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{At, Attachments, SectionName, SkinPair, Station, Surface, SurfaceShape, Unit, WingShape};
 use crate::problem::Problem;
+use crate::words::{length, percent};
 use geom::Point;
 
 /// Difference, mm, between a girth measured and the section's own from which to look again: a quarter of an inch,
@@ -114,27 +115,72 @@ fn face(
     findings: &mut Vec<Finding>,
 ) -> Result<Skin, Vec<Problem>> {
     let mut problems = measures(surface, shape);
-    let [root, tip] = &shape.section;
-    if root.value != tip.value {
-        problems.push(
-            Problem::at(tip.span.clone(), "root and tip have different sections")
-                .expected("one section from root to tip, which is what can be unrolled today")
-                .hint("give the section under the mark for both ends, and the girths as measured"),
-        );
-    }
-    match section(root, files) {
-        Err(more) => problems.extend(more),
-        Ok((section, remarks)) if problems.is_empty() => {
-            let wing = WingSkin::new(shape, section);
-            girth_findings(surface, shape, &wing, findings);
-            let note = |r: String| Finding::new(Severity::Caution, "section", &surface.id, r);
-            findings.extend(remarks.into_iter().map(note));
-            let (outline, girths) = (wing.outline(), Some(wing.girths()));
-            return Ok(bare(surface, SkinShape::Wing(Box::new(wing)), outline, girths));
+    let mut sections = Vec::new();
+    let mut read: Vec<&SectionName> = Vec::new();
+    for name in named_sections(shape) {
+        // One section named twice is read once.
+        let known = read.iter().position(|r| **r == name.value);
+        match known.and_then(|k| sections.get(k).cloned()) {
+            Some(section) => sections.push(section),
+            None => match section(name, files) {
+                Err(more) => problems.extend(more),
+                Ok((section, remarks)) => {
+                    let note = |r: String| Finding::new(Severity::Caution, "section", &surface.id, r);
+                    findings.extend(remarks.into_iter().map(note));
+                    sections.push(section);
+                }
+            },
         }
-        Ok(_) => {}
+        read.push(&name.value);
     }
-    Err(problems)
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let wing = WingSkin::new(shape, &sections).map_err(|what| {
+        vec![
+            Problem::at(surface.shape.span.clone(), format!("the wing `{}` {what}", surface.id))
+                .expected("edges, rise and twist that change gently from rib to rib"),
+        ]
+    })?;
+    girth_findings(surface, shape, &wing, findings);
+    findings.extend(strain_finding(surface, &wing));
+    let (outline, girths) = (wing.outline(), Some(wing.girths()));
+    Ok(bare(surface, SkinShape::Wing(Box::new(wing)), outline, girths))
+}
+
+/// The sections of root, kinks and tip; only one where all are the same.
+fn named_sections(shape: &WingShape) -> Vec<&At<SectionName>> {
+    let [root, tip] = &shape.section;
+    let between = shape.breaks.iter().map(|b| b.section.as_ref().unwrap_or(root));
+    let all: Vec<&At<SectionName>> = [root].into_iter().chain(between).chain([tip]).collect();
+    if all.iter().all(|s| s.value == root.value) { vec![root] } else { all }
+}
+
+/// What one flat for a whole face that does not unroll costs.
+fn strain_finding(surface: &Surface, wing: &WingSkin) -> Option<Finding> {
+    let strain = wing.strain()?;
+    let kinks = wing.breaks();
+    let why = if kinks.is_empty() {
+        "twist or different sections bend the skin two ways".to_owned()
+    } else {
+        format!(
+            "the skin kinks at station {}",
+            kinks.iter().map(|s| length(*s)).collect::<Vec<_>>().join(", ")
+        )
+    };
+    let message = format!(
+        "{why}: it is laid flat with the least error of length, {} at most, {} for 99 of 100, {} in the mean; a mark says \
+         what it has under it",
+        percent(strain.max),
+        percent(strain.p99),
+        percent(strain.rms)
+    );
+    Some(Finding::new(Severity::Note, "strain-panel", &surface.id, message).figures(
+        strain.max,
+        Bound::Max,
+        strain.max,
+        "",
+    ))
 }
 
 /// What is wrong with the measures of a wing.
@@ -165,6 +211,23 @@ fn measures(surface: &Surface, shape: &WingShape) -> Vec<Problem> {
     ends("chords", shape.chord);
     if let Some(girth) = &shape.girth {
         ends("girths", girth.value);
+    }
+    for rib in &shape.breaks {
+        let [root, tip] = shape.chord;
+        for (what, value) in [("chord", rib.chord), ("girth", rib.girth)] {
+            let Some(value) = value else { continue };
+            if !sound(value) || value < LEAST_TAPER * root.max(tip) {
+                let message = format!(
+                    "the wing `{}` has a {what} of {value} mm at station {}",
+                    surface.id,
+                    length(rib.s)
+                );
+                problems.push(
+                    Problem::at(rib.span.clone(), message)
+                        .expected("a length above 1 per cent of the longest chord and up to 100 m"),
+                );
+            }
+        }
     }
     problems
 }
@@ -200,13 +263,17 @@ fn girth_findings(surface: &Surface, shape: &WingShape, wing: &WingSkin, finding
     findings.push(Finding::new(Severity::Note, "girth", &surface.id, message));
     if wing.leading_edge() > wing.span() {
         let message = format!(
-            "a tape along the swept leading edge reads {:.1} mm where the span is {:.1} mm",
+            "a tape along the {} leading edge reads {:.1} mm where the span is {:.1} mm",
+            if wing.breaks().is_empty() { "swept" } else { "kinked" },
             wing.leading_edge(),
             wing.span()
         );
         findings.push(Finding::new(Severity::Note, "leading-edge", &surface.id, message));
     }
-    for (end, girth) in [("root", root), ("tip", tip)] {
+    let between = wing.girths_between().iter().map(|g| (format!("rib at {}", length(g.station)), *g));
+    for (end, girth) in
+        [("root".to_owned(), root)].into_iter().chain(between).chain([("tip".to_owned(), tip)])
+    {
         let Some(measured) = girth.measured else { continue };
         if (measured - girth.computed).abs() > GIRTH_CAUTION_MM {
             let message = format!(

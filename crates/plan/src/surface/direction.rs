@@ -10,11 +10,12 @@ use std::f64::consts::{FRAC_PI_2, PI};
 impl Skin {
     /// Angle of a baseline through the flat point `at`, tops towards the leading edge (on a flat panel: up).
     ///
-    /// Along the developed leading edge 0. Along the span: the span axis laid onto the tangent plane at that point;
+    /// Along the developed leading edge 0 (on a wing that kinks, along that of its panel). Along the span: the span axis laid onto the tangent plane at that point;
     /// on a skin without taper or sweep the same. A flat panel has no span: 0.
     pub fn baseline_angle(&self, at: Point, along_span: bool) -> f64 {
         match &self.shape {
             SkinShape::Wing(wing) if along_span => wing.span_direction(at).atan2(),
+            SkinShape::Wing(wing) => wing.edge_direction(at).atan2(),
             _ => 0.0,
         }
     }

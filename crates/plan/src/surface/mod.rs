@@ -12,6 +12,7 @@ pub mod section;
 
 mod cone;
 mod cylinder;
+mod ruled;
 pub mod wing;
 
 pub mod body;
@@ -131,9 +132,38 @@ impl Skin {
         }
     }
 
-    /// True if it unrolls without stretch.
+    /// True if one flat serves all of it: it unrolls, or it is a wing face that does but for a stated error.
     pub fn unrolls(&self) -> bool {
         matches!(self.shape, SkinShape::Flat | SkinShape::Wing(_))
+    }
+
+    /// True if it unrolls without stretch.
+    pub fn unrolls_exactly(&self) -> bool {
+        match &self.shape {
+            SkinShape::Flat => true,
+            SkinShape::Wing(wing) => wing.is_exact(),
+            _ => false,
+        }
+    }
+
+    /// What laying it flat did under the box of one mark whose baseline runs at `angle`, of these points in flat. `None`
+    /// where it unrolls exactly, and where each character has a chart of its own.
+    pub fn figures_under(&self, angle: f64, points: impl IntoIterator<Item = Point>) -> Option<Figures> {
+        let SkinShape::Wing(wing) = &self.shape else { return None };
+        let axes = geom::Affine::rotate(-angle);
+        let (mut low, mut high) =
+            (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
+        for p in points {
+            let q = axes * p;
+            low = Point::new(low.x.min(q.x), low.y.min(q.y));
+            high = Point::new(high.x.max(q.x), high.y.max(q.y));
+        }
+        if !(low.x < high.x && low.y < high.y) {
+            return None;
+        }
+        let way = geom::Vec2::from_angle(angle);
+        let sides = [way * (high.x - low.x), geom::point::left_of(way) * (high.y - low.y)];
+        wing.figures(axes.inverse() * low, sides)
     }
 
     /// The chart, of a piece of skin laid flat round one mark.

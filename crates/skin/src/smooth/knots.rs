@@ -48,6 +48,7 @@ impl Knots {
     }
 
     /// The place each basis function stands for: the mean of the knots inside it.
+    #[cfg(test)]
     pub fn stand(&self, k: usize) -> f64 {
         self.0[k + 1..k + PIECES].iter().sum::<f64>() / DEGREE as f64
     }

@@ -32,32 +32,26 @@ struct Spot {
     weight: f64,
     /// Products of the skin's first derivatives there.
     products: [f64; 3],
+    /// The first map there.
+    base: Place,
     /// Along `u` and `v`: values and slopes of the basis.
     basis: [([f64; PIECES], [f64; PIECES]); 2],
 }
 
-/// The flat map with the least error of length of the skin whose first derivatives at `v` and then `u` are
-/// `skin(v)(u)`, mm. `first` is a flat map to begin with, as good as is easily had; the corner of least `u` and `v` stays
-/// where it has it, and the corner of greatest `u` stays level with it.
+/// What is to be added to the flat map `first`, as good as is easily had, so that lengths err least on the skin whose
+/// first derivatives at `v` and then `u` are `skin(v)(u)`, mm. The corner of least `u` and `v` stays where `first` has it,
+/// and the corner of greatest `u` and least `v` at the height it has there.
 ///
 /// `None` if the skin has no area somewhere or the sum has no least place.
 pub fn lay<Row: Fn(f64) -> [Point3; 2]>(
     u: Knots,
     v: Knots,
     skin: &impl Fn(f64) -> Row,
-    first: &impl Fn(Vec2) -> Vec2,
+    first: &impl Fn(Vec2) -> Place,
 ) -> Option<Smooth> {
-    let spots = spots(&u, &v, skin)?;
+    let spots = spots(&u, &v, skin, first)?;
     let (nu, nv) = (u.count(), v.count());
-    let start = |k: usize| first(Vec2::new(u.stand(k % nu), v.stand(k / nu)));
-    let controls: Vec<Vec2> = (0..nu * nv).map(start).collect();
-    // Level: the two corners of least v at one height.
-    let (a, b) = (controls[0], controls[nu - 1]);
-    let turn = -(b - a).atan2();
-    let level = |p: &Vec2| a + geom::point::turned(*p - a, turn);
-    let controls = controls.iter().map(level).collect();
-    let mut map = Smooth { u, v, controls };
-    map.controls[nu - 1].y = a.y;
+    let mut map = Smooth { u, v, controls: vec![Vec2::ZERO; nu * nv] };
     let held = [0, 1, 2 * (nu - 1) + 1];
     let mut now = sum(&map, &spots);
     for _ in 0..ROUNDS {
@@ -89,7 +83,12 @@ pub fn lay<Row: Fn(f64) -> [Point3; 2]>(
     now.is_finite().then_some(map)
 }
 
-fn spots<Row: Fn(f64) -> [Point3; 2]>(u: &Knots, v: &Knots, skin: &impl Fn(f64) -> Row) -> Option<Vec<Spot>> {
+fn spots<Row: Fn(f64) -> [Point3; 2]>(
+    u: &Knots,
+    v: &Knots,
+    skin: &impl Fn(f64) -> Row,
+    first: &impl Fn(Vec2) -> Place,
+) -> Option<Vec<Spot>> {
     let within = |(a, b): (f64, f64)| {
         let (middle, half) = (f64::midpoint(a, b), (b - a) / 2.0);
         RULE.map(|(x, w)| (middle + half * x, w * half))
@@ -112,6 +111,7 @@ fn spots<Row: Fn(f64) -> [Point3; 2]>(u: &Knots, v: &Knots, skin: &impl Fn(f64) 
                 first: (iu, iv),
                 weight: area * wx * wy,
                 products,
+                base: first(Vec2::new(x, y)),
                 basis: [(bu, du), (bv, dv)],
             });
         }
@@ -135,7 +135,7 @@ impl Spot {
     }
 
     fn stretch(&self, map: &Smooth) -> Stretch {
-        let (mut pu, mut pv) = (Vec2::ZERO, Vec2::ZERO);
+        let (mut pu, mut pv) = (self.base.u, self.base.v);
         for (c, [a, b]) in self.controls(map.u.count()).iter().zip(self.slopes()) {
             pu += map.controls[*c] * a;
             pv += map.controls[*c] * b;

@@ -59,6 +59,20 @@ pub static SURFACE: Table = Table {
         )
         .only(WING),
         Key::new(
+            "rise",
+            Kind::Length(Size::Position),
+            Default("0 in"),
+            "How far the tip's leading edge is above the root's; below is negative.",
+        )
+        .only(WING),
+        Key::new(
+            "washout_deg",
+            Kind::Number(TWIST),
+            Default("0"),
+            "Twist in degrees: how far the tip's section is turned nose down against the root's, about its leading edge; nose up is negative.",
+        )
+        .only(WING),
+        Key::new(
             "section",
             Kind::OneOrPair(&Kind::Path),
             Required,
@@ -70,6 +84,20 @@ pub static SURFACE: Table = Table {
             Kind::OneOrPair(&Kind::Length(Size::Measure)),
             Else("the section's own"),
             "Skin length from leading to trailing edge as measured, at root and tip.",
+        )
+        .only(WING),
+        Key::new(
+            "breaks",
+            Kind::List(&Kind::Table(&BREAK), 1),
+            Else("none"),
+            "Ribs between root and tip at which the panel kinks, by rising station.",
+        )
+        .only(WING),
+        Key::new(
+            "tip_bow",
+            Kind::Length(Size::Spare),
+            Default("0 in"),
+            "Length at the tip, out to the span, that curves away: it is left out, no mark lies there.",
         )
         .only(WING),
         Key::new(
@@ -127,6 +155,56 @@ pub static SURFACE: Table = Table {
     ],
     choices: &[],
 };
+
+/// Twist of a wing, degrees: more is no wing but a slip.
+const TWIST: Limits = Limits::from(-15.0, 15.0);
+
+/// A rib at which a wing kinks.
+pub static BREAK: Table = Table::plain(
+    "break",
+    "{ s, chord, sweep, rise, washout_deg, section, girth }",
+    "A rib between root and tip at which edges, rise or twist change; what it does not say lies straight between its \
+     neighbours.",
+    &[
+        Key::new("s", Kind::Length(Size::Measure), Required, "Its station, square to the root rib."),
+        Key::new(
+            "chord",
+            Kind::Length(Size::Measure),
+            Else("straight between its neighbours"),
+            "Leading to trailing edge, straight.",
+        ),
+        Key::new(
+            "sweep",
+            Kind::Length(Size::Position),
+            Else("straight between its neighbours"),
+            "How far its leading edge is aft of the root's; forward is negative.",
+        ),
+        Key::new(
+            "rise",
+            Kind::Length(Size::Position),
+            Else("straight between its neighbours"),
+            "How far its leading edge is above the root's; below is negative.",
+        ),
+        Key::new(
+            "washout_deg",
+            Kind::Number(TWIST),
+            Else("straight between its neighbours"),
+            "How far its section is turned nose down against the root's, in degrees.",
+        ),
+        Key::new(
+            "section",
+            Kind::Path,
+            Else("that of root and tip, if they have one"),
+            "Its section, as on the surface.",
+        ),
+        Key::new(
+            "girth",
+            Kind::Length(Size::Measure),
+            Else("the section's own"),
+            "Skin length from leading to trailing edge as measured.",
+        ),
+    ],
+);
 
 /// Ribs.
 pub static RIBS: Table = Table {

@@ -84,6 +84,17 @@ fn the_surfaces_of_the_full_job_arrive() {
     near(wing.span, 4267.2);
     near(wing.chord[1], 1371.6);
     near(wing.sweep, -76.2);
+    near(wing.rise, 50.8);
+    near(wing.washout_deg, 2.5);
+    near(wing.tip_bow.value, 152.4);
+    let rib = &wing.breaks[0];
+    near(rib.s, 2438.4);
+    near(rib.chord.unwrap(), 1473.2);
+    near(rib.sweep.unwrap(), -25.4);
+    near(rib.rise.unwrap(), 12.7);
+    near(rib.washout_deg.unwrap(), 1.0);
+    near(rib.girth.unwrap(), 1511.3);
+    assert_eq!(rib.section.as_ref().unwrap().value, SectionName::File("mid.dat".to_owned()));
     assert_eq!(wing.section[0].value, SectionName::Naca("2412".to_owned()));
     assert_eq!(wing.section[1].value, SectionName::File("tip.dat".to_owned()));
     near(wing.girth.as_ref().unwrap().value[0], 1565.275);
@@ -168,7 +179,7 @@ fn the_marks_and_stripes_of_the_full_job_arrive() {
     assert_eq!(line(taped), whole(AlongLine::Stripe("beside".to_owned(), gap), 0.0));
 
     let named: Vec<String> = files_named(&job).into_iter().map(|file| file.value).collect();
-    assert_eq!(named, ["our-rates.toml", "tip.dat", "fairing.stl", "own.ttf"]);
+    assert_eq!(named, ["our-rates.toml", "tip.dat", "mid.dat", "fairing.stl", "own.ttf"]);
 }
 
 #[test]

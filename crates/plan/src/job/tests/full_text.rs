@@ -42,7 +42,11 @@ side = "upper"
 span = <168>
 chord = [<60>, <54>]
 sweep = <-3>
+rise = <2>
+washout_deg = 2.5
 section = ["naca2412", "tip.dat"]
+breaks = [{ s = <96>, chord = <58>, sweep = <-1>, rise = <0.5>, washout_deg = 1, section = "mid.dat", girth = <59.5> }]
+tip_bow = <6>
 girth = [<61.625>, <55.5>]
 t_from = "leading-edge"
 ribs = { every = <12>, tape = <2> }

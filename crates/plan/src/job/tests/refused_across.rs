@@ -139,6 +139,26 @@ const CASES: &[Case] = &[
         &[("54:11", "`section` of surface `wing` has no thickness: naca2400")],
     ),
     (
+        r#"section = "naca2412""#,
+        "section = \"naca2412\"\nbreaks = [{ s = 96 }, { s = 90 }]",
+        &[("55:29", "`s` of breaks 2 of surface `wing` does not lie outboard of the rib before it")],
+    ),
+    (
+        r#"section = "naca2412""#,
+        "section = \"naca2412\"\nbreaks = [{ s = 170 }]",
+        &[("55:17", "`s` of breaks of surface `wing` does not lie inboard of the tip")],
+    ),
+    (
+        r#"section = "naca2412""#,
+        "section = [\"naca2412\", \"naca0009\"]\nbreaks = [{ s = 96 }]",
+        &[("55:11", "breaks of surface `wing` has no `section`, and those of root and tip differ")],
+    ),
+    (
+        r#"section = "naca2412""#,
+        "section = \"naca2412\"\ntip_bow = 168",
+        &[("55:11", "`tip_bow` of surface `wing` takes the whole span")],
+    ),
+    (
         r#"file = "fairing.stl""#,
         r#"file = "fairing.step""#,
         &[("68:8", "`file` of surface `fairing` is `fairing.step`, which is no scan by its name")],

@@ -2,6 +2,7 @@
 
 mod curved;
 mod layout;
+mod ruled;
 mod unroll;
 
 use super::wing::WingSkin;
@@ -17,7 +18,11 @@ fn wing(right: bool, upper: bool, chord: [f64; 2], span: f64, sweep: f64) -> Win
         span,
         chord,
         sweep,
+        rise: 0.0,
+        washout_deg: 0.0,
         section: [section(), section()],
+        breaks: Vec::new(),
+        tip_bow: At::assumed(0.0),
         girth: None,
         t_from_trailing: false,
     }
