@@ -143,8 +143,8 @@ def measure_space(job: str, mark: dict) -> None:
             for i in range(len(flat)):
                 j = (i + 1) % len(flat)
                 in_flat, in_space = math.dist(flat[i], flat[j]), math.dist(space[i], space[j])
-                # What curves both ways stretches by the strain stated.
-                may = 0.005 + in_flat * glyph.get("chart", {}).get("max_strain", 0.0)
+                # What curves both ways stretches by the strain stated, of its own piece or of the whole mark.
+                may = 0.005 + in_flat * glyph.get("chart", mark.get("development", {})).get("max_strain", 0.0)
                 check(in_space <= in_flat + may, f"{job} {glyph['char']}: {in_space} over {in_flat}")
                 if in_flat < 50:
                     check(in_space > 0.98 * in_flat, f"{job} {glyph['char']}: {in_space} under {in_flat}")

@@ -23,7 +23,7 @@ const CELLS_ROUND: usize = 40;
 const BY_TURN: f64 = 0.5;
 const LOOKS: usize = 128;
 
-/// Cells along the span of one panel between two ribs. Measured as above.
+/// Cells along the span of one panel between two ribs. chosen, not measured.
 const CELLS_ALONG: usize = 8;
 
 /// Further cells beside a kink, each half as long as the next.

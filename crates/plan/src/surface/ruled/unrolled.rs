@@ -8,8 +8,7 @@ use super::{Rib, jet};
 use geom::{Point, Vec2};
 use skin::smooth::Place;
 
-/// Lines of the table, closer at the nose by the square. Measured: the cubics between them err by less than a millionth of
-/// the stretch of one degree of washout.
+/// Lines of the table, closer at the nose by the square. chosen.
 const LINES: usize = 256;
 
 /// Within this share of its chord beside a kink the two sheets are brought together.
