@@ -100,7 +100,10 @@ fn every_number_stands_once_at_its_tab_and_once_in_the_table() {
                         "{job} {} letter {number}: {name} {count} times on the map",
                         mask.of
                     );
-                    let count = table.iter().filter(|w| **w == p.id).count();
+                    // Strips cut alike that follow each other share a line: first and last place, and how many.
+                    let shared =
+                        table.windows(2).filter(|w| p.kind == Kind::Tack && holds(&w[0], &w[1], p.lay));
+                    let count = table.iter().filter(|w| **w == p.id).count() + shared.count();
                     assert_eq!(count, 1, "{job} {} letter {number}: {} in the table", mask.of, p.id);
                 }
             }
@@ -156,4 +159,11 @@ fn the_whole_mark_shows_what_runs_along_several_letters() {
             assert!(job != "11" || shared.contains(&"cap-1"), "the job no longer shares a line");
         }
     }
+}
+
+/// If a line of the table that begins with these two words, such as `12–16` and `5 strips`, holds this place.
+fn holds(places: &str, how_many: &str, lay: usize) -> bool {
+    let Some((first, last)) = places.split_once('\u{2013}') else { return false };
+    let (Ok(first), Ok(last)) = (first.parse::<usize>(), last.parse::<usize>()) else { return false };
+    how_many == format!("{} strips", last + 1 - first) && (first..=last).contains(&lay)
 }
