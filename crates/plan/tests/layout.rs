@@ -43,6 +43,7 @@ fn all() -> Vec<(String, Sheet)> {
         ("03", include_str!("../../../hangar/03-tapered-swept-wing/job.toml").to_owned()),
         ("04", include_str!("../../../hangar/04-lower-left-wing/job.toml").to_owned()),
         ("05", include_str!("../../../hangar/05-fails-its-rule/job.toml").to_owned()),
+        ("65", include_str!("../../../hangar/65-twisted-wing/job.toml").to_owned()),
         ("crowded", crowded()),
     ];
     jobs.into_iter()

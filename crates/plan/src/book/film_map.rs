@@ -1,8 +1,8 @@
 //! The film map: the panels of a mark as they lie, every strip with its place in the order of pulling, and for the
 //! book one card a panel. It shows the film; it decides nothing.
 
-use super::layout_notes::wrap;
 use super::tape_map::Card;
+use super::tape_map_mark::in_columns;
 use super::tape_map_pieces::{Lie, segments};
 use super::tape_map_place::Floor;
 use super::tape_map_tabs::{paint_hatch, tag_items};
@@ -27,8 +27,6 @@ const DRAWING: f64 = 140.0;
 const CARD: (f64, f64) = (175.0, 120.0);
 /// Room round the film on a card, mm.
 const CARD_ROUND: f64 = 8.0;
-const NOTE: f64 = 3.0;
-const LINE: f64 = 4.2;
 /// Size of a tag's figures, mm.
 const TAG: f64 = 2.8;
 /// Radius of the dot a leader ends in, mm.
@@ -289,21 +287,5 @@ fn notes(card: &Card<'_>, film: &Film, room: Room) -> Vec<Item> {
     ] {
         lines.push((words.to_owned(), false));
     }
-    let mut items = Vec::new();
-    let wide = (room.width() - 6.0) / 2.0 - 4.0;
-    let (mut x, mut y) = (room.lo.x + 3.0, room.hi.y - 4.0);
-    for (text, head) in lines {
-        for line in wrap(&text, wide, NOTE) {
-            if y < room.lo.y + 3.0 {
-                if x > room.lo.x + 4.0 {
-                    return items;
-                }
-                (x, y) = (x + wide + 4.0, room.hi.y - 4.0);
-            }
-            let weight = if head { Weight::Bold } else { Weight::Regular };
-            items.push(Item::Text(Text { weight, ..Text::new(Point::new(x, y), line, NOTE) }));
-            y -= LINE;
-        }
-    }
-    items
+    in_columns(&lines, room)
 }

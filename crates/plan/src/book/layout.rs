@@ -23,7 +23,7 @@ use sheet::{Item, Layer, Room, Sheet, Text};
 const STRIP: f64 = 92.0;
 /// Room round the skin for balloons (above), readings (below, left) and words (right), mm.
 const ABOVE: f64 = 22.0;
-const BELOW: f64 = 44.0;
+const BELOW: f64 = 52.0;
 const LEFT: f64 = 48.0;
 const RIGHT: f64 = 30.0;
 /// Width of the column of cautions, mm.

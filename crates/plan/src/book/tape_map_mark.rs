@@ -249,21 +249,24 @@ fn words(plan: &Plan, card: &Card<'_>, room: Room) -> Vec<Item> {
         let tape: f64 = card.mask.pieces.iter().filter(own).filter(edge).map(|p| p.cut_length).sum();
         lines.push((format!("{} {}: {count} pieces, edge tape {}", k + 1, glyph.char, inches(tape)), false));
     }
+    in_columns(&lines, room)
+}
+
+/// Lines in two columns, headings bold; what the room does not hold is left out.
+pub(super) fn in_columns(lines: &[(String, bool)], room: Room) -> Vec<Item> {
     let mut items = Vec::new();
-    let columns = 2.0;
-    let wide = (room.width() - 4.0) / columns - 4.0;
+    let wide = (room.width() - 4.0) / 2.0 - 4.0;
     let (mut x, mut y) = (room.lo.x + 3.0, room.hi.y - 4.0);
     for (text, head) in lines {
-        for line in wrap(&text, wide, NOTE) {
+        for line in wrap(text, wide, NOTE) {
             if y < room.lo.y + 3.0 {
                 if x > room.lo.x + 4.0 {
                     return items;
                 }
                 (x, y) = (x + wide + 4.0, room.hi.y - 4.0);
             }
-            let weight = if head { Weight::Bold } else { Weight::Regular };
-            let wider = Text { weight, ..Text::new(Point::new(x, y), line, NOTE) };
-            items.push(Item::Text(wider));
+            let weight = if *head { Weight::Bold } else { Weight::Regular };
+            items.push(Item::Text(Text { weight, ..Text::new(Point::new(x, y), line, NOTE) }));
             y -= LINE;
         }
     }

@@ -65,22 +65,26 @@ fn bound(packed: Packed) -> String {
     }
 }
 
+/// What comes by the roll: how much, in how many rolls so long, and why not in fewer. `cut` says how it is cut off.
+fn by_the_roll(item: String, need: f64, long: f64, cut: &str, packed: Packed) -> Material {
+    Material {
+        item,
+        need: need / 1000.0,
+        unit: "m",
+        packs: packed.rolls as f64,
+        note: format!("rolls of {:.1} m; {cut}; {}", long / 1000.0, bound(packed)),
+    }
+}
+
 /// Film and application tape by the roll.
 fn films(plan: &MaskPlan) -> Vec<Material> {
     film_rolls(plan)
         .into_iter()
-        .map(|r| Material {
-            item: format!("{} {}", r.what, tape_measure(r.roll.width)),
-            need: r.need / 1000.0,
-            unit: "m",
-            packs: r.rolls.rolls as f64,
-            note: format!(
-                "rolls of {:.1} m; {} {}, each with 1/2 in over at both ends; {}",
-                r.roll.length / 1000.0,
-                r.pieces,
-                if r.what == "mask film" { "panels" } else { "runs" },
-                bound(r.rolls)
-            ),
+        .map(|r| {
+            let sort = if r.what == "mask film" { "panels" } else { "runs" };
+            let cut = format!("{} {sort}, each with 1/2 in over at both ends", r.pieces);
+            let item = format!("{} {}", r.what, tape_measure(r.roll.width));
+            by_the_roll(item, r.need, r.roll.length, &cut, r.rolls)
         })
         .collect()
 }
@@ -89,17 +93,10 @@ fn films(plan: &MaskPlan) -> Vec<Material> {
 fn tapes(masking: &Masking, plan: &MaskPlan) -> Vec<Material> {
     tape_rolls(masking, plan)
         .into_iter()
-        .map(|r| Material {
-            item: format!("{} {}", r.what, tape_measure(r.tape.width)),
-            need: r.need / 1000.0,
-            unit: "m",
-            packs: r.rolls.rolls as f64,
-            note: format!(
-                "rolls of {:.1} m; {} pieces, each cut 1 in over and up to the next 1/4 in; {}",
-                r.tape.roll / 1000.0,
-                r.pieces,
-                bound(r.rolls)
-            ),
+        .map(|r| {
+            let cut = format!("{} pieces, each cut 1 in over and up to the next 1/4 in", r.pieces);
+            let item = format!("{} {}", r.what, tape_measure(r.tape.width));
+            by_the_roll(item, r.need, r.tape.roll, &cut, r.rolls)
         })
         .collect()
 }
