@@ -9,9 +9,8 @@ use super::plan::{Kind, Piece};
 use geom::boolean::intersection;
 use geom::point::crossing;
 use geom::tolerance::{NOISE_MM, TAPE_DENT_SINE, TAPE_TOUCH_MM2};
-use geom::winding::Slabs;
+use geom::winding::contains;
 use geom::{Point, Ring};
-use std::cell::OnceCell;
 
 /// A box: its lower left and its upper right corner.
 type Box = (Point, Point);
@@ -49,8 +48,6 @@ struct Shape<'a> {
     rings: &'a [Ring],
     box_: Box,
     kind: Sort,
-    /// Made when first asked for.
-    slabs: OnceCell<Slabs>,
 }
 
 enum Sort {
@@ -81,11 +78,7 @@ impl<'a> Shape<'a> {
             [ring] if let Some(corners) = convex(ring) => Sort::Convex(corners),
             _ => Sort::Any(rings.iter().map(Corners::new).collect()),
         };
-        Some(Shape { rings, box_, kind, slabs: OnceCell::new() })
-    }
-
-    fn contains(&self, p: Point) -> bool {
-        self.slabs.get_or_init(|| Slabs::new(self.rings)).contains(p)
+        Some(Shape { rings, box_, kind })
     }
 
     /// Its outlines if they are long.
@@ -211,8 +204,8 @@ fn places(a: &Shape<'_>, b: &Shape<'_>, box_: Box) -> Vec<Point> {
     let mut places: Vec<Point> = Vec::new();
     for (one, other) in [(a, b), (b, a)] {
         for corners in one.outlines() {
-            let some = corners.points.iter().step_by(BLOCK);
-            places.extend(some.filter(|p| within(**p, box_) && other.contains(**p)).take(1));
+            let first = corners.points.iter().take(1);
+            places.extend(first.filter(|p| within(**p, box_) && contains(other.rings, **p)));
         }
     }
     let pairs = a.outlines().iter().flat_map(|p| b.outlines().iter().map(move |q| (p, q)));
