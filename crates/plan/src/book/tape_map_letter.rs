@@ -29,6 +29,8 @@ const DRAWING: f64 = 170.0;
 const POCKET: f64 = 3.6;
 /// Room round the pieces on a card of the book, mm.
 const CARD_ROUND: f64 = 15.0;
+/// The same round a pocket, whose numbers find room inside.
+const POCKET_ROUND: f64 = 9.0;
 /// Most sheets one letter's table goes on to. A letter of a sign painter has some dozens of pieces.
 const MOST_SHEETS: usize = 40;
 
@@ -308,7 +310,7 @@ pub(super) fn letter_cards(card: &Card<'_>, glyph: usize, sizes: &CardSizes) -> 
 
 fn view_card(card: &Card<'_>, glyph: usize, view: &View, size: (f64, f64)) -> Option<Sheet> {
     let sheet = Room { lo: Point::ZERO, hi: Point::new(size.0, size.1) };
-    let drawing = sheet.inset(CARD_ROUND);
+    let drawing = sheet.inset(if view.pocket.is_some() { POCKET_ROUND } else { CARD_ROUND });
     let scale = (drawing.width() / view.extent.width()).min(drawing.height() / view.extent.height());
     if !scale.is_finite() {
         return None;

@@ -12,7 +12,7 @@ use sheet::Room;
 /// Paper, mm2, that one piece's number, name and signs ask for. chosen by eye.
 const PIECE: f64 = 140.0;
 /// Fewest pieces worth a drawing of their own. chosen.
-const FEWEST: usize = 6;
+const FEWEST: usize = 8;
 /// Width and height, mm, of the drawing by which it is told whether a pocket is too small for its signs: what a letter
 /// has on a sheet or on a card of the book.
 const DRAWING: (f64, f64) = (150.0, 165.0);
