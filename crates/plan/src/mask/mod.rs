@@ -53,6 +53,7 @@ pub mod reach;
 mod check;
 
 mod say;
+mod wedge;
 mod whole;
 
 pub mod paper;
