@@ -53,6 +53,22 @@ const SIZES = { laptop: { width: 1280, height: 800 }, phone: { width: 390, heigh
   assert.deepEqual([stands(pull, 61 * 60000), stands(pull, 81 * 60000)], [{ state: "open", ms: 19 * 60000 }, { state: "over", ms: -60000 }]);
 }
 
+// The way a piece is pulled: the paint lies to the left of its path. A fold at the start goes along the piece and off
+// to the right, one at the finish back along it; a flag straight to the right.
+{
+  const { pullWay } = await import(new URL("../../crates/serve/page/pieces.mjs", import.meta.url));
+  const path_flat_mm = [[0, 0], [10, 0], [40, 0]];
+  const near = (a, b) => assert.ok(Math.hypot(a[0] - b[0], a[1] - b[1]) < 1e-9, `${a}`);
+  near(pullWay({ path_flat_mm, kind: "edge", tab: { kind: "fold", at: "start" } }), [0.6, -0.8]);
+  near(pullWay({ path_flat_mm, kind: "edge", tab: { kind: "fold", at: "finish" } }), [-0.6, -0.8]);
+  near(pullWay({ path_flat_mm, kind: "edge", tab: { kind: "flag", at: "middle" } }), [0, -1]);
+  // What the plan says in keys stands in the words of the page.
+  const { plainly } = await import(new URL("../../crates/serve/page/plainly.mjs", import.meta.url));
+  assert.equal(plainly('place = { at = ["254.0 mm", "-25.4 mm"] }', true), "put its middle at 10 in (254 mm), −1 in (−25.4 mm) on the skin");
+  assert.equal(plainly("set `air` in [conditions]", true), "type Air, under Spray");
+  assert.equal(plainly("nothing in keys", true), "nothing in keys");
+}
+
 /** Starts the program on a folder; gives its address and a way to end it. */
 async function served(folder, ...more) {
   const child = spawn(program, ["serve", folder, "--port", "0", ...more], { stdio: ["ignore", "pipe", "inherit"] });
@@ -136,7 +152,16 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.getByRole("button", { name: "Add it in the middle" }).click();
   await page.getByRole("button", { name: /Undo.*added ring-1/ }).waitFor();
   await saved(page, folder, "fin-left-side.toml", (t) => /\[\[surface\.feature\]\]/.test(t) && /^id = "ring-1"$/m.test(t));
-  await page.getByRole("button", { name: /Undo/ }).click();
+  // It is called otherwise, given corners, and comes off: each by its field.
+  await type(page, "Called", "plate-a");
+  await saved(page, folder, "fin-left-side.toml", (t) => /^id = "plate-a"$/m.test(t));
+  await page.getByRole("button", { name: "It has corners" }).click();
+  await page.getByLabel("Corner 4, y").last().waitFor();
+  await field(page, "Comes off").selectOption("yes");
+  await saved(page, folder, "fin-left-side.toml", (t) => /corners = \[\[29, 9\], \[31, 9\], \[31, 11\], \[29, 11\]\]/.test(t) && /removable = true/.test(t));
+  await page.getByRole("button", { name: "It is round" }).click();
+  await saved(page, folder, "fin-left-side.toml", (t) => /diameter = 2$/m.test(t) && /at = \[30, 10\]/.test(t));
+  for (let n = 0; n < 5; n++) await page.getByRole("button", { name: /Undo/ }).click();
   await saved(page, folder, "fin-left-side.toml", (t) => t === own);
   await page.getByRole("button", { name: "All jobs" }).click();
   await page.getByRole("button", { name: /Fin, left side/ }).waitFor();
@@ -235,6 +260,11 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.getByRole("button", { name: "Undo" }).click();
   await saved(page, folder, file, (t) => /height = 30/.test(t));
 
+  // A hint that the plan gives in keys is read in words, with the keys beneath for who edits the file.
+  const easiest = page.locator(".says li", { hasText: "the easiest place is" });
+  await easiest.getByText(/^→ put its middle at /).waitFor();
+  await easiest.getByText(/^in the file’s own words: place = \{ at = /).waitFor();
+
   // A feature is moved by the keyboard; one that is typed wrong is told at its field.
   await page.goto(`${base}#${file}/Survey`);
   const ring = page.getByRole("button", { name: /^ring ring-bellcrank/ });
@@ -319,6 +349,9 @@ for (const [name, size] of Object.entries(SIZES)) {
   // Pull: a piece, then a reload, then taken back; a second phone sees the same.
   await page.goto(`${base}#${file}/Pull`);
   const target = page.getByRole("button", { name: "Pulled", exact: true });
+  // Until it is shot the coats stand above the piece; the job's Undo is out of a glove's reach.
+  await page.locator(".shoot").getByRole("button", { name: "wet coat", exact: true }).waitFor();
+  assert.equal(await page.getByRole("button", { name: /Undo/ }).count(), 0);
   if (await target.count()) {
     const piece = page.locator(".pulling .piece");
     const one = await piece.innerText();

@@ -1,7 +1,7 @@
 // A paint's data sheet, typed in: what it is mixed from, how long it keeps, its coats, when to pull and unmask.
 
 import { html } from "./html.mjs";
-import { Act, Field } from "./field.mjs";
+import { Act, Field, Flag } from "./field.mjs";
 import { otherwise, words } from "./words.mjs";
 
 /** Coats to start from where there are none; the data sheet goes before them. from memory */
@@ -18,8 +18,7 @@ export function PaintFields({ job, edit }) {
 
 function Paint({ p, at, edit }) {
   const field = (key, label, more) => html`<${Field} key=${`${p.id}${key}`} label=${label} path=${at(...key.split("/").map((k) => /^\d+$/.test(k) ? +k : k))} edit=${edit} ...${more} />`;
-  const flag = (key, label, note) => field(key, label, { note, value: { true: "yes", false: "no" }[p[key]] || "", choices: ["", "yes", "no"], other: otherwise("paint", key) === "true" ? "yes" : "no",
-    edit: (edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value ? e.value === "yes" : null })), merge) });
+  const flag = (key, label, note) => html`<${Flag} key=${`${p.id}${key}`} label=${label} note=${note} path=${at(key)} value=${p[key]} edit=${edit} other=${otherwise("paint", key)} />`;
   const pot = p.pot_life, span = (key, from, by, note) => p[key] ? html`${field(`${key}/from`, from, { value: p[key].from })}${field(`${key}/by`, by, { value: p[key].by, note })}` : "";
   const give = (key, value, label) => p[key] ? "" : html`<${Act} edit=${edit} edits=${() => [{ path: at(key), value }]}>${label}</${Act}>`;
   return html`<details class="fold"><summary>${p.id}<span class="soft"> · ${p.system || otherwise("paint", "system")}, ${(p.coats || []).length ? "its coats, times and solids" : "no coats yet"}</span></summary>

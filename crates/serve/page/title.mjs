@@ -1,6 +1,7 @@
 // The title block at the lower right corner: what is on the sheet, its scale and verdict, and what is next.
 
 import { html, useState } from "./html.mjs";
+import { plainly } from "./plainly.mjs";
 import { Says } from "./says.mjs";
 
 const WORDS = { pass: "✓ pass", caution: "▮ caution", fail: "⊗ fail" };
@@ -31,7 +32,7 @@ export function TitleBlock({ seen, shown, tab, scale, connected }) {
     root.dataset.theme = now === "dark" ? "light" : "dark";
     localStorage.setItem("light", root.dataset.theme);
   };
-  const [words, where] = next(seen, tab);
+  const [told, where] = next(seen, tab), words = plainly(told, true);
   const against = seen.plan ? seen.plan.findings.filter((f) => f.severity === "caution" || f.severity === "fail") : [];
   return html`<section class="block" aria-label="Title block">
     ${open && against.length ? html`<div class="all against" tabindex="0" role="region" aria-label="What to read"><${Says} findings=${against} /></div>` : ""}
@@ -44,6 +45,6 @@ export function TitleBlock({ seen, shown, tab, scale, connected }) {
       : html`<span class="word-${verdict}">${seen.plan && !seen.stale ? WORDS[verdict] : "⊗ not planned"}</span>`}</div>
     <div><small>file</small>${seen.name}${connected ? "" : " (no connection)"}</div>
     <div class="all"><small>next</small><span class="next-words" title=${words}>${words}</span></div>
-    <div class="all"><button onclick=${turn}>Light or dark</button> <a class="target" href="#${encodeURIComponent(seen.name)}/${where}">to ${where}</a> <span class="soft">help, not approval</span></div>
+    <div class="all"><button onclick=${turn}>Light or dark</button> ${where === tab ? "" : html`<a class="target" href="#${encodeURIComponent(seen.name)}/${where}">to ${where}</a>`} <span class="soft">help, not approval</span></div>
   </section>`;
 }

@@ -5,6 +5,8 @@ use serde_json::Value as Json;
 
 /// Longest part of a name that a job can make long, characters. chosen: a word or two on a button.
 const LONGEST: usize = 24;
+/// Most edits beside the first that are still called after it. chosen: what a field changes at once.
+const MOST_NAMED: usize = 4;
 
 /// The name of some edits to a job whose values before them are `job`.
 ///
@@ -16,6 +18,8 @@ pub(crate) fn name_of(job: Option<&Json>, edits: &[Edit]) -> String {
         0 => name,
         // A mark that is moved and sized at once is moved, as the hand sees it.
         _ if name.starts_with("moved ") => name,
+        // As the answers of a new job: no first one speaks for them.
+        more if MOST_NAMED < more => format!("{} values", edits.len()),
         more => format!("{name}, and {more} more"),
     }
 }
@@ -98,6 +102,9 @@ mod tests {
         let ring = serde_json::json!({ "id": "ring-9", "kind": "ring" });
         assert_eq!(named(&format!("surface/0/feature/{features}"), ring), "added ring-9");
         assert_eq!(name_of(None, &[]), "nothing");
+        let many = |n: usize| vec![Edit { path: vec![Step::Key("title".to_owned())], value: "x".into() }; n];
+        assert_eq!(name_of(None, &many(3)), "title, and 2 more");
+        assert_eq!(name_of(None, &many(11)), "11 values");
     }
 
     #[test]

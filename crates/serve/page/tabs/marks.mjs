@@ -2,7 +2,7 @@
 
 import { html, useState, useEffect } from "../html.mjs";
 import { Drawing, Sheet, ScaleBar, box, path, ringsOf, upright, widened } from "../drawing.mjs";
-import { Field } from "../field.mjs";
+import { Field, Flag } from "../field.mjs";
 import { Says } from "../says.mjs";
 import { InSpace } from "../space.mjs";
 import { StripeFields, TapeLies } from "../stripes.mjs";
@@ -11,6 +11,9 @@ import { contrast, reflects } from "../colours.mjs";
 import { both, inUnits } from "../units.mjs";
 import { otherwise, words } from "../words.mjs";
 import * as server from "../fetch.mjs";
+
+/** Findings with a source that are not of the rule: they stand with the fit, the colours, the tape and the paint. */
+const OF_OTHERS = /^(fit|contrast|along|seal|on-part|hiding|warmth)/;
 
 const VIEWS = [["letters", "The letters"], ["surface", "On the surface"], ["space", "In space"]];
 
@@ -89,7 +92,7 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
         <${Field} key=${`${m.id}h`} label="Height" unit=${job.units || "in"} path=${at("height")} value=${m.height} edit=${edit} required live list=${words("mark", "height")} note="a length, or “largest” that fits, or least “legal”" />
         <${Field} key=${`${m.id}l`} label="Letters" path=${at("letters")} value=${m.letters} choices=${["", ...words("mark", "letters")]} other=${otherwise("mark", "letters")} edit=${edit} />
         <h2>What the rule says</h2>
-        <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && ["read", "quoted", "memory"].includes(f.basis) && !/^(fit|contrast|along)/.test(f.id))} none="No rule is held against it." report />
+        <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && ["read", "quoted", "memory"].includes(f.basis) && !OF_OTHERS.test(f.id))} none="No rule is held against it." report />
         <h2>Colours</h2>
         <${Field} key=${`${m.id}p`} label="Paint" path=${at("paint")} value=${m.paint} choices=${["", ...paints.map((p) => p.id)]} edit=${edit} />
         <${Field} key=${`${m.id}o`} label="Over" path=${at("over")} value=${m.over} choices=${["", ...grounds.map((g) => g.id), ...paints.map((p) => p.id)]} edit=${edit} />
@@ -115,7 +118,7 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
       <${Field} label="Top cruise" unit="kt" path=${["craft", "max_cruise_kt"]} value=${craft.max_cruise_kt} edit=${edit} />
       <${Field} label="Take-off mass" unit="kg" path=${["craft", "mass_kg"]} value=${craft.mass_kg} edit=${edit} />
       <${Field} label="Special class" path=${["craft", "special"]} value=${craft.special} choices=${["", ...words("craft", "special")]} edit=${edit} />
-      <${Field} label="Crosses an ADIZ" path=${["craft", "adiz"]} value=${{ true: "yes", false: "no" }[craft.adiz] || ""} choices=${["", "yes", "no"]} edit=${(edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value === null ? null : e.value === "yes" })), merge)} />
+      <${Flag} label="Crosses an ADIZ" path=${["craft", "adiz"]} value=${craft.adiz} edit=${edit} note="an air defence identification zone" />
       <p class="soft">A rule report is help, not approval.</p>
     </section>
     ${block}`;
@@ -127,11 +130,11 @@ function Letters({ mark, on, ground, colour, inch, setScale }) {
   const up = upright(mark), rings = ringsOf(mark).map(up);
   const further = (mark.further || []).map((f) => ({ paint: f.paint, rings: f.rings_flat_mm.map(up) }));
   const show = widened(box([...rings, ...further.flatMap((f) => f.rings)].flat()), 0.06);
-  return html`<${Sheet} show=${show} label="The letters of ${mark.text} in their colours" setScale=${setScale}>${(px) => html`
+  return html`<${Sheet} show=${show} label="The letters of ${mark.text} in their colours" setScale=${setScale}>${(px, seen) => html`
     <rect x=${show[0]} y=${-show[3]} width=${show[2] - show[0]} height=${show[3] - show[1]} style="fill:${ground || "none"}" />
     ${further.map((f) => html`<path class="mark" style=${`cursor:default${colour(f.paint) ? `;fill:${colour(f.paint)}` : ""}`} fill-rule="evenodd" d=${path(f.rings)} />`)}
     <path class="mark" style=${`cursor:default${on ? `;fill:${on}` : ""}`} fill-rule="evenodd" d=${path(rings)} />
-    ${ground ? "" : html`<${ScaleBar} show=${show} px=${px} inch=${inch} />`}`}</${Sheet}>`;
+    ${ground ? "" : html`<${ScaleBar} show=${seen} px=${px} inch=${inch} />`}`}</${Sheet}>`;
 }
 
 function Colour({ label, path: where, value, change }) {

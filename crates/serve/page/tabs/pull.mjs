@@ -115,6 +115,9 @@ export function Pull({ seen, notice, block, recordNews }) {
   const shot = new Set();
   for (const e of events) { if (e.what === "shot" && before < e.at_ms) shot.add(e.about); if (e.what === "undone") shot.delete(e.about); }
   const list = steps(paint), lastShot = [...list].reverse().find((s) => shot.has(s));
+  // While a go is still to be shot its coats come first, above the piece; then the piece is alone under the hand.
+  const toShoot = list.length > 0 && next && doneOfGo === 0 && !shot.has(list[list.length - 1]);
+  const coats = html`<div class="chips">${list.map((s) => html`<button aria-pressed=${shot.has(s)} onclick=${() => say("shot", s)}>${s}${shot.has(s) ? " ✓" : ""}</button>`)}</div>`;
   const WORDS = { wait: "not before", open: "now", over: "late by" };
   return html`
     <section class="drawing"><h1 class="aside">Pull</h1><div class="pulling">
@@ -123,6 +126,7 @@ export function Pull({ seen, notice, block, recordNews }) {
       ${pending ? html`<p role="status">${pending} kept on this phone, sent when the connection is back</p>` : ""}
       ${clocks.length ? html`<div class="clocks">${clocks.map((c) => html`<div class="clock-box ${c.state}"><span>${c.state === "over" ? "⊗ " : c.state === "open" ? "✓ " : ""}${c.name}: ${WORDS[c.state]}${c.state === "open" && !Number.isNaN(c.by_ms) ? ", for" : ""}</span><div class="clock">${c.state === "open" && Number.isNaN(c.by_ms) ? clockText(c.ms) : clockText(Math.abs(c.ms))}</div></div>`)}</div>` : ""}
       ${next && doneOfGo === 0 && before ? html`<p class="gone" role="status">✓ Go ${go - 1} is pulled. Unmask it in its window; then go ${go}${goes.get(go) ? `, ${goes.get(go)}` : ""}: edge tape, coats, and pull on from here.</p>` : ""}
+      ${toShoot ? html`<div class="shoot"><p>${go && goes.size > 1 ? `Go ${go}: tap` : "Tap"} each coat as it is shot</p>${coats}</div>` : ""}
       ${next ? html`
         <div class="one">
           <div><div class="way">${char ? html`letter <b>${char}</b>` : mark && mark.stripe ? "stripe" : "whole mark"}</div><div>${mark ? mark.text.replace(/\n/g, " ") : next.of}${next.paint ? `, ${next.paint}` : ""}</div>
@@ -131,13 +135,13 @@ export function Pull({ seen, notice, block, recordNews }) {
         </div>
         <div class="way">${next.tab.kind === "flag" ? "flag" : "tab"} <b>${where || next.tab.at}</b></div>
         <button class="next" onclick=${() => pulled(next.about)}>Pulled</button>
-        <p>back over itself, away from the paint · ${pieces.filter((p) => done.has(p.about)).length} of ${pieces.length} pulled${goes.size > 1 && go ? html` · go ${go} of ${goes.size}${goes.get(go) ? ` (${goes.get(go)})` : ""}: ${doneOfGo} of ${ofGo.length}` : ""}${then && then.go === next.go ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>No tape is planned yet: say under Marks what is painted, and under Mask what tape is on the shelf.</p>`}
+        <p>${next.kind === "plug" ? "straight up" : next.tab.kind === "flag" ? "straight away from the paint" : "back over itself, away from the paint"} · ${pieces.filter((p) => done.has(p.about)).length} of ${pieces.length} pulled${goes.size > 1 && go ? html` · go ${go} of ${goes.size}${goes.get(go) ? ` (${goes.get(go)})` : ""}: ${doneOfGo} of ${ofGo.length}` : ""}${then && then.go === next.go ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>No tape is planned yet: say under Marks what is painted, and under Mask what tape is on the shelf.</p>`}
       ${last ? html`<button onclick=${() => say("undone", last[0])}>Not pulled after all: ${last[0].split("/").pop()}</button>` : ""}
     </div></section>
     <section class="column" aria-label="Coats and clocks">
       <h2>Done just now</h2>
-      <p class="soft">Each starts the clock of what follows: flash, tack-up, pull, unmask.</p>
-      <div class="chips">${list.map((s) => html`<button aria-pressed=${shot.has(s)} onclick=${() => say("shot", s)}>${s}${shot.has(s) ? " ✓" : ""}</button>`)}</div>
+      <p class="soft">${toShoot ? "The coats stand above. " : ""}Each starts the clock of what follows: flash, tack-up, pull, unmask.</p>
+      ${toShoot ? "" : coats}
       ${list.length ? html`<div class="chips"><button aria-pressed=${bare} onclick=${() => say(bare ? "undone" : "unmasked", "unmask")}>${bare ? "unmasked ✓" : "unmasked: paper and strips off"}</button></div>` : html`<p class="soft">The paint has no coats yet: they are said under Spray.</p>`}
       ${lastShot ? html`<p><button onclick=${() => say("undone", lastShot)}>Not shot after all: ${lastShot}</button></p>` : ""}
       <h2>A clock of your own</h2>

@@ -75,7 +75,7 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
       <textarea rows="3" aria-label="Note" value=${note} oninput=${(e) => setNote(e.target.value)}></textarea>
       <p><button onclick=${async () => { if (note.trim() && await say("note", "note", note)) setNote(""); }}>Keep the note</button></p>
       <h2>What was done (${events.length})</h2>
-      <div class="scroll" tabindex="0" role="region" aria-label="What was done"><table><thead><tr><th>when</th><th>what</th><th>about</th><th>value</th></tr></thead><tbody>${[...events].reverse().slice(0, 200).map((e) => html`<tr><td>${when(e.at_ms)}</td><td>${DID[e.what] || e.what}</td><td>${e.about}</td><td>${e.value}</td></tr>`)}</tbody></table></div>
+      <div class="scroll" tabindex="0" role="region" aria-label="What was done"><table><thead><tr><th>when</th><th>what</th><th>about</th><th>value</th></tr></thead><tbody>${runs(events).reverse().slice(0, 200).map((r) => html`<tr><td>${when(r.from_ms)}${clockOf(r.to_ms) === clockOf(r.from_ms) ? "" : ` to ${clockOf(r.to_ms)}`}</td><td>${DID[r.what] || r.what}</td><td>${r.about}</td><td>${r.value}</td></tr>`)}</tbody></table></div>
     </section>
     <section class="column" aria-label="To take away">
       <div class="noprint"><h2>To take away</h2>
@@ -86,6 +86,19 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
       <p class="noprint"><a download="draft-entry.txt" href=${`data:text/plain;charset=utf-8,${encodeURIComponent(draft)}`}>Take the draft away</a></p>
     </section>
     ${block}`;
+}
+
+const clockOf = (ms) => new Date(ms).toLocaleTimeString("en-GB", { timeStyle: "short" });
+
+/** What was done, in order: pieces of one mask pulled one after the other are one line. */
+function runs(events) {
+  const found = [];
+  for (const e of events) {
+    const at = e.about.lastIndexOf("/"), of = e.what === "pulled" && at > 0 ? e.about.slice(0, at) : "", piece = e.about.slice(at + 1), last = found[found.length - 1];
+    if (of && last && last.of === of) Object.assign(last, { n: last.n + 1, to_ms: e.at_ms, about: `${of}, ${last.first} to ${piece}`, value: `${last.n + 1} pieces` });
+    else found.push({ ...e, of, n: 1, first: piece, from_ms: e.at_ms, to_ms: e.at_ms, about: of ? `${of}, ${piece}` : e.about });
+  }
+  return found;
 }
 
 /** Files of the plan in the order they go to the wing. */

@@ -57,7 +57,7 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
       <${SurfaceFields} surface=${surface} at=${at} edit=${edit} unit=${units} />
       ${under && under.girths.length ? html`<p>${under.girths.map((g, k) => html`${k ? "at the tip" : "At the root"} a girth of ${both(g.used_mm, inch)} over a chord of ${both(g.chord_mm, inch)}${Math.abs(g.used_mm - g.computed_mm) > 0.01 ? `, ${both(g.used_mm - g.computed_mm, inch)} from the section’s own` : ""}${k ? "." : "; "}`)}</p>` : ""}
       <${Says} findings=${about} none="" />
-      ${kind === "mesh" ? "" : html`<${FeatureFields} name=${seen.name} surface=${surface} shown=${shown} at=${at} edit=${edit} units=${units} chosen=${chosen} setChosen=${setChosen} told=${told} setTold=${setTold} />`}
+      ${kind === "mesh" ? "" : html`<${FeatureFields} name=${seen.name} surface=${surface} shown=${shown} at=${at} edit=${edit} units=${units} chosen=${chosen} setChosen=${setChosen} told=${told} setTold=${setTold} look=${{ plan: seen.plan, surface: shown, marks, onFeature, onChoose: setChosen, chosen, inch, under }} />`}
       <${File} seen=${seen} retype=${retype} />
     </section>
     ${block}`;
