@@ -482,6 +482,130 @@ for (const [name, size] of Object.entries(SIZES)) {
   console.log("bodies, scans and stripes: every tab, done");
 }
 
+// What few jobs have, folded away: each field changes its own words of the file, comments and order stay; what cannot be
+// is told at the field.
+{
+  const folder = mkdtempSync(join(tmpdir(), "maskwright-page-")), hangar = new URL("../../hangar/", import.meta.url);
+  for (const job of ["51-side-stripes", "61-body-sides", "65-twisted-wing"]) copyFileSync(new URL(`${job}/job.toml`, hangar), join(folder, `${job}.toml`));
+  const { base, end } = await served(folder);
+  const page = await window(base, SIZES.laptop);
+  idle = page;
+  const fold = (title) => page.locator("details.fold", { hasText: title }).locator("> summary").first().click();
+  const open = async (file, tab) => { await page.goto(`${base}#${file}/${tab}`); await page.locator(`#tab-${tab}[aria-selected="true"]`).waitFor(); await page.locator(".block").waitFor(); };
+  const text = (file) => readFileSync(join(folder, file), "utf8");
+  /** How many lines of a file are another one now. */
+  const changed = (was, is) => { const [a, b] = [was.split("\n"), is.split("\n")]; assert.equal(a.length, b.length); return a.filter((l, k) => l !== b[k]).length; };
+  const refused = async (file, label, bad) => {
+    const kept = text(file);
+    await type(page, label, bad);
+    await page.locator(".field .told, .bare .told").first().waitFor();
+    assert.equal(await field(page, label).inputValue(), bad, "what was typed stays");
+    assert.equal(text(file), kept);
+    await field(page, label).press("Escape");
+  };
+
+  // A twisted wing: washout, rise, kinks, sections, the bow.
+  const wing = "65-twisted-wing.toml", as = text(wing);
+  await open(wing, "Survey");
+  await fold("Twist, kinks and tip");
+  for (const [label, value, like] of [["Washout, degrees", "2.5", /^washout_deg = 2\.5$/m], ["Rise", "8 1/2", /^rise = 8\.5$/m], ["Bow at the tip", "12", /^tip_bow = 12$/m], ["Section, tip", "naca2410", /^section = \["naca4415", "naca2410"\]$/m], ["Kink 1, chord", "61", /^breaks = \[\{ s = 60, chord = 61, sweep = 0/m]]) {
+    await type(page, label, value);
+    await saved(page, folder, wing, (t) => like.test(t));
+  }
+  assert.equal(changed(as, text(wing)), 5, "a line a value, nothing else");
+  for (const [label, bad] of [["Washout, degrees", "40"], ["Bow at the tip", "wide"], ["Kink 1, station", "400"]]) await refused(wing, label, bad);
+  await page.getByRole("button", { name: "Add a kink" }).click();
+  await saved(page, folder, wing, (t) => /, \{ ?s = 120, section = "naca4415" ?\}\]/.test(t));
+  await page.getByRole("button", { name: "Take kink 2 out" }).click();
+  await page.getByRole("button", { name: "Each by its station" }).click();
+  await type(page, "Ribs at", "0, 15, 31 1/2, 60");
+  await saved(page, folder, wing, (t) => /ribs = \{ ?at = \[0, 15, 31\.5, 60\], tape = 1\.5 ?\}/.test(t));
+  await refused(wing, "Ribs at", "0, many");
+  // A surface is called otherwise, and what is painted on it goes along; the other side of it; one more, and out with it.
+  await fold("Surfaces of the job");
+  await type(page, "This one is called", "upper-r");
+  await saved(page, folder, wing, (t) => /^id = "upper-r"$/m.test(t) && /^surface = "upper-r"$/m.test(t) && !/"upper-right"/.test(t));
+  await page.getByRole("heading", { name: "Surface upper-r", exact: true }).waitFor();
+  await page.getByRole("button", { name: "Add its lower side" }).click();
+  await page.getByRole("button", { name: "lower-r", exact: true, pressed: true }).waitFor();
+  await saved(page, folder, wing, (t) => /^id = "lower-r"\nkind = "wing"$/m.test(t));
+  await page.getByRole("button", { name: "Take lower-r out" }).click();
+  await saved(page, folder, wing, (t) => !/"lower-r"/.test(t));
+  for (const line of as.split("\n").filter((l) => l.startsWith("#"))) assert.ok(text(wing).includes(line), `lost: ${line}`);
+
+  // Where a mark may lie, its aim; its letters; outline and shadow; which are alike.
+  await open(wing, "Marks");
+  await page.locator(".chips").getByRole("button", { name: /name-upper/ }).click();
+  for (const title of ["Where it may lie", "More of its letters", "Outline and shadow", "Alike"]) await fold(title);
+  await judged(page, "Marks with all its folds open");
+  if (shots) { await page.setViewportSize({ width: 1280, height: 3400 }); await page.screenshot({ path: join(shots, "folds-Marks.png") }); await page.setViewportSize(SIZES.laptop); }
+  const was = text(wing);
+  const other = { within: /within/.test(was.split("[[mark]]")[1]), aim: /aim/.test(was.split("[[mark]]")[1]) };
+  if (!other.within) await page.getByRole("button", { name: "Keep it off the edges" }).click();
+  await saved(page, folder, wing, (t) => /^within = \[\[/m.test(t));
+  await refused(wing, "Corner 1, s", "off");
+  if (!other.aim) await page.getByRole("button", { name: "Say its aim" }).click();
+  await type(page, "Aim, s", "100");
+  await saved(page, folder, wing, (t) => /^aim = \[100, [\d.]+\]$/m.test(t));
+  await page.getByRole("button", { name: "It has no aim" }).click();
+  await type(page, "N and 5", "-0.02");
+  await saved(page, folder, wing, (t) => /^pairs = \{ ?N5 = -0\.02 ?\}$/m.test(t));
+  await refused(wing, "N and 5", "3");
+  await type(page, "N and 5", "");
+  await saved(page, folder, wing, (t) => !/^pairs/m.test(t));
+  await refused(wing, "From a font", "none.ttf");
+  await page.locator("details", { hasText: "Alike" }).getByRole("button", { name: "name-lower" }).last().click();
+  await saved(page, folder, wing, (t) => !/^alike/m.test(t));
+  await page.locator("details", { hasText: "Alike" }).getByRole("button", { name: "name-lower" }).last().click();
+  await saved(page, folder, wing, (t) => /^alike = \[\["name-upper", "name-lower"\]\]$/m.test(t));
+
+  // Which way a stripe runs.
+  const side = "51-side-stripes.toml", sides = text(side);
+  await open(side, "Marks");
+  const stripes = [...sides.matchAll(/\[\[stripe\]\]\nid = "([^"]+)"/g)].map((m) => m[1]);
+  await page.getByRole("button", { name: new RegExp(`^${stripes[0]}`) }).click();
+  await field(page, "Which way").selectOption("edge");
+  await saved(page, folder, side, (t) => /along = \{ ?edge = "upper", off = "4 in" ?\}/.test(t));
+  await type(page, "Off the line", "6 in");
+  await type(page, "From station", "10");
+  await saved(page, folder, side, (t) => /along = \{ ?edge = "upper", off = "6 in", from = 10 ?\}/.test(t));
+  await refused(side, "Off the line", "far");
+  await field(page, "Which way").selectOption("through");
+  await saved(page, folder, side, (t) => !/edge = "upper"/.test(t));
+  await page.getByRole("button", { name: "It may pass its points by a little" }).click();
+  await saved(page, folder, side, (t) => /^loose = \[0, 0\]$/m.test(t));
+  await judged(page, "Marks of a stripe");
+  for (const line of sides.split("\n").filter((l) => l.startsWith("#"))) assert.ok(text(side).includes(line), `lost: ${line}`);
+
+  // The forecast, the side the air comes from, the ground, the patterns.
+  await open(side, "Spray");
+  await fold("Through the day");
+  await page.getByRole("button", { name: "Add a time" }).click();
+  await page.getByLabel("Forecast 1, air").waitFor();
+  await page.getByLabel("Forecast 1, humidity").fill("130");
+  await page.getByLabel("Forecast 1, humidity").press("Enter");
+  await page.locator(".bare .told").first().waitFor();
+  await page.getByLabel("Forecast 1, humidity").fill("61");
+  await page.getByLabel("Forecast 1, humidity").press("Enter");
+  await saved(page, folder, side, (t) => /forecast = \[\{ ?.*humidity = 61.*\}\]/.test(t));
+  await field(page, "Air comes from").selectOption("left");
+  await saved(page, folder, side, (t) => /^air_from = "left"$/m.test(t));
+  await page.locator("details.fold", { hasText: "what is there already" }).locator("> summary").first().click();
+  await field(page, "Shot").fill("2026-06-01 15:00");
+  await field(page, "Shot").press("Enter");
+  await saved(page, folder, side, (t) => /^shot = 2026-06-01T15:00:00$/m.test(t));
+  await refused(side, "Shot", "last week");
+  await open(side, "Record");
+  await fold("How patterns are printed");
+  await type(page, "Paper", "36 in");
+  await saved(page, folder, side, (t) => /^paper = "36 in"$/m.test(t));
+  await refused(side, "Paper", "a9");
+  assert.deepEqual(page.faults, []);
+  await page.close();
+  await end();
+  console.log("fields few jobs need: done");
+}
+
 // A phone on the local network: let in by the code on the screen, once.
 {
   const { base, text, end } = await served(mkdtempSync(join(tmpdir(), "maskwright-page-")), "--lan");

@@ -14,6 +14,12 @@ export function box(points) {
   return b;
 }
 
+/** How low and high an outline reaches at x. */
+export function reach(outline, x) {
+  const at = outline.flatMap(([x0, y0], k) => { const [x1, y1] = outline[(k + 1) % outline.length]; return (x0 <= x && x < x1) || (x1 <= x && x < x0) ? [y0 + (y1 - y0) * (x - x0) / (x1 - x0)] : []; });
+  return [Math.min(...at), Math.max(...at)];
+}
+
 export const ringsOf = (mark) => mark.glyphs.flatMap((g) => g.rings_flat_mm);
 
 /** A mark's outlines on the flat of its surface: on a body or scan the plan has them on the mark's own axes. */
@@ -46,7 +52,7 @@ export function useSize() {
   return [ref, size];
 }
 
-/** A sheet that shows a box of the flat surface; `children` gets mm per pixel, so that letters keep their size, and the box that is seen, which is the larger. */
+/** A sheet that shows a box of the flat surface; `children` gets mm per pixel, so that letters keep their size, and the box with some of the margin that is seen below it. */
 export function Sheet({ show, label, setScale, cls, children, handlers, svgRef, held }) {
   const [ref, [w, h]] = useSize();
   const [x0, y0, x1, y1] = show;
@@ -54,7 +60,7 @@ export function Sheet({ show, label, setScale, cls, children, handlers, svgRef, 
   // 96 px to the inch is what a browser calls an inch; screens differ, so the scale is "about".
   const scale = Math.round(px * 96 / 25.4 * 10) / 10;
   useEffect(() => { if (setScale && w) setScale(scale < 10 ? scale : Math.round(scale)); }, [scale, w]);
-  const [cx, cy] = [(x0 + x1) / 2, (y0 + y1) / 2], seen = w && h ? [cx - w * px / 2, cy - h * px / 2, cx + w * px / 2, cy + h * px / 2] : show;
+  const [cx, cy] = [(x0 + x1) / 2, (y0 + y1) / 2], seen = w && h ? [Math.max(x0, cx - w * px / 2), Math.max(y0 - 30 * px, cy - h * px / 2), x1, y1] : show;
   return html`<div class="flat ${cls || ""}" ref=${ref}><svg ref=${svgRef} class=${held ? "held" : ""} viewBox="${x0} ${-y1} ${x1 - x0} ${y1 - y0}" role="group" aria-label=${label} ...${handlers || {}}>${children(px, seen)}</svg></div>`;
 }
 

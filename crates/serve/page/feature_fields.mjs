@@ -2,7 +2,7 @@
 // typed; a new one lies in the middle.
 
 import { html, useState } from "./html.mjs";
-import { Drawing, box } from "./drawing.mjs";
+import { Drawing, box, reach } from "./drawing.mjs";
 import { Act, Field, Flag } from "./field.mjs";
 import { Points } from "./points.mjs";
 import { small } from "./says.mjs";
@@ -11,7 +11,7 @@ import { otherwise, words } from "./words.mjs";
 import * as server from "./fetch.mjs";
 
 /** Kinds that are a path, not a disc or an area. */
-const LINES = ["rivets", "hinge", "gap", "seam", "lap"];
+export const LINES = ["rivets", "hinge", "gap", "seam", "lap"];
 
 /** What the two figures of a reading are called on a kind of surface. */
 export const readings = (kind) => kind === "wing" ? ["s, along the span", "t, round the skin"] : kind === "body" ? ["s, station", "t, girth from the waterline"] : ["x", "y"];
@@ -37,12 +37,6 @@ function reshaped(f, own, units) {
   }
   const [x0, y0, x1, y1] = box(f.corners.map((p) => p.map(mm)));
   return [{ path: own("corners"), value: null }, { path: own("at"), value: [to((x0 + x1) / 2), to((y0 + y1) / 2)] }, { path: own("diameter"), value: to(Math.min(x1 - x0, y1 - y0)) }];
-}
-
-/** How low and high an outline reaches at x. */
-function reach(outline, x) {
-  const at = outline.flatMap(([x0, y0], k) => { const [x1, y1] = outline[(k + 1) % outline.length]; return (x0 <= x && x < x1) || (x1 <= x && x < x0) ? [y0 + (y1 - y0) * (x - x0) / (x1 - x0)] : []; });
-  return [Math.min(...at), Math.max(...at)];
 }
 
 /** @param {any} p name of the job, surface of the job file, shown the same of the plan, at(...more), edit, units, chosen, setChosen */

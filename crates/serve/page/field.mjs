@@ -61,6 +61,9 @@ const YES = { true: "yes", false: "no" };
 export const Flag = ({ label, path, value, edit, note, other }) => html`<${Field} label=${label} note=${note} path=${path} value=${YES[value] || ""} choices=${["", "yes", "no"]} other=${YES[other] || ""}
   edit=${(edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value ? e.value === "yes" : null })), merge)} />`;
 
+/** A fold that says in a few words what is in it. */
+export const Fold = ({ title, says, children }) => html`<details class="fold"><summary>${title}<span class="soft"> · ${says}</span></summary>${children}</details>`;
+
 /** An entry of the record: what is being typed is never overwritten by news from another phone. @param {any} p value, save(text) and the input's own */
 export function Entry({ value, save, ...more }) {
   const [text, setText] = useState(value);

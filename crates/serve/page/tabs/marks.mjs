@@ -3,6 +3,7 @@
 import { html, useState, useEffect } from "../html.mjs";
 import { Drawing, Sheet, ScaleBar, box, path, ringsOf, upright, widened } from "../drawing.mjs";
 import { Field, Flag } from "../field.mjs";
+import { MarkFields } from "../mark_fields.mjs";
 import { Says } from "../says.mjs";
 import { InSpace } from "../space.mjs";
 import { StripeFields, TapeLies } from "../stripes.mjs";
@@ -84,13 +85,13 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
       <h1>Marks</h1>
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${!stripe && k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}${stripes.map((x) => html`<button aria-pressed=${x === stripe} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.id}<small>stripe</small></button>`)}<button onclick=${add}>Add a mark</button>${surface && surface.developable ? html`<button onclick=${addStripe}>Add a stripe</button>` : ""}</div>
-      ${stripe ? html`${laid ? html`<${TapeLies} stripe=${laid} inch=${inch} />` : ""}<${StripeFields} stripe=${stripe} i=${Math.max(0, k)} job=${job} edit=${edit} units=${units} />
+      ${stripe ? html`${laid ? html`<${TapeLies} stripe=${laid} inch=${inch} />` : ""}<${StripeFields} stripe=${stripe} laid=${laid} i=${Math.max(0, k)} job=${job} edit=${edit} units=${units} />
         ${stripe.paint && paints.some((p) => p.id === stripe.paint) ? html`<${Colour} label="Colour of ${stripe.paint}" path=${["paint", paints.findIndex((p) => p.id === stripe.paint), "colour"]} value=${on} change=${change} />` : ""}
         <${Says} findings=${findings.filter((f) => f.about === stripe.id)} none="" />` : ""}
       ${m ? html`
         <${Field} key=${`${m.id}t`} label="Text" path=${at("text")} value=${m.text} edit=${edit} required live words lines note=${/\s/.test(m.text || "") ? "Shift and Enter start a new line" : ""} />
         <${Field} key=${`${m.id}h`} label="Height" unit=${job.units || "in"} path=${at("height")} value=${m.height} edit=${edit} required live list=${words("mark", "height")} note="a length, or “largest” that fits, or least “legal”" />
-        <${Field} key=${`${m.id}l`} label="Letters" path=${at("letters")} value=${m.letters} choices=${["", ...words("mark", "letters")]} other=${otherwise("mark", "letters")} edit=${edit} />
+        <${Field} key=${`${m.id}l`} label="Letters" path=${at("letters")} value=${m.letters && typeof m.letters === "object" ? "from a font" : m.letters} choices=${["", ...words("mark", "letters")]} other=${otherwise("mark", "letters")} edit=${edit} />
         <h2>What the rule says</h2>
         <${Says} findings=${findings.filter((f) => f.about === m.id && f.cite && ["read", "quoted", "memory"].includes(f.basis) && !OF_OTHERS.test(f.id))} none="No rule is held against it." report />
         <h2>Colours</h2>
@@ -103,14 +104,17 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
         <h2>More of its shape</h2>
         <${Field} key=${`${m.id}s`} label="Surface" path=${at("surface")} value=${m.surface} choices=${(job.surface || []).map((s) => s.id)} edit=${edit} />
         <${Field} key=${`${m.id}c`} label="Place in the rule" path=${at("location")} value=${m.location} choices=${pack && pack.locations.length ? ["", ...pack.locations] : undefined} edit=${edit} />
-        <${Field} key=${`${m.id}w`} label="Width over height" path=${at("width_ratio")} value=${m.width_ratio} edit=${edit} live />
-        <${Field} key=${`${m.id}k`} label="Stroke over height" path=${at("stroke_ratio")} value=${m.stroke_ratio} edit=${edit} live />
-        <${Field} key=${`${m.id}g`} label="Gap over width" path=${at("gap_ratio")} value=${m.gap_ratio} edit=${edit} live />
-        <${Field} key=${`${m.id}n`} label="Slant, degrees" path=${at("slant_deg")} value=${m.slant_deg} edit=${edit} live />
+        <${Field} key=${`${m.id}w`} label="Width over height" path=${at("width_ratio")} value=${m.width_ratio} edit=${edit} live other=${m.width_ratio === undefined ? "the rule’s, else 0.667" : ""} />
+        <${Field} key=${`${m.id}k`} label="Stroke over height" path=${at("stroke_ratio")} value=${m.stroke_ratio} edit=${edit} live other=${ratio(planned, "stroke_mm", "height_mm")} />
+        <${Field} key=${`${m.id}g`} label="Gap over width" path=${at("gap_ratio")} value=${m.gap_ratio} edit=${edit} live other=${m.gap_ratio === undefined ? "the rule’s, else 0.25" : ""} />
+        <${Field} key=${`${m.id}n`} label="Slant, degrees" path=${at("slant_deg")} value=${m.slant_deg} edit=${edit} live other=${otherwise("mark", "slant_deg")} />
         <${Field} key=${`${m.id}u`} label="Tops" path=${at("tops")} value=${m.tops} choices=${["", ...words("mark", "tops")]} edit=${edit} />
+        <${MarkFields} name=${seen.name} mark=${m} at=${at} surface=${surface} on=${(job.surface || []).find((s) => s.id === m.surface) || {}} job=${job} edit=${edit} units=${units} />
         <p><button onclick=${() => { setWhich(""); change([{ path: at(), value: null }]); }}>Take ${m.id} out</button></p>` : stripe ? "" : html`<p>Nothing is to be painted yet.</p>`}
       <h2>The rule</h2>
-      <${Field} label="Rule pack" words path=${["rules"]} value=${job.rules} edit=${edit} list=${packs.map((p) => p.id)} note=${pack ? `${pack.title}; ${pack.edition}` : "a pack’s id, or a file of the folder"} />
+      <${Field} label="Rule pack" path=${["rules"]} value=${job.rules} edit=${edit} choices=${["", ...packs.map((p) => p.id)]} said=${Object.fromEntries(packs.map((p) => [p.id, `${p.title} (${p.id})`]))} other="none is held against it" note=${pack ? pack.edition : ""} />
+      <details class="fold"><summary>A pack of your own<span class="soft"> · a file in the folder</span></summary><${Field} label="Its file" words path=${["rules"]} value=${pack ? "" : job.rules} edit=${edit} note="such as ./club.toml" /></details>
+      <${Field} label="Exact within" unit=${units} path=${["rule_tolerance"]} value=${job.rule_tolerance} edit=${edit} other=${otherwise("job", "rule_tolerance")} note="how far a figure may be from an exact one of the rule; the shop’s own" />
       <${Says} findings=${findings.filter((f) => f.about === "" || f.about === "job").filter((f) => (f.cite || /rule/.test(f.id)) && !/^(day|dew|ground|air|gun|go-|surface|humidity|hold|no-)/.test(f.id))} none="" />
       <h3>The craft, as the rule asks</h3>
       <${Field} label="It is a" path=${["craft", "category"]} value=${craft.category} choices=${["", ...words("craft", "category")]} edit=${edit} />
@@ -123,6 +127,9 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
     </section>
     ${block}`;
 }
+
+/** What stands if a proportion is empty, as it was planned. */
+const ratio = (planned, a, b) => planned ? `${Math.round(planned[a] / planned[b] * 1000) / 1000} as planned` : "";
 
 /** The mark by itself in its colours on its ground, with height and length. */
 function Letters({ mark, on, ground, colour, inch, setScale }) {

@@ -2,16 +2,17 @@
 // entry; what to take away.
 
 import { html, useState, useEffect } from "../html.mjs";
-import { Entry } from "../field.mjs";
+import { Entry, Field, Flag, Fold } from "../field.mjs";
 import { kept, limits } from "../limits.mjs";
 import { mmOf, one } from "../units.mjs";
+import { otherwise, words } from "../words.mjs";
 import * as server from "../fetch.mjs";
 
 const key = () => `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 10)}`;
 const COVERED = ["port", "drain", "vent", "filler", "data-plate", "placard", "window"];
 const DID = { laid: "laid", pulled: "pulled", unmasked: "unmasked", undone: "taken back", shot: "shot", measured: "measured", counted: "counted", note: "note", timer: "clock" };
 
-export function Record({ seen, inch, units, notice, block, recordNews }) {
+export function Record({ seen, edit, inch, units, notice, block, recordNews }) {
   const [events, setEvents] = useState([]);
   const [files, setFiles] = useState(null);
   const [note, setNote] = useState("");
@@ -79,7 +80,10 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
     </section>
     <section class="column" aria-label="To take away">
       <div class="noprint"><h2>To take away</h2>
-      <${Files} files=${files} name=${seen.name} /></div>
+      <${Files} files=${files} name=${seen.name} />
+      <${Fold} title="How patterns are printed" says=${[(job.patterns || {}).paper, ...["pounce", "whole", "mirror"].filter((k) => (job.patterns || {})[k])].filter(Boolean).join(", ") || "as usual"}>
+        <${Field} label="Paper" path=${["patterns", "paper"]} value=${(job.patterns || {}).paper} list=${words("patterns", "paper")} edit=${edit} words note="a sheet by its name, or the width of a roll such as 36 in" />
+        ${[["pounce", "Pounce dots", "along the paint edges, to prick through"], ["whole", "The whole mark too", "beside one pattern a letter"], ["mirror", "Mirrored too", "to cut a film from its back"]].map(([k, label, note]) => html`<${Flag} label=${label} path=${["patterns", k]} value=${(job.patterns || {})[k]} edit=${edit} other=${otherwise("patterns", k)} note=${note} />`)}</${Fold}></div>
       <h2>Draft entry</h2>
       <textarea rows="9" readonly aria-label="Draft entry" value=${draft}></textarea>
       <p class="soft">A draft: a licensed person decides what is entered and signs it.</p>
