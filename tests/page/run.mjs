@@ -6,7 +6,7 @@
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
-import { copyFileSync, mkdtempSync, readFileSync, writeFileSync, mkdirSync } from "node:fs";
+import { copyFileSync, mkdtempSync, readFileSync, statSync, writeFileSync, mkdirSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -71,7 +71,7 @@ const SIZES = { laptop: { width: 1280, height: 800 }, phone: { width: 390, heigh
 
 /** Starts the program on a folder; gives its address and a way to end it. */
 async function served(folder, ...more) {
-  const child = spawn(program, ["serve", folder, "--port", "0", ...more], { stdio: ["ignore", "pipe", "inherit"] });
+  const child = spawn(program, ["serve", folder, ...(more.includes("--port") ? [] : ["--port", "0"]), ...more], { stdio: ["ignore", "pipe", "inherit"] });
   children.add(child);
   let text = "";
   const base = await new Promise((done, failed) => {
@@ -397,6 +397,50 @@ for (const [name, size] of Object.entries(SIZES)) {
   const pdf = await page.evaluate((href) => fetch(href).then((r) => r.arrayBuffer()).then((b) => [...new Uint8Array(b.slice(0, 5))].map((c) => String.fromCharCode(c)).join("")), await book.getAttribute("href"));
   assert.equal(pdf, "%PDF-");
 
+  // Everything there is to take away is taken away, at either size: the book, a pattern, the plan, the day.
+  for (const summary of await page.locator("details.fold:not([open]) > summary", { hasText: /files$/ }).all()) await summary.click();
+  for (const like of [/^book\.pdf$/, /^reg-upper\.pdf$/, /^reg-upper-sticks\.pdf$/, /^plan\.json$/, /\.ics$/]) {
+    const link = page.getByRole("link", { name: like }).first();
+    const [file] = await Promise.all([page.waitForEvent("download"), link.click()]);
+    assert.match(file.suggestedFilename(), like);
+    assert.ok(statSync(await file.path()).size > 200, `${like} is empty`);
+  }
+
+  // By the keyboard alone: from the tabs on through everything that can be reached, each with a focus that is seen, and
+  // out again at the end.
+  if (name === "laptop") for (const tab of ["Marks", "Spray", "Pull", "Record"]) {
+    await page.goto(`${base}#${file}/${tab}`);
+    await page.locator(`#tab-${tab}[aria-selected="true"]`).waitFor();
+    await page.locator(".block").waitFor();
+    if (tab === "Record") await page.getByRole("link", { name: "book.pdf" }).waitFor();
+    const left = await page.evaluate(() => {
+      const all = [...document.querySelectorAll("button, a[href], input, select, textarea, summary, [tabindex='0']")].filter((e) => !e.matches(":disabled, [tabindex='-1']") && e.checkVisibility());
+      for (const e of all) e.setAttribute("data-reach", "");
+      return all.length;
+    });
+    await page.locator(`#tab-${tab}`).focus();
+    let seen = 0, out = false;
+    for (let n = 0; n < left + 20 && !out; n++) {
+      // Out of the page, or round to what stands first in it.
+      const now = await page.evaluate(() => {
+        const e = document.activeElement;
+        if (!e || e === document.body || e.matches(".skip")) return { out: true };
+        const s = getComputedStyle(e), lit = s.outlineStyle !== "none" || parseFloat(s.strokeWidth) >= 3 || e.matches("[role='slider']");
+        e.removeAttribute("data-reach");
+        return { out: false, lit, what: `${e.tagName} ${e.id || e.textContent.slice(0, 30)}` };
+      });
+      if (now.out) { out = true; break; }
+      if (n) assert.ok(now.lit, `${tab}: the focus is not seen on ${now.what}`);
+      seen += 1;
+      await page.keyboard.press("Tab");
+    }
+    assert.ok(out, `${tab}: the keyboard does not come out again`);
+    // What stands before the tabs is reached the other way round.
+    const missed = await page.evaluate(() => [...document.querySelectorAll(".paper [data-reach]")].filter((e) => !(e instanceof HTMLInputElement && e.type === "radio")).map((e) => `${e.tagName} ${e.id || e.textContent.slice(0, 30)}`));
+    assert.deepEqual(missed, [], `${tab}: not reached by the keyboard`);
+    console.log(`${name} ${tab}: ${seen} stops by the keyboard`);
+  }
+
   assert.deepEqual(page.faults, [], `${name}: the page has faults`);
   await page.close();
   await end();
@@ -604,6 +648,31 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.close();
   await end();
   console.log("fields few jobs need: done");
+}
+
+// A server that is started anew under an open page: what is tapped and typed goes on, nothing is lost.
+{
+  const folder = mkdtempSync(join(tmpdir(), "maskwright-page-")), hangar = new URL("../../hangar/", import.meta.url);
+  copyFileSync(new URL("16-cut-mask/job.toml", hangar), join(folder, "a.toml"));
+  const first = await served(folder), port = new URL(first.base).port;
+  const page = await window(first.base, SIZES.phone);
+  idle = page;
+  await page.goto(`${first.base}#a.toml/Pull`);
+  const target = page.getByRole("button", { name: "Pulled", exact: true });
+  await target.waitFor();
+  await first.end();
+  await target.click();
+  await page.getByText(/1 kept on this phone/).waitFor();
+  const second = await served(folder, "--port", port);
+  await page.getByText(/kept on this phone/).waitFor({ state: "detached" });
+  await page.getByText(/1 of \d+ pulled/).waitFor();
+  assert.match(readFileSync(join(folder, "a.record.jsonl"), "utf8"), /pulled/);
+  await page.getByRole("tab", { name: "Survey" }).click();
+  await type(page, "Title", "Typed after a new start");
+  await saved(page, folder, "a.toml", (t) => /^title = "Typed after a new start"$/m.test(t));
+  await page.close();
+  await second.end();
+  console.log("a new start under an open page: nothing lost");
 }
 
 // A phone on the local network: let in by the code on the screen, once.

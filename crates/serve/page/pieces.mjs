@@ -37,8 +37,11 @@ export function tabAt(piece) {
 /** Which way a piece is pulled at its tab, a unit step in flat, as the book draws it: the paint lies to the left of its path. A fold goes back over the piece and away from the paint, a flag straight away from it. */
 export function pullWay(piece) {
   const p = piece.path_flat_mm, n = p.length;
+  /** @param {number[]} a @param {number[]} b */
   const step = ([ax, ay], [bx, by]) => { const l = Math.hypot(bx - ax, by - ay) || 1; return [(bx - ax) / l, (by - ay) / l]; };
   if (piece.kind === "plug" || n < 2) return [0, 1];
+  // Film is peeled back over itself, from its tab to its middle.
+  if (piece.kind === "film") { const tab = tabAt(piece), m = middleOf((piece.footprint_flat_mm || [p]).flat()), l = Math.hypot(m[0] - tab[0], m[1] - tab[1]); return l < 1 ? [0, 1] : step(tab, m); }
   if (piece.tab.kind === "flag") { const [x, y] = middleWay(p); return [y, -x]; }
   const [x, y] = piece.tab.at === "start" ? step(p[0], p[1]) : step(p[n - 2], p[n - 1]);
   const back = piece.tab.at === "start" ? 1 : -1;

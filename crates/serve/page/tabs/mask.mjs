@@ -46,7 +46,7 @@ export function Mask({ seen, edit, inch, units, shown, setSurface, setScale, not
   const foot = (piece.footprint_flat_mm || []).flat().concat(piece.tab.area_flat_mm || []);
   const where = tabWhere(mark, piece), tab = tabAt(piece);
   const show = close === "join" && foot.length ? (long ? about(mark, tab || piece.path_flat_mm[0], 4 * mark.height_mm) : widened(box(foot), 0.15))
-    : close === "letter" && glyph && !long ? widened(box(glyph.rings_flat_mm.flat()), 0.2) : widened(whole, 0.05);
+    : close === "letter" && glyph && !long ? widened(box([...glyph.rings_flat_mm.flat(), ...foot]), 0.15) : widened(whole, 0.05);
   const laid = all.filter((p) => p.lay < piece.lay);
   const ends = [piece.path_flat_mm[0], piece.path_flat_mm[piece.path_flat_mm.length - 1]];
   const keys = (e) => { const by = { ArrowRight: 1, ArrowLeft: -1 }[e.key]; if (by && !/INPUT|SELECT|SUMMARY/.test(e.target.tagName)) { e.preventDefault(); e.stopPropagation(); to(n + by); } };
@@ -66,7 +66,7 @@ export function Mask({ seen, edit, inch, units, shown, setSurface, setScale, not
         ${laid.map((p) => html`<${Tape} key=${p.id} piece=${p} />`)}
         <${Tape} piece=${piece} now=${true} />
         ${tab ? html`<${Words} px=${px} at=${[tab[0], tab[1] + 16 * px]}>tab</${Words}>` : ""}
-        ${close !== "mark" && !long ? ends.map((p, i) => html`<${Words} px=${px} size="12" at=${[p[0], p[1] - 16 * px]}>${i ? "finish" : "start"}</${Words}>`) : ""}
+        ${close !== "mark" && !long ? (Math.hypot(ends[0][0] - ends[1][0], ends[0][1] - ends[1][1]) < 48 * px ? [[ends[0], "start, finish"]] : [[ends[0], "start"], [ends[1], "finish"]]).map(([p, words]) => html`<${Words} px=${px} size="12" at=${[p[0], p[1] - 16 * px]}>${words}</${Words}>`) : ""}
         <${ScaleBar} show=${seen} px=${px} inch=${inch} />`}</${Sheet}>`}
     </section>
     <section class="column" aria-label="Mask" onkeydown=${keys}>

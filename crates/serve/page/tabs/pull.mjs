@@ -34,7 +34,11 @@ export function Pull({ seen, notice, block, recordNews }) {
     while (list.length) {
       const [job, said] = list[0];
       try { const r = await server.say(job, said); if (job === seen.name) take(r); }
-      catch (e) { if (e.status === 0) break; setTold(e.message); }
+      catch (e) {
+        // Not let in, or no line: it waits on this phone. Only what can never be said is dropped.
+        if ([0, 401, 403].includes(e.status) || 500 <= e.status) { if (e.status) setTold(e.message); break; }
+        setTold(e.message);
+      }
       list = waiting().filter(([, s]) => s.key !== said.key);
       localStorage.setItem(WAITING, JSON.stringify(list));
     }
@@ -135,7 +139,7 @@ export function Pull({ seen, notice, block, recordNews }) {
         </div>
         <div class="way">${next.tab.kind === "flag" ? "flag" : "tab"} <b>${where || next.tab.at}</b></div>
         <button class="next" onclick=${() => pulled(next.about)}>Pulled</button>
-        <p>${next.kind === "plug" ? "straight up" : next.tab.kind === "flag" ? "straight away from the paint" : "back over itself, away from the paint"} · ${pieces.filter((p) => done.has(p.about)).length} of ${pieces.length} pulled${goes.size > 1 && go ? html` · go ${go} of ${goes.size}${goes.get(go) ? ` (${goes.get(go)})` : ""}: ${doneOfGo} of ${ofGo.length}` : ""}${then && then.go === next.go ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>No tape is planned yet: say under Marks what is painted, and under Mask what tape is on the shelf.</p>`}
+        <p>${next.kind === "plug" ? "straight up" : next.tab.kind === "flag" && next.kind !== "film" ? "straight away from the paint" : "back over itself, away from the paint"} · ${pieces.filter((p) => done.has(p.about)).length} of ${pieces.length} pulled${goes.size > 1 && go ? html` · go ${go} of ${goes.size}${goes.get(go) ? ` (${goes.get(go)})` : ""}: ${doneOfGo} of ${ofGo.length}` : ""}${then && then.go === next.go ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>No tape is planned yet: say under Marks what is painted, and under Mask what tape is on the shelf.</p>`}
       ${last ? html`<button onclick=${() => say("undone", last[0])}>Not pulled after all: ${last[0].split("/").pop()}</button>` : ""}
     </div></section>
     <section class="column" aria-label="Coats and clocks">
@@ -148,7 +152,7 @@ export function Pull({ seen, notice, block, recordNews }) {
       <div class="chips">${[5, 10, 20, 45].map((m) => html`<button onclick=${() => say("timer", `${m} min`, String(m))}>${m} min</button>`)}</div>
       <p><button aria-pressed=${heard} onclick=${() => { sound.current = sound.current || new AudioContext(); setHeard(true); ring(2); }}>${heard ? "Sound is on: try it" : "Let it be heard"}</button></p>
       <p class="soft">Sound needs one tap on each phone. The clocks go by the machine that serves this page and run on while a phone sleeps; the calendar file under Record is the back-up. Keep the phone out of the spray area: the wall card works alone.</p>
-      <p><a href=${server.fileAt(seen.name, "day.ics")} download>The day for the calendar</a></p>
+      <p><a href=${server.fileAt(seen.name, "day.ics")} download="day.ics">The day for the calendar</a></p>
     </section>
     ${block}`;
 }
@@ -169,7 +173,10 @@ function Look({ piece, mark, done, pieces }) {
   const tab = tabAt(piece), way = pullWay(piece);
   const foot = up((piece.footprint_flat_mm || []).flat()), [tx, ty] = up([tab])[0], reach = 4 * mark.height_mm;
   // Of a stripe the stretch round the tab; it is too long to be seen whole.
-  const show = mark.stripe ? [tx - reach, ty - reach, tx + reach, ty + reach] : widened(box([...rings.flat(), ...foot]), 0.1);
+  const whole = box([...rings.flat(), ...foot]), long = 0.45 * Math.max(whole[2] - whole[0], whole[3] - whole[1]);
+  // The arrow is a hand wide on the screen: it must not point out of the picture.
+  const [tip] = up([[tab[0] + way[0] * long, tab[1] + way[1] * long]]);
+  const show = mark.stripe ? [tx - reach, ty - reach, tx + reach, ty + reach] : widened(box([...rings.flat(), ...foot, tip]), 0.06);
   const on = pieces.filter((p) => p.of === piece.of && p.paint === piece.paint && p.glyph === piece.glyph && !done.has(p.about) && p.about !== piece.about);
   return html`<div class="look"><${Sheet} show=${show} label="Where ${piece.id} lies and which way it is pulled">${(px) => {
     const [a, b] = up([tab, [tab[0] + way[0] * 70 * px, tab[1] + way[1] * 70 * px]]);

@@ -111,5 +111,5 @@ function Files({ files, name }) {
   /** @type {[string, RegExp][]} */
   const order = [["The book", /^book/], ["For the calendar", /\.ics$/], ["Patterns and sticks", /^patterns\//], ["Drawings", /^layout\//], ["For other programs", /json$/]];
   const of = (f) => order.findIndex(([, like]) => like.test(f));
-  return order.map(([title], i) => { const here = files.filter((f) => of(f) === i); const list = html`<ul class="says">${here.map((f) => html`<li class="note"><a href=${server.fileAt(name, f)} download>${f.split("/").pop()}</a></li>`)}</ul>`; return !here.length ? "" : here.length > 6 ? html`<details class="fold"><summary>${title}<span class="soft"> · ${here.length} files</span></summary>${list}</details>` : html`<h3>${title}</h3>${list}`; });
+  return order.map(([title], i) => { const here = files.filter((f) => of(f) === i); const list = html`<ul class="says">${here.map((f) => html`<li class="note"><a href=${server.fileAt(name, f)} download=${f.split("/").pop()}>${f.split("/").pop()}</a></li>`)}</ul>`; return !here.length ? "" : here.length > 6 ? html`<details class="fold"><summary>${title}<span class="soft"> · ${here.length} files</span></summary>${list}</details>` : html`<h3>${title}</h3>${list}`; });
 }
