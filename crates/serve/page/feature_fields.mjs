@@ -101,7 +101,7 @@ function Parts({ surface, shown, at, edit, units, name, setTold }) {
   const flag = (key, label, note) => html`<${Flag} key=${`${part.id}${key}`} label=${label} note=${note} path=${own(key)} value=${part[key]} edit=${edit} other=${otherwise("part", key)} />`;
   return html`<h2>Parts that move or come off (${parts.length})</h2>
     <div class="chips">${parts.map((x) => html`<button aria-pressed=${x.id === chosen} onclick=${() => setChosen(x.id)}>${x.id}</button>`)}<button onclick=${add} disabled=${!shown || surface.t_from === "trailing-edge"}>Add a part</button></div>
-    ${part ? html`<${Field} key=${`${part.id}i`} label="Called" path=${own("id")} value=${part.id} edit=${renamed(edit, setChosen)} required words note="a short word without blanks, such as aileron" />
+    ${part ? html`<${Field} key=${`${part.id}i`} label="Part is called" path=${own("id")} value=${part.id} edit=${renamed(edit, setChosen)} required words note="a short word without blanks, such as aileron" />
       <${Points} key=${`${part.id}c`} label="Corner" names=${shortly(surface.kind)} path=${own("corners")} value=${part.corners} edit=${edit} unit=${units} least=${3} closed />
       ${part.hinge ? html`<h3>Its hinge</h3><${Points} key=${`${part.id}h`} label="End" names=${shortly(surface.kind)} path=${own("hinge")} value=${part.hinge} edit=${edit} unit=${units} least=${2} />`
       : html`<p><${Act} edit=${edit} edits=${() => [{ path: own("hinge"), value: part.corners.slice(-2) }]}>It has a hinge</${Act}></p>`}

@@ -37,6 +37,7 @@ const NAMES = [
   [/without transfer_efficiency and coats/g, "without the share that lands and coats"],
   [/make `end_length` less/g, "make the length of its ends less"],
   [/let it pass some with `loose`/g, "let it pass some by a little"],
+  [/ in the job file/g, ", under Marks"],
   [/`pairs` brings/g, "the gap between pairs brings"],
 ];
 

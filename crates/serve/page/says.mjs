@@ -3,7 +3,7 @@
 import { createContext, html, useContext } from "./html.mjs";
 import { plainly } from "./plainly.mjs";
 
-const BASIS = { read: "read in the rule", quoted: "as quoted, not read in the rule", memory: "from memory, not checked", practice: "common practice, no source", shop: "the shop's own" };
+const BASIS = { read: "read in the source", quoted: "as quoted, not read in the source", memory: "from memory, not checked", practice: "common practice, no source", shop: "the shop's own" };
 
 /** A small screen: there long lists are folded. */
 export const small = () => matchMedia("(max-width: 40rem)").matches;
@@ -20,7 +20,12 @@ const Line = ({ f }) => {
 };
 
 /** How well it is known, unless its own words or its source say so. */
-const basis = (f) => { const b = BASIS[f.basis]; return b && b !== f.cite && !f.message.includes(b) ? b : ""; };
+const basis = (f) => {
+  const b = BASIS[f.basis];
+  // What is read or quoted has a source that is named.
+  if (!b || b === f.cite || f.message.includes(b) || f.basis === "quoted" && f.message.includes("as quoted")) return "";
+  return f.cite || !/^(read|quoted)$/.test(f.basis) ? b : "";
+};
 
 /** Findings in order of weight; in a `report` what is kept comes before mere notes, and can be folded away. */
 export function Says({ findings, none, report }) {

@@ -49,6 +49,7 @@ fn name_of_one(job: &Json, edit: &Edit) -> String {
     match (new, keys.last()) {
         _ if whole && gone => format!("took {thing} out"),
         (Some(id), _) => format!("added {}", short(id)),
+        (None, Some(&"id")) if !thing.is_empty() => format!("{thing} renamed"),
         (None, Some(&("place" | "at" | "path"))) if !thing.is_empty() => format!("moved {thing}"),
         (None, Some(_)) => {
             let key = keys.join(" ").replace('_', " ");
@@ -90,6 +91,7 @@ mod tests {
         assert_eq!(named("surface/0/ribs/every", 3.into()), "ribs every of upper-right");
         assert_eq!(named("mark/0/width_ratio", Json::Null), "width ratio of reg-upper emptied");
         assert_eq!(named("title", "x".into()), "title");
+        assert_eq!(named("surface/0/id", "x".into()), "upper-right renamed");
         assert_eq!(named("shop/opens", "09:00".into()), "shop opens");
         assert_eq!(
             named(&format!("surface/0/feature/{}", features - 1), Json::Null),

@@ -115,7 +115,7 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
       <${Field} label="Rule pack" path=${["rules"]} value=${job.rules} edit=${edit} choices=${["", ...packs.map((p) => p.id)]} said=${Object.fromEntries(packs.map((p) => [p.id, `${p.title} (${p.id})`]))} other="none is held against it" note=${pack ? pack.edition : ""} />
       <details class="fold"><summary>A pack of your own<span class="soft"> · a file in the folder</span></summary><${Field} label="Its file" words path=${["rules"]} value=${pack ? "" : job.rules} edit=${edit} note="such as ./club.toml" /></details>
       <${Field} label="Exact within" unit=${units} path=${["rule_tolerance"]} value=${job.rule_tolerance} edit=${edit} other=${otherwise("job", "rule_tolerance")} note="how far a figure may be from an exact one of the rule; the shop’s own" />
-      <${Says} findings=${findings.filter((f) => f.about === "" || f.about === "job").filter((f) => (f.cite || /rule/.test(f.id)) && !/^(day|dew|ground|air|gun|go-|surface|humidity|hold|no-)/.test(f.id))} none="" />
+      <${Says} findings=${findings.filter((f) => f.about === "" || f.about === "job").filter((f) => (f.cite || /rule/.test(f.id)) && !/^(day|dew|first|ground|air|gun|go-|surface|humidity|hold|no-)/.test(f.id))} none="" />
       <h3>The craft, as the rule asks</h3>
       <${Field} label="It is a" path=${["craft", "category"]} value=${craft.category} choices=${["", ...words("craft", "category")]} edit=${edit} />
       <${Field} label="Built, year" path=${["craft", "built"]} value=${craft.built} edit=${edit} note="what is empty is taken at its strictest" />
