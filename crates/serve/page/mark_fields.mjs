@@ -1,7 +1,7 @@
 // The rarer fields of a mark, folded away: where it may lie, its lettering, its outline or shadow, and the marks it is
 // alike with.
 
-import { html } from "./html.mjs";
+import { html, useState } from "./html.mjs";
 import { box, reach } from "./drawing.mjs";
 import { readings } from "./feature_fields.mjs";
 import { Act, Field, Flag, Fold } from "./field.mjs";
@@ -54,7 +54,14 @@ export function MarkFields({ name, mark, at, surface, on, job, edit, units }) {
 }
 
 /** A button for what must first be asked of the server. */
-const Give = ({ give, children }) => html`<button onclick=${give}>${children}</button>`;
+function Give({ give, children }) {
+  const [told, setTold] = useState("");
+  const go = async () => {
+    const problems = await give().catch((e) => [{ message: e.message }]);
+    setTold(problems ? problems.map((p) => [p.message, p.hint].filter(Boolean).join("; ")).join(". ") : "");
+  };
+  return html`<button onclick=${go}>${children}</button>${told ? html`<span class="told" role="alert">${told}</span>` : ""}`;
+}
 
 /** Outline and shadow in a further paint. */
 function Ornament({ mark, at, job, edit, units }) {

@@ -84,7 +84,7 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
       ${notice}
       <h1>Marks</h1>
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
-      <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${!stripe && k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}${stripes.map((x) => html`<button aria-pressed=${x === stripe} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.id}<small>stripe</small></button>`)}<button onclick=${add}>Add a mark</button>${surface && surface.developable ? html`<button onclick=${addStripe}>Add a stripe</button>` : ""}</div>
+      <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${!stripe && k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}${stripes.map((x) => html`<button aria-pressed=${x === stripe} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.id}<small>stripe</small></button>`)}<button onclick=${add}>Add a mark</button>${surface && surface.kind !== "mesh" ? html`<button onclick=${addStripe}>Add a stripe</button>` : ""}</div>
       ${stripe ? html`${laid ? html`<${TapeLies} stripe=${laid} inch=${inch} />` : ""}<${StripeFields} stripe=${stripe} laid=${laid} i=${Math.max(0, k)} job=${job} edit=${edit} units=${units} />
         ${stripe.paint && paints.some((p) => p.id === stripe.paint) ? html`<${Colour} label="Colour of ${stripe.paint}" path=${["paint", paints.findIndex((p) => p.id === stripe.paint), "colour"]} value=${on} change=${change} />` : ""}
         <${Says} findings=${findings.filter((f) => f.about === stripe.id)} none="" />` : ""}
