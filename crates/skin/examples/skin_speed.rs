@@ -1,7 +1,6 @@
 //! How long each step takes on patches of a chosen size, once, with the most memory held.
 //!
-//! `skin_speed [TRIANGLES [short]]` prints a table; `short` leaves out the exact distances, which take seconds. Times are
-//! those spent on a processor where the system tells them (Linux), so that other work on the machine counts little.
+//! `skin_speed [TRIANGLES [short]]` prints a table; `short` leaves out the exact distances, which take seconds.
 
 #![allow(clippy::print_stdout, reason = "printing is what this example is for")]
 
@@ -13,22 +12,13 @@ use skin::windows::Distances;
 use skin::{Spot, denoise};
 use std::error::Error;
 
-/// Milliseconds this program has been on a processor, as the kernel's scheduler counts them.
-fn on_processor() -> Option<f64> {
-    let told = std::fs::read_to_string("/proc/self/schedstat").ok()?;
-    Some(told.split_whitespace().next()?.parse::<f64>().ok()? / 1e6)
-}
-
 #[allow(clippy::disallowed_methods, reason = "this example reads the clock to show times; no plan does")]
 fn timed<T>(what: &str, run: impl FnOnce() -> T) -> T {
-    let clock = std::time::Instant::now();
-    let begun = on_processor();
+    let before = std::time::Instant::now();
     let result = run();
-    let whole = clock.elapsed().as_secs_f64() * 1000.0;
-    let taken = begun.zip(on_processor()).map_or(whole, |(from, to)| to - from);
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let most = status.lines().find_map(|l| l.strip_prefix("VmHWM:")).unwrap_or("-").trim().to_owned();
-    println!("{what:40} {taken:9.2} ms   most memory so far {most}");
+    println!("{what:40} {:9.2} ms   most memory so far {most}", before.elapsed().as_secs_f64() * 1000.0);
     result
 }
 
