@@ -160,6 +160,9 @@ def main() -> int:
         run("scans.py", examples / "cut_patches", *meshes),
         # The same patterns a tenth of a per cent too large.
         run("scans.py", examples / "cut_patches", *meshes, "--stretch", "1.001", fails=True),
+        run("roundtrip.py", build, HERE.parents[1] / "hangar", *meshes),
+        # The same patterns a tenth of a per cent too large.
+        run("roundtrip.py", build, HERE.parents[1] / "hangar", *meshes, "--stretch", "1.001", fails=True),
         run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
         # The same stripes asked 0.1 mm wider.
         run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.1", fails=True),

@@ -140,6 +140,43 @@ fn letters_on_a_scan_lie_on_its_triangles_at_true_size() {
 }
 
 #[test]
+fn points_on_a_scan_are_in_its_own_unit() {
+    // The same file said to be in centimetres is a fairing ten times as large; its points stay as they are.
+    let near = FAIRING.replace("at = [330, 120, 0]", "at = [329.67, 116.88, 0]");
+    let large = near
+        .replace("unit = \"mm\"", "unit = \"cm\"\nsmooth = \"10 in\"")
+        .replace("height = 3\n", "height = 30\n");
+    let stripe = "[[stripe]]\nid = \"red\"\nsurface = \"fairing\"\nwidth = 2\n\
+                  through = [[329.67, 116.88, 0], [361.22, 113.35, -0.11]]\n";
+    let [small, large] = [near.clone(), large].map(|text| planned(&format!("{text}{stripe}")));
+    let (a, b) = (&small.marks[0], &large.marks[0]);
+    for (a, b) in a.charts.as_ref().unwrap().letters.iter().zip(&b.charts.as_ref().unwrap().letters) {
+        assert!((a.origin() * 10.0).distance(b.origin()) < 0.01, "{:?} {:?}", a.origin(), b.origin());
+    }
+    let length = |plan: &Plan| plan.stripes[0].length;
+    assert!((length(&large) / length(&small) - 10.0).abs() < 0.01, "{} {}", length(&small), length(&large));
+}
+
+#[test]
+fn a_needle_has_no_pattern() {
+    // Four triangles round a tip: all round it is a fifth of a full turn, so that a sheet tears.
+    let [a, b, c, d] = [[100, 100], [-100, 100], [-100, -100], [100, -100]];
+    let mut solid = String::from("solid needle\n");
+    for [p, q] in [[a, b], [b, c], [c, d], [d, a]] {
+        solid += &format!(
+            "facet normal 0 0 0\nouter loop\nvertex {} {} 0\nvertex {} {} 0\nvertex 0 0 600\nendloop\nendfacet\n",
+            p[0], p[1], q[0], q[1]
+        );
+    }
+    solid += "endsolid needle\n";
+    let text = FAIRING
+        .replace("[330, 120, 0], toward = [200, 120, 0]", "[10, 0, 580], toward = [10, 50, 580]")
+        .replace("unit = \"mm\"", "unit = \"mm\"\nsmooth = 0");
+    let problems = run(&read(&text).unwrap(), &with(solid.as_bytes())).map(|_| ()).unwrap_err();
+    assert!(problems[0].message.contains("cannot be laid flat"), "{}", problems[0].message);
+}
+
+#[test]
 fn scans_that_cannot_be_used_are_told_with_the_file_and_what_was_found() {
     let refused = |bytes: &[u8]| {
         let problems = run(&read(FAIRING).unwrap(), &with(bytes)).map(|_| ()).unwrap_err();

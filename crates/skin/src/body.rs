@@ -283,25 +283,36 @@ impl Surface for Body {
             (&self.nets[k * SHARES + j], &self.nets[k * SHARES + next]),
             (&self.nets[(k + 1) * SHARES + j], &self.nets[(k + 1) * SHARES + next]),
         ];
-        // For each derivative along, the curve round; then its derivative.
-        let sum = |i: usize, r: usize| {
-            let (x, y) = (&along[i], &round[r]);
-            let mut to = Vec2::ZERO;
-            for (end, (here, there)) in corners.iter().enumerate() {
+        // For each derivative along, the curve round at its four coefficients; then that or its derivatives.
+        let curve = |x: &[f64; 4]| {
+            std::array::from_fn::<[Vec2; 4], 2, _>(|end| {
+                let (here, there) = corners[end];
                 let (value, bend) = (x[end], x[2 + end]);
-                to += (here[0] * value + here[1] * bend) * y[0] + (there[0] * value + there[1] * bend) * y[1];
-                to += (here[2] * value + here[3] * bend) * y[2] + (there[2] * value + there[3] * bend) * y[3];
+                [
+                    here[0] * value + here[1] * bend,
+                    there[0] * value + there[1] * bend,
+                    here[2] * value + here[3] * bend,
+                    there[2] * value + there[3] * bend,
+                ]
+            })
+        };
+        let sum = |curve: &[[Vec2; 4]; 2], y: &[f64; 4]| {
+            let mut to = Vec2::ZERO;
+            for c in curve {
+                to += c[0] * y[0] + c[1] * y[1];
+                to += c[2] * y[2] + c[3] * y[3];
             }
             to
         };
+        let [still, first, second] = [curve(&along[0]), curve(&along[1]), curve(&along[2])];
         let flat = |x: f64, yz: Vec2| Point3::new(x, yz.x, yz.y);
         Jet {
-            p: flat(at.x, sum(0, 0)),
-            u: flat(1.0, sum(1, 0)),
-            v: flat(0.0, sum(0, 1)),
-            uu: flat(0.0, sum(2, 0)),
-            uv: flat(0.0, sum(1, 1)),
-            vv: flat(0.0, sum(0, 2)),
+            p: flat(at.x, sum(&still, &round[0])),
+            u: flat(1.0, sum(&first, &round[0])),
+            v: flat(0.0, sum(&still, &round[1])),
+            uu: flat(0.0, sum(&second, &round[0])),
+            uv: flat(0.0, sum(&first, &round[1])),
+            vv: flat(0.0, sum(&still, &round[2])),
         }
     }
 }

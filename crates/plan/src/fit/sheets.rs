@@ -10,7 +10,7 @@ use crate::marks::design::Design;
 use crate::problem::Problem;
 use crate::rules::Pack;
 use crate::surface::{Chart, Skin, SkinShape};
-use geom::{Point, Point3, Vec2};
+use geom::{Point, Vec2};
 
 /// What a sheet shows round a mark whose place is given, mm: what may lie within a clearance or under a tack strip.
 const ROUND_MM: f64 = 60.0;
@@ -167,7 +167,7 @@ fn on_scan(mark: &Mark, skin: &Skin, design: &Design) -> Result<Skin, Problem> {
         return Err(problem(format!("mark `{}` is on a scan", mark.id))
             .expected("place = { at = [x, y, z], toward = [x, y, z] }"));
     };
-    let (bearing, off) = scan.bearing(Point3::from(at), Point3::from(toward)).ok_or_else(|| {
+    let (bearing, off) = scan.bearing(scan.point(at), scan.point(toward)).ok_or_else(|| {
         problem(format!("`toward` of mark `{}` lies straight out from the skin", mark.id))
             .expected("a point along the baseline")
     })?;

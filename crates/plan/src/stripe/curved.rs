@@ -285,17 +285,16 @@ impl Asked<'_> {
             .stripe
             .through
             .iter()
-            .filter_map(|p| Some(Point3::new(*p.first()?, *p.get(1)?, *p.get(2)?)))
+            .filter_map(|p| Some(scan.point([*p.first()?, *p.get(1)?, *p.get(2)?])))
             .collect();
         let (mut on, mut worst) = (Vec::with_capacity(points.len()), 0.0_f64);
-        for p in &points {
+        for (p, own) in points.iter().zip(&self.stripe.through) {
             let (spot, far) = StripSkin::spot_near(scan, *p);
             if far > super::OFF_SCAN {
+                let said: Vec<String> = own.iter().map(f64::to_string).collect();
                 return Err(format!(
-                    "the point {:.1}, {:.1}, {:.1} lies {} off the scan",
-                    p.x,
-                    p.y,
-                    p.z,
+                    "the point {} lies {} off the scan",
+                    said.join(", "),
                     crate::words::length(far)
                 ));
             }

@@ -132,9 +132,10 @@ fn lay(
     let drawn = draw(&way, &shape);
     said.extend(say::drawn(&stripe.id, &way, &drawn, skin));
     let whole = way.length();
-    let gauss = |s: f64| skin.strip().map_or(0.0, |strip| strip.gauss(s));
+    let gauss = |s: f64| skin.strip().map_or_else(|| skin.gauss(way.at(s).p), |strip| strip.gauss(s));
     let tape = look(&way, &|s| shape.width(s / whole) / 2.0, &gauss, job.masking.as_ref());
     said.extend(say::tape(&stripe.id, &tape, job.masking.is_some(), &way, skin));
+    said.extend(say::kinks(&stripe.id, &tape, &drawn.middle, skin));
     let width = widest(&shape);
     let mut painted = as_mark(stripe, skin, &drawn, whole, width);
     let outline = skin.outline.clone();

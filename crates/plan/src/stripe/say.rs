@@ -197,6 +197,26 @@ pub(super) fn tape(id: &str, tape: &TapeAlong, masked: bool, way: &Way, skin: &S
     )
 }
 
+/// Where tape runs over a kink, whose bend in one line is no bend of the skin beside it.
+pub(super) fn kinks(id: &str, tape: &TapeAlong, middle: &[Point], skin: &Skin) -> Vec<Finding> {
+    let stations = || middle.iter().map(|p| skin.skin_from_flat(*p)[0]);
+    let (first, last) = stations().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), s| (a.min(s), b.max(s)));
+    let over = skin.kinks().into_iter().filter(|s| 0.0 < tape.width && first < *s && *s < last);
+    let said = over.map(|s| {
+        Finding::new(
+            Severity::Note,
+            "stripe-kink",
+            id,
+            format!(
+                "its tape runs over the kink at station {}: what it stretches in that line is not in its strain",
+                inches(s)
+            ),
+        )
+        .hint("try a length of tape over the kink first; if it puckers, part the tape there")
+    });
+    said.collect()
+}
+
 /// Where the edges of parts and covers are ticked, part by part.
 pub(super) fn ticks(id: &str, ticks: &[Tick]) -> Vec<Finding> {
     let mut parts: Vec<&str> = Vec::new();

@@ -1,8 +1,9 @@
 //! How the tape along a stripe's edges takes their bends: which tape, where it must be steered, where it would lift.
 //!
 //! A tape b wide laid with one edge on a line of bend k on a skin of Gaussian curvature K strains |k| b + |K| b^2 / 2 at
-//! its other edge (derived in the fact sheet on geometry). A skin that unrolls has K = 0. Both are those of the skin itself,
-//! the bend that of the edge, not of the middle.
+//! its other edge (derived in the fact sheet on geometry). A skin that unrolls has K = 0, a wing
+//! with washout hardly more; a kink is left out, which is said. Both are those of the skin itself, the bend that of the
+//! edge, not of the middle.
 
 use super::way::Way;
 use crate::job::{Masking, Tape};

@@ -257,6 +257,28 @@ fn a_stripe_behind_the_leading_edge_of_a_wing_keeps_its_distance_at_every_rib() 
 
 /// The edges of a flat panel, each with its own inwards; a seam with upwards.
 #[test]
+fn tape_over_a_kink_is_told_and_on_a_twisted_wing_takes_its_bend_in() {
+    let wing = |more: &str| {
+        format!(
+            "title = \"w\"\nunits = \"in\"\n[[surface]]\nid = \"w\"\nkind = \"wing\"\nhalf = \"right\"\nside = \"upper\"\n\
+             span = 180\nchord = [60, 40]\nsection = \"naca2412\"\n{more}\n[[stripe]]\nid = \"red\"\nsurface = \"w\"\n\
+             along = {{ straight = [[20, 20], [150, 20]] }}\nwidth = 4\n[masking]\n\
+             edge_tapes = [{{ width = \"3/4 in\", real = \"18 mm\", roll = \"36 yd\", strain = 0.05 }}]\n"
+        )
+    };
+    let (plain, _) = planned(&wing(""));
+    let (twisted, none) = planned(&wing("washout_deg = 5"));
+    assert!(plain[0].tape.strain < 1e-9, "{}", plain[0].tape.strain);
+    // The far edge of a straight stripe on a skin of curvature K bends by K times half its width.
+    let bend = twisted[0].tape.strain;
+    assert!(1e-9 < bend && bend < 1e-4, "{bend}");
+    assert!(said(&none, "stripe-kink", "red").is_empty());
+    let (_, kinked) = planned(&wing("rise = 9\nbreaks = [{ s = 60, rise = 1 }]"));
+    let told = said(&kinked, "stripe-kink", "red");
+    assert!(told.len() == 1 && told[0].message.contains("station 60 in"), "{told:?}");
+}
+
+#[test]
 fn a_stripe_follows_an_edge_or_a_seam_at_its_distance() {
     let seam = "[[surface.feature]]\nid = \"seam\"\nkind = \"seam\"\npath = [[250, 12], [10, 10]]\n";
     for (along, want) in [

@@ -33,6 +33,9 @@ const SPARE: f64 = 0.05;
 /// How far a chart is carried on beyond what was asked for, mm: farther off nothing is measured finely. chosen.
 const FAR: f64 = 200.0;
 
+/// Strain in the mean above which a scan laid flat is no pattern: a tip or a crumpled piece, which no paper follows. chosen.
+const NO_PATTERN: f64 = 0.1;
+
 /// A piece of skin laid flat.
 #[derive(Clone, Debug)]
 pub struct Chart {
@@ -128,7 +131,7 @@ impl Chart {
         let whole = size * (1.0 + 2.0 * SPARE) + Vec2::new(2.0, 2.0) * side;
         let cut = Cutter::new(scan.mesh()).patch(bearing, Shape::Rectangle(whole.x, whole.y));
         let flat = flatten(&cut.mesh, &cut.flat).ok()?.aligned(&cut.mesh, cut.centre, bearing.along);
-        if flat.turned_over > 0 {
+        if flat.turned_over > 0 || NO_PATTERN < flat.strain.rms {
             return None;
         }
         let figures = Figures {

@@ -166,6 +166,17 @@ impl Skin {
         wing.figures(axes.inverse() * low, sides)
     }
 
+    /// Gaussian curvature of a wing at a flat point, 1/mm2. Other skins that unroll have none; those that do not are asked
+    /// by their charts and strips.
+    pub fn gauss(&self, p: Point) -> f64 {
+        if let SkinShape::Wing(wing) = &self.shape { wing.gauss(p) } else { 0.0 }
+    }
+
+    /// Stations of the ribs at which a wing kinks, mm.
+    pub fn kinks(&self) -> Vec<f64> {
+        if let SkinShape::Wing(wing) = &self.shape { wing.breaks() } else { Vec::new() }
+    }
+
     /// The chart, of a piece of skin laid flat round one mark.
     pub fn chart(&self) -> Option<&Chart> {
         if let SkinShape::Chart(chart) = &self.shape { Some(chart) } else { None }

@@ -32,6 +32,7 @@ pub struct ScanSkin {
     gauss: Arc<OnceLock<Vec<f64>>>,
     /// To the viewer's right, up, and out, as it is drawn.
     view: [Point3; 3],
+    unit: Unit,
 }
 
 impl ScanSkin {
@@ -62,12 +63,17 @@ impl ScanSkin {
         let smooth = smoothed(&mesh, smooth_mm);
         let findings = told(id, &file.value, &mesh, &found, &smooth);
         let view = view(&smooth.mesh);
-        Ok((ScanSkin { mesh: Arc::new(smooth.mesh), gauss: Arc::default(), view }, findings))
+        Ok((ScanSkin { mesh: Arc::new(smooth.mesh), gauss: Arc::default(), view, unit }, findings))
     }
 
     /// The triangles.
     pub fn mesh(&self) -> &Mesh {
         &self.mesh
+    }
+
+    /// A point given in the file's own axes and unit.
+    pub fn point(&self, own: [f64; 3]) -> Point3 {
+        Point3::from(own) * self.unit.mm()
     }
 
     /// The same to walk on.

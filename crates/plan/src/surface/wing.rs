@@ -230,6 +230,14 @@ impl WingSkin {
         Some(ruled.figures(self.mirror(corner), sides.map(mirror)))
     }
 
+    /// Gaussian curvature at a flat point, 1/mm2: none where it unrolls exactly. What a kink bends in its one line is not
+    /// in it.
+    pub fn gauss(&self, p: Point) -> f64 {
+        let Roll::Ruled(ruled) = &self.roll else { return 0.0 };
+        let (s, share) = self.station(p);
+        ruled.gauss(s, share)
+    }
+
     /// Stations of the ribs at which it kinks.
     pub fn breaks(&self) -> Vec<f64> {
         if let Roll::Ruled(ruled) = &self.roll { ruled.breaks().collect() } else { Vec::new() }

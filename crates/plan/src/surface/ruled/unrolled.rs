@@ -11,8 +11,10 @@ use skin::smooth::Place;
 /// Lines of the table, closer at the nose by the square. chosen.
 const LINES: usize = 256;
 
-/// Within this share of its chord beside a kink the two sheets are brought together.
-const BESIDE: f64 = 0.25;
+/// Within so many chords beside a kink the two sheets are brought together: over a shorter way the pieces that put them
+/// right are too long to follow. Measured beside libigl on the kinked wing of the hangar: 0.25 left 1.068 of its mean
+/// strain, 1 leaves 1.002.
+const BESIDE: f64 = 1.0;
 
 /// A straight line: where its middle lies on the sheet and which way it runs there for each mm of station.
 #[derive(Clone, Copy, Debug)]

@@ -22,6 +22,27 @@ fn kinked() -> WingShape {
     WingShape { rise: 350.0, breaks: vec![rib], ..wing(true, true, [1500.0, 900.0], 4500.0, 300.0) }
 }
 
+#[test]
+fn a_twisted_wing_bends_as_its_places_in_space_do_and_one_that_unrolls_not_at_all() {
+    // By differences of places, through both fundamental forms (any textbook of surfaces).
+    let skin = skin(twisted(4.0));
+    for reading in [[1000.0, 300.0], [2600.0, 500.0], [4000.0, 250.0]] {
+        let p = skin.flat_from_skin(reading);
+        let h = 10.0;
+        let at = |i: f64, j: f64| skin.space_from_flat(p + geom::Vec2::new(i * h, j * h)).unwrap();
+        let (x, y) = ((at(1.0, 0.0) - at(-1.0, 0.0)) / (2.0 * h), (at(0.0, 1.0) - at(0.0, -1.0)) / (2.0 * h));
+        let n = x.cross(y).normalize();
+        let l = (at(1.0, 0.0) + at(-1.0, 0.0) - at(0.0, 0.0) * 2.0).dot(n) / (h * h);
+        let m = (at(1.0, 1.0) + at(-1.0, -1.0) - at(1.0, -1.0) - at(-1.0, 1.0)).dot(n) / (4.0 * h * h);
+        let k = (at(0.0, 1.0) + at(0.0, -1.0) - at(0.0, 0.0) * 2.0).dot(n) / (h * h);
+        let (e, f, g) = (x.dot(x), x.dot(y), y.dot(y));
+        let bend = (l * k - m * m) / (e * g - f * f);
+        assert!(bend < 0.0 && (skin.gauss(p) / bend - 1.0).abs() < 0.02, "{} {bend}", skin.gauss(p));
+    }
+    let cone = super::skin(wing(true, true, [1500.0, 900.0], 4500.0, 300.0));
+    assert!(cone.gauss(cone.flat_from_skin([1000.0, 300.0])).abs() <= 0.0 && cone.kinks().is_empty());
+}
+
 /// Length in space of a straight line of the flat.
 fn on_skin(skin: &Skin, a: Point, b: Point) -> f64 {
     let n = 400;
