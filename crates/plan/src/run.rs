@@ -162,6 +162,11 @@ impl Plan {
         self.marks.iter().chain(self.stripes.iter().map(|s| &s.painted)).cloned().collect()
     }
 
+    /// What each of `painted` is called among the others.
+    pub fn names(&self) -> Vec<String> {
+        spray::called::called(&self.job, &self.painted())
+    }
+
     /// The plan's files, as far as they are wanted, each pattern read back. `tell` hears what is made just now.
     pub fn files(&self, wanted: &Wanted, tell: &mut dyn FnMut(&str)) -> Files {
         let mut made = self.full_size(wanted, tell);

@@ -19,7 +19,10 @@ const DAY_ROOM: (f64, f64) = (384.0, 205.0);
 pub fn spray_files(plan: &Plan) -> Vec<(String, Vec<u8>)> {
     let mut files = Vec::new();
     if let (Some(day), Some(chart)) = (&plan.spray.day, chart(plan)) {
-        files.push(("day.ics".to_owned(), calendar(&plan.job.title, day, &plan.painted()).into_bytes()));
+        files.push((
+            "day.ics".to_owned(),
+            calendar(&plan.job.title, day, &plan.painted(), &plan.names()).into_bytes(),
+        ));
         files.push(("layout/day.svg".to_owned(), sheet::svg::write(&day_chart(&chart)).into_bytes()));
     }
     for (paint, sheet) in mixing_cards(plan) {
@@ -47,7 +50,7 @@ fn chart(plan: &Plan) -> Option<Chart<'_>> {
     Some(Chart {
         job_title: &plan.job.title,
         day: plan.spray.day.as_ref()?,
-        marks: plan.painted().into_iter().map(|m| m.text).collect(),
+        marks: plan.names(),
         paints: plan.job.paints.iter().map(|p| p.id.clone()).collect(),
     })
 }
