@@ -307,10 +307,10 @@ impl Plan {
                 drawings.push((format!("{name}/{}", view.skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
         }
-        for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
-            if let Some(mut sheet) = self.strain_sheet(surface, skin) {
-                // The page has its own frame and title.
-                sheet.layers.retain(|l| l.name != "border" && l.name != "title block");
+        for skin in &self.skins {
+            let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+            let room = book::spray_files::LARGE_ROOM;
+            if let Some(sheet) = book::layout_strain::strain_page(&self.job, skin, &marks, room) {
                 drawings.push((format!("strain/{}", skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
         }

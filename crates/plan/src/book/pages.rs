@@ -47,6 +47,12 @@ pub fn pages(plan: &Plan) -> Value {
     if let Some(gun) = &job.gun {
         out["gun"] = json!({"fan_mm": mm(gun.fan), "overlap_percent": (gun.overlap * 100.0).round(), "speed_mm": mm(gun.speed)});
     }
+    if let Some(masking) = &job.masking {
+        out["masking"] = json!({
+            "overlap_mm": mm(masking.overlap), "tab_mm": mm(masking.tab),
+            "dwell_h": (masking.edge_dwell / 6.0).round() / 10.0,
+        });
+    }
     if job.paints.iter().any(|p| p.isocyanate) {
         out["isocyanate"] = json!(true);
     }

@@ -12,8 +12,8 @@ use crate::spray::warmth::minutes;
 use geom::{Point, Vec2};
 use sheet::{Item, Room, Sheet};
 
-/// Room for the day on the book's large page, mm: what both papers have.
-const DAY_ROOM: (f64, f64) = (384.0, 205.0);
+/// Room for a drawing on the book's large page, mm: what both papers have.
+pub const LARGE_ROOM: (f64, f64) = (384.0, 205.0);
 
 /// Path below the plan's folder and contents of each.
 pub fn spray_files(plan: &Plan) -> Vec<(String, Vec<u8>)> {
@@ -35,7 +35,7 @@ pub fn spray_files(plan: &Plan) -> Vec<(String, Vec<u8>)> {
 /// `mixing/PAINT`.
 pub fn book_drawings(plan: &Plan) -> Vec<(String, Vec<u8>)> {
     let mut drawings = Vec::new();
-    let days = chart(plan).map(|c| day_pages(&c, DAY_ROOM)).unwrap_or_default();
+    let days = chart(plan).map(|c| day_pages(&c, LARGE_ROOM)).unwrap_or_default();
     for (k, sheet) in days.iter().enumerate() {
         drawings.push((format!("day/{}", k + 1), sheet::svg::write(sheet).into_bytes()));
     }
