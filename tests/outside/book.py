@@ -270,7 +270,8 @@ def hostile(build, root, folder):
         bare = {e.tag.split("}")[1] for e in root_of.iter()}
         claim(f"{path.name} holds drawing only", bare <= DRAWN, sorted(bare - DRAWN))
     calendar = icalendar.Calendar.from_ical((out / "day.ics").read_bytes())
-    claim("the calendar's name is the title", icalendar.vText.from_ical(str(calendar["X-WR-CALNAME"])) == title,
+    # The reader leaves the escapes of RFC 5545, 3.3.11, in a property it does not know.
+    claim("the calendar's name is the title", re.sub(r"\\(.)", r"\1", str(calendar["X-WR-CALNAME"])) == title,
           str(calendar["X-WR-CALNAME"]))
     words = [str(e["SUMMARY"]) for e in calendar.walk("VEVENT")]
     claim("the calendar tells two marks of one text apart",

@@ -210,6 +210,8 @@ def seams(sheets: dict, stretch: float, name: str) -> None:
             counts["seams"] += 1
             where = f"{row}{column} and {other_row}{other_column}"
             expect(len(met) >= 2, f"{name}: {heading}: sheets {where} meet at {len(met)} register marks")
+            if "lines" not in sheet or "lines" not in other:
+                continue
             # As a painter lays them, by the marks alone: every paint edge that crosses the seam goes on.
             pairs = [(p, q) for p in sheet["marks"] for q in other["marks"]
                      if math.dist((p[0] + by[0], p[1] + by[1]), q) <= 1.0]
