@@ -257,7 +257,7 @@ impl Planner<'_> {
         let shot = &self.shots[self.letters[letter]];
         match shot.char {
             SIGN => format!("stripe {}", self.marks[shot.mark].id),
-            char => format!("{char} of {}", self.names[shot.mark]),
+            char => format!("{char} of {}", self.marks[shot.mark].id),
         }
     }
 
