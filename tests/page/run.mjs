@@ -6,7 +6,7 @@
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
-import { copyFileSync, mkdtempSync, readFileSync, writeFileSync, mkdirSync } from "node:fs";
+import { copyFileSync, mkdtempSync, readFileSync, statSync, writeFileSync, mkdirSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -53,9 +53,25 @@ const SIZES = { laptop: { width: 1280, height: 800 }, phone: { width: 390, heigh
   assert.deepEqual([stands(pull, 61 * 60000), stands(pull, 81 * 60000)], [{ state: "open", ms: 19 * 60000 }, { state: "over", ms: -60000 }]);
 }
 
+// The way a piece is pulled: the paint lies to the left of its path. A fold at the start goes along the piece and off
+// to the right, one at the finish back along it; a flag straight to the right.
+{
+  const { pullWay } = await import(new URL("../../crates/serve/page/pieces.mjs", import.meta.url));
+  const path_flat_mm = [[0, 0], [10, 0], [40, 0]];
+  const near = (a, b) => assert.ok(Math.hypot(a[0] - b[0], a[1] - b[1]) < 1e-9, `${a}`);
+  near(pullWay({ path_flat_mm, kind: "edge", tab: { kind: "fold", at: "start" } }), [0.6, -0.8]);
+  near(pullWay({ path_flat_mm, kind: "edge", tab: { kind: "fold", at: "finish" } }), [-0.6, -0.8]);
+  near(pullWay({ path_flat_mm, kind: "edge", tab: { kind: "flag", at: "middle" } }), [0, -1]);
+  // What the plan says in keys stands in the words of the page.
+  const { plainly } = await import(new URL("../../crates/serve/page/plainly.mjs", import.meta.url));
+  assert.equal(plainly('place = { at = ["254.0 mm", "-25.4 mm"] }', true), "put its middle at 10 in (254 mm), −1 in (−25.4 mm) on the skin");
+  assert.equal(plainly("set `air` in [conditions]", true), "type Air, under Spray");
+  assert.equal(plainly("nothing in keys", true), "nothing in keys");
+}
+
 /** Starts the program on a folder; gives its address and a way to end it. */
 async function served(folder, ...more) {
-  const child = spawn(program, ["serve", folder, "--port", "0", ...more], { stdio: ["ignore", "pipe", "inherit"] });
+  const child = spawn(program, ["serve", folder, ...(more.includes("--port") ? [] : ["--port", "0"]), ...more], { stdio: ["ignore", "pipe", "inherit"] });
   children.add(child);
   let text = "";
   const base = await new Promise((done, failed) => {
@@ -136,7 +152,16 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.getByRole("button", { name: "Add it in the middle" }).click();
   await page.getByRole("button", { name: /Undo.*added ring-1/ }).waitFor();
   await saved(page, folder, "fin-left-side.toml", (t) => /\[\[surface\.feature\]\]/.test(t) && /^id = "ring-1"$/m.test(t));
-  await page.getByRole("button", { name: /Undo/ }).click();
+  // It is called otherwise, given corners, and comes off: each by its field.
+  await type(page, "Called", "plate-a");
+  await saved(page, folder, "fin-left-side.toml", (t) => /^id = "plate-a"$/m.test(t));
+  await page.getByRole("button", { name: "It has corners" }).click();
+  await page.getByLabel("Corner 4, y").last().waitFor();
+  await field(page, "Comes off").selectOption("yes");
+  await saved(page, folder, "fin-left-side.toml", (t) => /corners = \[\[29, 9\], \[31, 9\], \[31, 11\], \[29, 11\]\]/.test(t) && /removable = true/.test(t));
+  await page.getByRole("button", { name: "It is round" }).click();
+  await saved(page, folder, "fin-left-side.toml", (t) => /diameter = 2$/m.test(t) && /at = \[30, 10\]/.test(t));
+  for (let n = 0; n < 5; n++) await page.getByRole("button", { name: /Undo/ }).click();
   await saved(page, folder, "fin-left-side.toml", (t) => t === own);
   await page.getByRole("button", { name: "All jobs" }).click();
   await page.getByRole("button", { name: /Fin, left side/ }).waitFor();
@@ -235,6 +260,11 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.getByRole("button", { name: "Undo" }).click();
   await saved(page, folder, file, (t) => /height = 30/.test(t));
 
+  // A hint that the plan gives in keys is read in words, with the keys beneath for who edits the file.
+  const easiest = page.locator(".says li", { hasText: "the easiest place is" });
+  await easiest.getByText(/^→ put its middle at /).waitFor();
+  await easiest.getByText(/^in the file’s own words: place = \{ at = /).waitFor();
+
   // A feature is moved by the keyboard; one that is typed wrong is told at its field.
   await page.goto(`${base}#${file}/Survey`);
   const ring = page.getByRole("button", { name: /^ring ring-bellcrank/ });
@@ -319,6 +349,9 @@ for (const [name, size] of Object.entries(SIZES)) {
   // Pull: a piece, then a reload, then taken back; a second phone sees the same.
   await page.goto(`${base}#${file}/Pull`);
   const target = page.getByRole("button", { name: "Pulled", exact: true });
+  // Until it is shot the coats stand above the piece; the job's Undo is out of a glove's reach.
+  await page.locator(".shoot").getByRole("button", { name: "wet coat", exact: true }).waitFor();
+  assert.equal(await page.getByRole("button", { name: /Undo/ }).count(), 0);
   if (await target.count()) {
     const piece = page.locator(".pulling .piece");
     const one = await piece.innerText();
@@ -363,6 +396,50 @@ for (const [name, size] of Object.entries(SIZES)) {
   await book.waitFor();
   const pdf = await page.evaluate((href) => fetch(href).then((r) => r.arrayBuffer()).then((b) => [...new Uint8Array(b.slice(0, 5))].map((c) => String.fromCharCode(c)).join("")), await book.getAttribute("href"));
   assert.equal(pdf, "%PDF-");
+
+  // Everything there is to take away is taken away, at either size: the book, a pattern, the plan, the day.
+  for (const summary of await page.locator("details.fold:not([open]) > summary", { hasText: /files$/ }).all()) await summary.click();
+  for (const like of [/^book\.pdf$/, /^reg-upper\.pdf$/, /^reg-upper-sticks\.pdf$/, /^plan\.json$/, /\.ics$/]) {
+    const link = page.getByRole("link", { name: like }).first();
+    const [file] = await Promise.all([page.waitForEvent("download"), link.click()]);
+    assert.match(file.suggestedFilename(), like);
+    assert.ok(statSync(await file.path()).size > 200, `${like} is empty`);
+  }
+
+  // By the keyboard alone: from the tabs on through everything that can be reached, each with a focus that is seen, and
+  // out again at the end.
+  if (name === "laptop") for (const tab of ["Marks", "Spray", "Pull", "Record"]) {
+    await page.goto(`${base}#${file}/${tab}`);
+    await page.locator(`#tab-${tab}[aria-selected="true"]`).waitFor();
+    await page.locator(".block").waitFor();
+    if (tab === "Record") await page.getByRole("link", { name: "book.pdf" }).waitFor();
+    const left = await page.evaluate(() => {
+      const all = [...document.querySelectorAll("button, a[href], input, select, textarea, summary, [tabindex='0']")].filter((e) => !e.matches(":disabled, [tabindex='-1']") && e.checkVisibility());
+      for (const e of all) e.setAttribute("data-reach", "");
+      return all.length;
+    });
+    await page.locator(`#tab-${tab}`).focus();
+    let seen = 0, out = false;
+    for (let n = 0; n < left + 20 && !out; n++) {
+      // Out of the page, or round to what stands first in it.
+      const now = await page.evaluate(() => {
+        const e = document.activeElement;
+        if (!e || e === document.body || e.matches(".skip")) return { out: true };
+        const s = getComputedStyle(e), lit = s.outlineStyle !== "none" || parseFloat(s.strokeWidth) >= 3 || e.matches("[role='slider']");
+        e.removeAttribute("data-reach");
+        return { out: false, lit, what: `${e.tagName} ${e.id || e.textContent.slice(0, 30)}` };
+      });
+      if (now.out) { out = true; break; }
+      if (n) assert.ok(now.lit, `${tab}: the focus is not seen on ${now.what}`);
+      seen += 1;
+      await page.keyboard.press("Tab");
+    }
+    assert.ok(out, `${tab}: the keyboard does not come out again`);
+    // What stands before the tabs is reached the other way round.
+    const missed = await page.evaluate(() => [...document.querySelectorAll(".paper [data-reach]")].filter((e) => !(e instanceof HTMLInputElement && e.type === "radio")).map((e) => `${e.tagName} ${e.id || e.textContent.slice(0, 30)}`));
+    assert.deepEqual(missed, [], `${tab}: not reached by the keyboard`);
+    console.log(`${name} ${tab}: ${seen} stops by the keyboard`);
+  }
 
   assert.deepEqual(page.faults, [], `${name}: the page has faults`);
   await page.close();
@@ -427,6 +504,14 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.getByRole("heading", { name: /^Ring at station/ }).waitFor();
   await type(page, "Half width", "20 1/2");
   await saved(page, folder, "61-body-sides.toml", (t) => /s = 0, half_width = 20\.5,/.test(t));
+  // A stripe is put on a body, along its middle, and runs another way.
+  await page.goto(`${base}#61-body-sides.toml/Marks`);
+  await page.getByRole("button", { name: "Add a stripe" }).click();
+  await saved(page, folder, "61-body-sides.toml", (t) => /\[\[stripe\]\]\nid = "stripe-1"\nsurface = "left-side"\nthrough = /.test(t));
+  await field(page, "Which way").selectOption("waterline");
+  await saved(page, folder, "61-body-sides.toml", (t) => /^along = \{ ?waterline = 0 ?\}$/m.test(t));
+  await page.getByRole("button", { name: "Take stripe-1 out" }).click();
+  await saved(page, folder, "61-body-sides.toml", (t) => !/stripe-1/.test(t));
   // A mask of film: a row a panel, drawn with what is cut in it.
   await page.goto(`${base}#16-cut-mask.toml/Mask`);
   await page.getByRole("button", { name: "The film" }).click();
@@ -447,6 +532,165 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.close();
   await end();
   console.log("bodies, scans and stripes: every tab, done");
+}
+
+// What few jobs have, folded away: each field changes its own words of the file, comments and order stay; what cannot be
+// is told at the field.
+{
+  const folder = mkdtempSync(join(tmpdir(), "maskwright-page-")), hangar = new URL("../../hangar/", import.meta.url);
+  for (const job of ["51-side-stripes", "43-two-faces", "65-twisted-wing"]) copyFileSync(new URL(`${job}/job.toml`, hangar), join(folder, `${job}.toml`));
+  // One face of the twisted wing, with its mark: unrolling is what takes time with every edit.
+  const bare = join(folder, "65-twisted-wing.toml"), [head, upper] = readFileSync(bare, "utf8").split("[[surface]]");
+  writeFileSync(bare, `${head.replace(/^alike = .*$/m, "")}[[surface]]${upper}[[mark]]\nid = "name-upper"\nsurface = "upper-right"\ntext = "N53HK"\nheight = 20\n`);
+  const { base, end } = await served(folder);
+  const page = await window(base, SIZES.laptop);
+  idle = page;
+  const fold = (title) => page.locator("details.fold", { hasText: title }).locator("> summary").first().click();
+  const open = async (file, tab) => { await page.goto(`${base}#${file}/${tab}`); await page.locator(`#tab-${tab}[aria-selected="true"]`).waitFor(); await page.locator(".block").waitFor(); };
+  const text = (file) => readFileSync(join(folder, file), "utf8");
+  /** How many lines of a file are another one now. */
+  const changed = (was, is) => { const [a, b] = [was.split("\n"), is.split("\n")]; assert.equal(a.length, b.length); return a.filter((l, k) => l !== b[k]).length; };
+  const refused = async (file, label, bad) => {
+    const kept = text(file);
+    await type(page, label, bad);
+    await page.locator(".field .told, .bare .told").first().waitFor();
+    assert.equal(await field(page, label).inputValue(), bad, "what was typed stays");
+    assert.equal(text(file), kept);
+    await field(page, label).press("Escape");
+  };
+
+  // A twisted wing: washout, rise, kinks, sections, the bow.
+  const wing = "65-twisted-wing.toml", as = text(wing);
+  await open(wing, "Survey");
+  await fold("Twist, kinks and tip");
+  for (const [label, value, like] of [["Washout, degrees", "2.5", /^washout_deg = 2\.5$/m], ["Rise", "8 1/2", /^rise = 8\.5$/m], ["Bow at the tip", "12", /^tip_bow = 12$/m], ["Section, tip", "naca2410", /^section = \["naca4415", "naca2410"\]$/m], ["Kink 1, chord", "61", /^breaks = \[\{ s = 60, chord = 61, sweep = 0/m]]) {
+    await type(page, label, value);
+    await saved(page, folder, wing, (t) => like.test(t));
+  }
+  assert.equal(changed(as, text(wing)), 5, "a line a value, nothing else");
+  for (const [label, bad] of [["Washout, degrees", "40"], ["Bow at the tip", "wide"], ["Kink 1, station", "400"]]) await refused(wing, label, bad);
+  await page.getByRole("button", { name: "Add a kink" }).click();
+  await saved(page, folder, wing, (t) => /, \{ ?s = 120, section = "naca4415" ?\}\]/.test(t));
+  await page.getByRole("button", { name: "Take kink 2 out" }).click();
+  await page.getByRole("button", { name: "Each by its station" }).click();
+  await type(page, "Ribs at", "0, 15, 31 1/2, 60");
+  await saved(page, folder, wing, (t) => /ribs = \{ ?at = \[0, 15, 31\.5, 60\], tape = 1\.5 ?\}/.test(t));
+  await refused(wing, "Ribs at", "0, many");
+  // A surface is called otherwise, and what is painted on it goes along; the other side of it; one more, and out with it.
+  await fold("Surfaces of the job");
+  await type(page, "This one is called", "upper-r");
+  await saved(page, folder, wing, (t) => /^id = "upper-r"$/m.test(t) && /^surface = "upper-r"$/m.test(t) && !/"upper-right"/.test(t));
+  await page.getByRole("heading", { name: "Surface upper-r", exact: true }).waitFor();
+  await page.getByRole("button", { name: "Add its lower side" }).click();
+  await page.getByRole("button", { name: "lower-r", exact: true, pressed: true }).waitFor();
+  await saved(page, folder, wing, (t) => /^id = "lower-r"\nkind = "wing"$/m.test(t));
+  await page.getByRole("button", { name: "Take lower-r out" }).click();
+  await saved(page, folder, wing, (t) => !/"lower-r"/.test(t));
+  for (const line of as.split("\n").filter((l) => l.startsWith("#"))) assert.ok(text(wing).includes(line), `lost: ${line}`);
+
+  // Where a mark may lie, its aim; its letters; outline and shadow; which are alike.
+  const faces = "43-two-faces.toml";
+  await open(faces, "Marks");
+  await page.locator(".chips").getByRole("button", { name: /reg-upper/ }).click();
+  for (const title of ["Where it may lie", "More of its letters", "Outline and shadow", "Alike"]) await fold(title);
+  await judged(page, "Marks with all its folds open");
+  if (shots) { await page.setViewportSize({ width: 1280, height: 3400 }); await page.screenshot({ path: join(shots, "folds-Marks.png") }); await page.setViewportSize(SIZES.laptop); }
+  await page.getByRole("button", { name: "Keep it off the edges" }).click();
+  // 2 in off every edge of a wing of 150 in by its girth.
+  await saved(page, folder, faces, (t) => /^within = \[\[148, 2\], \[2, 2\], \[2, 53[.\d]*\], \[148, 53[.\d]*\]\]$|^within = \[\[2, 2\], \[148, 2\], \[148, 53[.\d]*\], \[2, 53[.\d]*\]\]$/m.test(t));
+  await refused(faces, "Corner 1, s", "off");
+  await page.getByRole("button", { name: "It may lie anywhere" }).click();
+  // What is below it has moved up by then.
+  await page.getByRole("button", { name: "Keep it off the edges" }).waitFor();
+  await page.getByRole("button", { name: "Say its aim" }).click();
+  await page.getByLabel("Aim, s", { exact: true }).waitFor();
+  await type(page, "Aim, s", "100");
+  await saved(page, folder, faces, (t) => /^aim = \[100, [\d.]+\]$/m.test(t) && !/^within/m.test(t));
+  await page.getByRole("button", { name: "It has no aim" }).click();
+  await type(page, "N and 8", "-0.02");
+  await saved(page, folder, faces, (t) => /^pairs = \{ ?N8 = -0\.02 ?\}$/m.test(t));
+  await refused(faces, "N and 8", "3");
+  await type(page, "N and 8", "");
+  await saved(page, folder, faces, (t) => !/^pairs/m.test(t));
+  await refused(faces, "From a font", "none.ttf");
+  const mate = page.locator("details", { hasText: "Alike" }).getByRole("button", { name: "reg-lower" }).last();
+  await mate.click();
+  await saved(page, folder, faces, (t) => !/^alike/m.test(t));
+  await page.locator("details", { hasText: "a size of its own" }).waitFor();
+  await mate.click();
+  await saved(page, folder, faces, (t) => /^alike = \[\["reg-upper", "reg-lower"\]\]$/m.test(t));
+
+  // Which way a stripe runs.
+  const side = "51-side-stripes.toml", sides = text(side);
+  await open(side, "Marks");
+  const stripes = [...sides.matchAll(/\[\[stripe\]\]\nid = "([^"]+)"/g)].map((m) => m[1]);
+  await page.getByRole("button", { name: new RegExp(`^${stripes[0]}`) }).click();
+  await field(page, "Which way").selectOption("edge");
+  await saved(page, folder, side, (t) => /along = \{ ?edge = "upper", off = "4 in" ?\}/.test(t));
+  await type(page, "Off the line", "6 in");
+  await type(page, "From station", "10");
+  await saved(page, folder, side, (t) => /along = \{ ?edge = "upper", off = "6 in", from = 10 ?\}/.test(t));
+  await refused(side, "Off the line", "far");
+  await field(page, "Which way").selectOption("through");
+  await saved(page, folder, side, (t) => !/edge = "upper"/.test(t));
+  await page.getByRole("button", { name: "It may pass its points by a little" }).click();
+  await saved(page, folder, side, (t) => /^loose = \[0, 0\]$/m.test(t));
+  await judged(page, "Marks of a stripe");
+  for (const line of sides.split("\n").filter((l) => l.startsWith("#"))) assert.ok(text(side).includes(line), `lost: ${line}`);
+
+  // The forecast, the side the air comes from, the ground, the patterns.
+  await open(side, "Spray");
+  await fold("Through the day");
+  await page.getByRole("button", { name: "Add a time" }).click();
+  await page.getByLabel("Forecast 1, air").waitFor();
+  await page.getByLabel("Forecast 1, humidity").fill("130");
+  await page.getByLabel("Forecast 1, humidity").press("Enter");
+  await page.locator(".bare .told").first().waitFor();
+  await page.getByLabel("Forecast 1, humidity").fill("61");
+  await page.getByLabel("Forecast 1, humidity").press("Enter");
+  await saved(page, folder, side, (t) => /forecast = \[\{ ?.*humidity = 61.*\}\]/.test(t));
+  await field(page, "Air comes from").selectOption("left");
+  await saved(page, folder, side, (t) => /^air_from = "left"$/m.test(t));
+  await page.locator("details.fold", { hasText: "what is there already" }).locator("> summary").first().click();
+  await field(page, "Shot").fill("2026-06-01 15:00");
+  await field(page, "Shot").press("Enter");
+  await saved(page, folder, side, (t) => /^shot = 2026-06-01T15:00:00$/m.test(t));
+  await page.waitForFunction(() => [...document.querySelectorAll("input")].some((i) => i.value === "2026-06-01T15:00:00"));
+  await refused(side, "Shot", "last week");
+  await open(side, "Record");
+  await fold("How patterns are printed");
+  await type(page, "Paper", "36 in");
+  await saved(page, folder, side, (t) => /^paper = "36 in"$/m.test(t));
+  await refused(side, "Paper", "a9");
+  assert.deepEqual(page.faults, []);
+  await page.close();
+  await end();
+  console.log("fields few jobs need: done");
+}
+
+// A server that is started anew under an open page: what is tapped and typed goes on, nothing is lost.
+{
+  const folder = mkdtempSync(join(tmpdir(), "maskwright-page-")), hangar = new URL("../../hangar/", import.meta.url);
+  copyFileSync(new URL("16-cut-mask/job.toml", hangar), join(folder, "a.toml"));
+  const first = await served(folder), port = new URL(first.base).port;
+  const page = await window(first.base, SIZES.phone);
+  idle = page;
+  await page.goto(`${first.base}#a.toml/Pull`);
+  const target = page.getByRole("button", { name: "Pulled", exact: true });
+  await target.waitFor();
+  await first.end();
+  await target.click();
+  await page.getByText(/1 kept on this phone/).waitFor();
+  const second = await served(folder, "--port", port);
+  await page.getByText(/kept on this phone/).waitFor({ state: "detached" });
+  await page.getByText(/1 of \d+ pulled/).waitFor();
+  assert.match(readFileSync(join(folder, "a.record.jsonl"), "utf8"), /pulled/);
+  await page.getByRole("tab", { name: "Survey" }).click();
+  await type(page, "Title", "Typed after a new start");
+  await saved(page, folder, "a.toml", (t) => /^title = "Typed after a new start"$/m.test(t));
+  await page.close();
+  await second.end();
+  console.log("a new start under an open page: nothing lost");
 }
 
 // A phone on the local network: let in by the code on the screen, once.

@@ -181,7 +181,16 @@ impl Ring {
     /// Corner of the box round the ring with the least x and y, and the one with the greatest.
     /// `None` for a ring without vertices. Arcs are counted where they bulge out.
     pub fn bounds(&self) -> Option<(Point, Point)> {
-        self.edges().map(|e| e.bounds()).reduce(|(lo, hi), (l, h)| {
+        let box_of = |i: usize| {
+            let v = self.vertices[i];
+            // Of straight edges the corners tell all.
+            if v.bulge == 0.0 {
+                (v.p, v.p)
+            } else {
+                edge(v, self.vertices[(i + 1) % self.vertices.len()].p).bounds()
+            }
+        };
+        (0..self.vertices.len()).map(box_of).reduce(|(lo, hi), (l, h)| {
             (Point::new(lo.x.min(l.x), lo.y.min(l.y)), Point::new(hi.x.max(h.x), hi.y.max(h.y)))
         })
     }

@@ -55,6 +55,10 @@ impl Slabs {
         let (lo, hi) =
             edges.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), e| (l.min(e.1), h.max(e.2)));
         let count = if hi > lo { (edges.len() / PER_SLAB).clamp(1, MOST_SLABS) } else { 1 };
+        if count == 1 {
+            let starts = vec![0, edges.len() as u32];
+            return Slabs { lo, step: 0.0, starts, edges: edges.into_iter().map(|e| e.0).collect() };
+        }
         let mut out =
             Slabs { lo, step: (hi - lo) / count as f64, starts: vec![0; count + 1], edges: Vec::new() };
         let spans: Vec<(usize, usize)> = edges.iter().map(|e| (out.slab(e.1), out.slab(e.2))).collect();

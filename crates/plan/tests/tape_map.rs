@@ -111,6 +111,47 @@ fn every_number_stands_once_at_its_tab_and_once_in_the_table() {
     }
 }
 
+/// Counters and bays too small for their signs have a drawing of their own; the letter's says which pieces are there.
+#[test]
+fn crowded_pockets_have_their_own_drawing_and_the_letter_sends_there() {
+    for (job, plan) in plans() {
+        let maps = plan.tape_maps();
+        for (name, sheet) in maps.iter().filter(|(n, _)| n.contains("-pocket-") && !n.ends_with("-2")) {
+            let (stem, pocket) = name.split_once("-pocket-").unwrap();
+            let (_, letter) = maps.iter().find(|(n, _)| n == stem).unwrap();
+            let notes = said(std::slice::from_ref(letter), "notes").join(" ");
+            assert!(notes.contains(&format!("pocket {pocket} has its own drawing")), "{job} {name}: {notes}");
+            let there = said(std::slice::from_ref(letter), "numbers");
+            assert!(there.contains(&format!("pocket {pocket}")), "{job} {name}");
+            let (told, again) = (said(std::slice::from_ref(sheet), "numbers"), there);
+            assert!(told.len() >= 8, "{job} {name}: {told:?}");
+            for number in told.iter().filter(|w| w.parse::<usize>().is_ok()) {
+                assert!(!again.contains(number), "{job} {name}: {number} on both");
+            }
+        }
+        let rounded = maps.iter().any(|(n, _)| n.contains("-2-8-pocket-"));
+        assert_eq!(rounded, job == "13" || job == "14", "{job}: counters of the 8");
+    }
+}
+
+/// No rule of how to go by a map is cut off where the drawing is narrow.
+#[test]
+fn every_map_tells_all_of_how_to_go_by_it() {
+    for (job, plan) in plans() {
+        for mask in &plan.masking.masks {
+            for (number, sheets) in letters(&plan, &mask.of) {
+                for sheet in sheets {
+                    let notes = said(std::slice::from_ref(&sheet), "notes").join(" ");
+                    let last =
+                        ["Pull by the last column, least first.", "Take them out when all edge tape lies."];
+                    let more = notes.is_empty();
+                    assert!(more || last.iter().any(|l| notes.contains(l)), "{job} letter {number}: {notes}");
+                }
+            }
+        }
+    }
+}
+
 /// Half degrees as they are read.
 fn degrees(angle: f64) -> String {
     format!("{}\u{b0}", (angle.to_degrees() * 2.0).round() / 2.0)

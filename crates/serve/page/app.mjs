@@ -10,10 +10,14 @@ import { Mask } from "./tabs/mask.mjs";
 import { Spray } from "./tabs/spray.mjs";
 import { Pull } from "./tabs/pull.mjs";
 import { Record } from "./tabs/record.mjs";
+import { InchFirst } from "./says.mjs";
 import { TitleBlock } from "./title.mjs";
 import { learn } from "./words.mjs";
 
 const TABS = [["Survey", Survey], ["Marks", Marks], ["Fit", Fit], ["Mask", Mask], ["Spray", Spray], ["Pull", Pull], ["Record", Record]];
+
+/** Tabs on which work is done, not planned: a glove that means the last piece must not take back a figure of the job. */
+const DOING = ["Pull", "Record"];
 
 /** What the address says: #job/tab */
 function fromAddress() {
@@ -134,7 +138,7 @@ function Sheet() {
   }, []);
   useEffect(() => {
     const on = (e) => {
-      if (!(e.ctrlKey || e.metaKey) || e.key.toLowerCase() !== "z" || /INPUT|TEXTAREA/.test(document.activeElement.tagName)) return;
+      if (DOING.includes(fromAddress().tab) || !(e.ctrlKey || e.metaKey) || e.key.toLowerCase() !== "z" || /INPUT|TEXTAREA/.test(document.activeElement.tagName)) return;
       e.preventDefault();
       step(!e.shiftKey);
     };
@@ -160,7 +164,7 @@ function Sheet() {
   const Tab = TABS.find(([t]) => t === where.tab)[1];
   const props = { seen, edit, retype, inch, units, shown, setSurface, go, look, recordNews, setScale, tab: where.tab };
   const swap = () => { const next = inch ? "metric" : "inch"; localStorage.setItem("lengths", next); setInchFirst(next); };
-  return html`
+  return html`<${InchFirst.Provider} value=${inch}>
     <div class="board">
       <header class="tabs">
         <a class="skip" href="#work" onclick=${(e) => { e.preventDefault(); document.getElementById("work").focus(); }}>To the sheet</a>
@@ -168,8 +172,8 @@ function Sheet() {
           ${TABS.map(([t]) => html`<button role="tab" id="tab-${t}" aria-selected=${t === where.tab} tabindex=${t === where.tab ? 0 : -1} onclick=${() => go(seen.name, t)}>${t}</button>`)}
         </div>
         <span class="apart">
-          <${Step} word="Undo" name=${seen.undo} title="Take it back (Ctrl Z)" onclick=${() => step(true)} />
-          <${Step} word="Redo" name=${seen.redo} title="Do it again (Ctrl Shift Z)" onclick=${() => step(false)} />
+          ${DOING.includes(where.tab) ? "" : html`<${Step} word="Undo" name=${seen.undo} title="Take it back (Ctrl Z)" onclick=${() => step(true)} />
+          <${Step} word="Redo" name=${seen.redo} title="Do it again (Ctrl Shift Z)" onclick=${() => step(false)} />`}
           <button onclick=${swap} title=${inch ? "Show millimetres first" : "Show inches first"}>${inch ? "To mm" : "To inches"}</button>
           <button onclick=${() => go("")}>All jobs</button>
         </span>
@@ -178,7 +182,7 @@ function Sheet() {
         <${Tab} ...${props} notice=${html`<${Notices} seen=${seen} trouble=${trouble} connected=${connected} />`}
           block=${html`<${TitleBlock} seen=${seen} shown=${shown} tab=${where.tab} scale=${scale} connected=${connected} />`} />
       </div></main>
-    </div>`;
+    </div></${InchFirst.Provider}>`;
 }
 
 /** Undo or redo, with the name of what it takes back or does again. */

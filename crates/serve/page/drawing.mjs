@@ -14,6 +14,12 @@ export function box(points) {
   return b;
 }
 
+/** How low and high an outline reaches at x. */
+export function reach(outline, x) {
+  const at = outline.flatMap(([x0, y0], k) => { const [x1, y1] = outline[(k + 1) % outline.length]; return (x0 <= x && x < x1) || (x1 <= x && x < x0) ? [y0 + (y1 - y0) * (x - x0) / (x1 - x0)] : []; });
+  return [Math.min(...at), Math.max(...at)];
+}
+
 export const ringsOf = (mark) => mark.glyphs.flatMap((g) => g.rings_flat_mm);
 
 /** A mark's outlines on the flat of its surface: on a body or scan the plan has them on the mark's own axes. */
@@ -46,7 +52,7 @@ export function useSize() {
   return [ref, size];
 }
 
-/** A sheet that shows a box of the flat surface; `children` gets mm per pixel, so that letters keep their size. */
+/** A sheet that shows a box of the flat surface; `children` gets mm per pixel, so that letters keep their size, and the box with some of the margin that is seen below it. */
 export function Sheet({ show, label, setScale, cls, children, handlers, svgRef, held }) {
   const [ref, [w, h]] = useSize();
   const [x0, y0, x1, y1] = show;
@@ -54,7 +60,8 @@ export function Sheet({ show, label, setScale, cls, children, handlers, svgRef, 
   // 96 px to the inch is what a browser calls an inch; screens differ, so the scale is "about".
   const scale = Math.round(px * 96 / 25.4 * 10) / 10;
   useEffect(() => { if (setScale && w) setScale(scale < 10 ? scale : Math.round(scale)); }, [scale, w]);
-  return html`<div class="flat ${cls || ""}" ref=${ref}><svg ref=${svgRef} class=${held ? "held" : ""} viewBox="${x0} ${-y1} ${x1 - x0} ${y1 - y0}" role="group" aria-label=${label} ...${handlers || {}}>${children(px)}</svg></div>`;
+  const [cx, cy] = [(x0 + x1) / 2, (y0 + y1) / 2], seen = w && h ? [Math.max(x0, cx - w * px / 2), Math.max(y0 - 30 * px, cy - h * px / 2), x1, y1] : show;
+  return html`<div class="flat ${cls || ""}" ref=${ref}><svg ref=${svgRef} class=${held ? "held" : ""} viewBox="${x0} ${-y1} ${x1 - x0} ${y1 - y0}" role="group" aria-label=${label} ...${handlers || {}}>${children(px, seen)}</svg></div>`;
 }
 
 /** A bar of a round length, so that a picture of the screen can be measured. */
@@ -85,7 +92,7 @@ function Under({ surface, under, px, box: [x0, y0, x1, y1] }) {
  *   onFeature(id, by, done) while a feature is; chosen id of a feature; relations {id: {relation, clearance_mm, wall}};
  *   room rings its centre may be in; show the box to show; grown {id, by} an outline tried larger; which the stripe that is chosen
  */
-export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours, plan, which }) {
+export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose, chosen, room, inch, under, show, setScale, grown, colours, plan, which, small }) {
   const svg = useRef(null);
   const [drag, setDrag] = useState(null);
   const drawn = useMemo(() => marks.map((k) => path(ringsOn(k, under))), [marks.map((k) => k.id).join(), surface, marks[0] && marks[0].glyphs, under]);
@@ -139,7 +146,7 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
   const box0 = show || widened(whole, 0.04);
   const handlers = { onpointermove: move, onpointerup: drop, onpointercancel: () => setDrag(null) };
 
-  return html`<${Sheet} show=${box0} label="Drawing of ${surface.id}" setScale=${setScale} handlers=${handlers} svgRef=${svg} held=${!!(onMark || onFeature)}>${(px) => html`
+  return html`<${Sheet} cls=${small ? "small" : ""} show=${box0} label="Drawing of ${surface.id}${small ? ", beside its figures" : ""}" setScale=${setScale} handlers=${handlers} svgRef=${svg} held=${!!(onMark || onFeature)}>${(px, seen) => html`
     <path class="outline" d=${path([surface.outline_flat_mm])} />
     <${Under} surface=${surface} under=${under} px=${px} box=${whole} />
     ${((plan && plan.stripes) || []).filter((s) => s.surface === surface.id).map((s) => html`<path class="stripe ${which === s.id ? "chosen" : ""}" fill-rule="evenodd" style=${colours && colours[s.id] ? `fill:${colours[s.id]}` : ""} d=${path(s.rings_flat_mm)}><title>stripe ${s.id}</title></path>`)}
@@ -152,7 +159,7 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
     ${room && room.length ? html`<path class="room" fill-rule="evenodd" d=${path(room)} style="pointer-events:none" />` : ""}
     ${surface.features.map((f) => html`<${Feature} f=${f} px=${px} told=${told(px).has(f.id)} r=${relations && relations[f.id]} chosen=${chosen === f.id} inch=${inch} shift=${shift("feature", f.id)} live=${!!onMark}
         take=${onFeature ? take("feature", f.id, [0, 0]) : null} key2=${onFeature && (f.centre_flat_mm || f.path_flat_mm) ? nudge(f.id, [0, 0]) : null} />`)}
-    <${ScaleBar} show=${box0} px=${px} inch=${inch} />`}</${Sheet}>`;
+    <${ScaleBar} show=${seen} px=${px} inch=${inch} />`}</${Sheet}>`;
 }
 
 /** One feature with its clearance round it, and how the mark lies to it. */

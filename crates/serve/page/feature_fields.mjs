@@ -2,15 +2,16 @@
 // typed; a new one lies in the middle.
 
 import { html, useState } from "./html.mjs";
-import { box } from "./drawing.mjs";
-import { Act, Field } from "./field.mjs";
+import { Drawing, box, reach } from "./drawing.mjs";
+import { Act, Field, Flag } from "./field.mjs";
 import { Points } from "./points.mjs";
-import { inUnits } from "./units.mjs";
+import { small } from "./says.mjs";
+import { inUnits, mmOf } from "./units.mjs";
 import { otherwise, words } from "./words.mjs";
 import * as server from "./fetch.mjs";
 
 /** Kinds that are a path, not a disc or an area. */
-const LINES = ["rivets", "hinge", "gap", "seam", "lap"];
+export const LINES = ["rivets", "hinge", "gap", "seam", "lap"];
 
 /** What the two figures of a reading are called on a kind of surface. */
 export const readings = (kind) => kind === "wing" ? ["s, along the span", "t, round the skin"] : kind === "body" ? ["s, station", "t, girth from the waterline"] : ["x", "y"];
@@ -24,8 +25,22 @@ function free(list, stem) {
   return `${stem}-${k}`;
 }
 
+/** An id is changed, and what is chosen by it. */
+const renamed = (edit, setChosen) => (edits, merge) => edit(edits, merge).then((p) => { if (!p) setChosen(String(edits[0].value)); return p; });
+
+/** A round feature as a square about it, or an area as the round one within it; its figures are then typed. */
+function reshaped(f, own, units) {
+  const mm = (v) => mmOf(String(v).replace(/^-/, ""), units) * (/^-/.test(String(v)) ? -1 : 1), to = (v) => inUnits(v, units);
+  if (f.at) {
+    const [s, t] = f.at.map(mm), r = mm(f.diameter) / 2;
+    return [{ path: own("at"), value: null }, { path: own("diameter"), value: null }, { path: own("corners"), value: [[-r, -r], [r, -r], [r, r], [-r, r]].map(([x, y]) => [to(s + x), to(t + y)]) }];
+  }
+  const [x0, y0, x1, y1] = box(f.corners.map((p) => p.map(mm)));
+  return [{ path: own("corners"), value: null }, { path: own("at"), value: [to((x0 + x1) / 2), to((y0 + y1) / 2)] }, { path: own("diameter"), value: to(Math.min(x1 - x0, y1 - y0)) }];
+}
+
 /** @param {any} p name of the job, surface of the job file, shown the same of the plan, at(...more), edit, units, chosen, setChosen */
-export function FeatureFields({ name, surface, shown, at, edit, units, chosen, setChosen, told, setTold }) {
+export function FeatureFields({ name, surface, shown, at, edit, units, chosen, setChosen, told, setTold, look }) {
   const [kind, setKind] = useState("ring");
   const features = surface.feature || [];
   const all = words("feature", "kind");
@@ -50,7 +65,9 @@ export function FeatureFields({ name, surface, shown, at, edit, units, chosen, s
     <div class="row"><select aria-label="Kind of feature" style="width:auto" value=${kind} onchange=${(e) => setKind(e.target.value)}>${all.map((k) => html`<option value=${k}>${k}</option>`)}</select><button onclick=${add} disabled=${!shown}>Add it in the middle</button></div>
     <div class="chips">${features.map((x) => html`<button aria-pressed=${x.id === chosen} onclick=${() => setChosen(x.id)}>${x.id}</button>`)}</div>
     ${f ? html`<h3>${f.id}</h3>
-      <${Field} key=${`${f.id}k`} label="Kind" path=${own("kind")} value=${f.kind} choices=${all} edit=${edit} />
+      ${small() ? html`<${Drawing} ...${look} small />` : ""}
+      <${Field} key=${`${f.id}n`} label="Called" path=${own("id")} value=${f.id} edit=${renamed(edit, setChosen)} required words />
+      <${Field} key=${`${f.id}k`} label="Kind" path=${own("kind")} value=${f.kind} choices=${all.filter((x) => LINES.includes(x) === LINES.includes(f.kind))} edit=${edit} />
       ${f.at ? html`<${Field} key=${`${f.id}s`} label=${s} unit=${units} path=${own("at", 0)} value=${f.at[0]} edit=${edit} required live />
         <${Field} key=${`${f.id}t`} label=${t} unit=${units} path=${own("at", 1)} value=${f.at[1]} edit=${edit} required live />
         <${Field} key=${`${f.id}d`} label="Diameter" unit=${units} path=${own("diameter")} value=${f.diameter} edit=${edit} required live />` : ""}
@@ -60,7 +77,8 @@ export function FeatureFields({ name, surface, shown, at, edit, units, chosen, s
         : html`<${Field} key=${`${f.id}w`} label="Width" unit=${units} path=${own("width")} value=${f.width} edit=${edit} live other=${otherwise("feature", "width")} />`}` : ""}
       <${Field} key=${`${f.id}l`} label="Clearance" unit=${units} path=${own("clearance")} value=${f.clearance} edit=${edit} live other=${otherwise("feature", "clearance")} />
       <${Field} key=${`${f.id}x`} label="May be crossed" path=${own("cross")} value=${f.cross} choices=${["", ...words("feature", "cross")]} other=${otherwise("feature", "cross")} edit=${edit} />
-      <p><${Act} edit=${edit} edits=${() => [{ path: own(), value: null }]} done=${() => setChosen("")}>Take ${f.id} out</${Act}></p>` : ""}
+      <${Flag} key=${`${f.id}r`} label="Comes off" path=${own("removable")} value=${f.removable} edit=${edit} other=${otherwise("feature", "removable")} note="then it is painted with the mark, off the craft" />
+      <div class="chips">${f.at || f.corners ? html`<${Act} edit=${edit} edits=${() => reshaped(f, own, units)}>${f.at ? "It has corners" : "It is round"}</${Act}>` : ""}<${Act} edit=${edit} edits=${() => [{ path: own(), value: null }]} done=${() => setChosen("")}>Take ${f.id} out</${Act}></div>` : ""}
     <${Parts} surface=${surface} shown=${shown} at=${at} edit=${edit} units=${units} name=${name} setTold=${setTold} />`;
 }
 
@@ -71,18 +89,19 @@ function Parts({ surface, shown, at, edit, units, name, setTold }) {
   const add = async () => {
     // Across the outer third of the lower edge, a fifth of the height deep, as an aileron lies on a right wing.
     const [x0, y0, x1, y1] = box(shown.outline_flat_mm), [w, h] = [x1 - x0, y1 - y0];
-    const flat = [[x0 + 0.6 * w, y0], [x0 + 0.9 * w, y0], [x0 + 0.9 * w, y0 + 0.2 * h], [x0 + 0.6 * w, y0 + 0.2 * h]];
+    // The outer end of a wing's left half is to the other side.
+    const out = surface.kind === "wing" && Math.abs(x0) > Math.abs(x1) ? (k) => x1 - k * w : (k) => x0 + k * w;
+    const flat = [0.6, 0.9, 0.9, 0.6].map((k, n) => { const [low] = reach(shown.outline_flat_mm, out(k)); return [out(k), n < 2 ? low : low + 0.2 * h]; });
     const corners = await Promise.all(flat.map((p) => server.skinAt(name, shown.id, p).then((skin) => skin.map((v) => inUnits(v, units)))));
     const id = free(parts, "part");
     const problems = await edit([{ path: at("part", parts.length), value: { id, corners, control: false } }]);
     setTold(problems ? problems.map((p) => p.message).join(". ") : "");
     if (!problems) setChosen(id);
   };
-  const flag = (key, label, note) => html`<${Field} key=${`${part.id}${key}`} label=${label} note=${note} path=${own(key)} value=${{ true: "yes", false: "no" }[part[key]] || ""} choices=${["", "yes", "no"]} other=${{ true: "yes", false: "no" }[otherwise("part", key)] || ""}
-    edit=${(edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value ? e.value === "yes" : null })), merge)} />`;
+  const flag = (key, label, note) => html`<${Flag} key=${`${part.id}${key}`} label=${label} note=${note} path=${own(key)} value=${part[key]} edit=${edit} other=${otherwise("part", key)} />`;
   return html`<h2>Parts that move or come off (${parts.length})</h2>
     <div class="chips">${parts.map((x) => html`<button aria-pressed=${x.id === chosen} onclick=${() => setChosen(x.id)}>${x.id}</button>`)}<button onclick=${add} disabled=${!shown || surface.t_from === "trailing-edge"}>Add a part</button></div>
-    ${part ? html`<${Field} key=${`${part.id}i`} label="Called" path=${own("id")} value=${part.id} edit=${(edits, merge) => edit(edits, merge).then((p) => { if (!p) setChosen(String(edits[0].value)); return p; })} required words note="a short word without blanks, such as aileron" />
+    ${part ? html`<${Field} key=${`${part.id}i`} label="Part is called" path=${own("id")} value=${part.id} edit=${renamed(edit, setChosen)} required words note="a short word without blanks, such as aileron" />
       <${Points} key=${`${part.id}c`} label="Corner" names=${shortly(surface.kind)} path=${own("corners")} value=${part.corners} edit=${edit} unit=${units} least=${3} closed />
       ${part.hinge ? html`<h3>Its hinge</h3><${Points} key=${`${part.id}h`} label="End" names=${shortly(surface.kind)} path=${own("hinge")} value=${part.hinge} edit=${edit} unit=${units} least=${2} />`
       : html`<p><${Act} edit=${edit} edits=${() => [{ path: own("hinge"), value: part.corners.slice(-2) }]}>It has a hinge</${Act}></p>`}

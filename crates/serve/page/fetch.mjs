@@ -1,6 +1,14 @@
 // The only file that speaks to the server.
 
-const token = document.querySelector('meta[name="maskwright-token"]').getAttribute("content");
+let token = document.querySelector('meta[name="maskwright-token"]').getAttribute("content");
+
+/** The token of a server that was started anew while this page stood open; false if it lets this page in no more. */
+async function newToken() {
+  const now = /name="maskwright-token" content="([^"]+)"/.exec(await (await fetch("/", { cache: "no-store" })).text());
+  if (!now || now[1] === token) return false;
+  token = now[1];
+  return true;
+}
 
 /** A refusal, with the server's words and the problems it names. */
 export class Refused extends Error {
@@ -12,8 +20,8 @@ export class Refused extends Error {
   }
 }
 
-/** @param {string} method @param {string} path @param {any} [body] */
-async function ask(method, path, body) {
+/** @param {string} method @param {string} path @param {any} [body] @param {boolean} [again] */
+async function ask(method, path, body, again) {
   let answer;
   try {
     answer = await fetch(path, {
@@ -27,6 +35,7 @@ async function ask(method, path, body) {
   const text = await answer.text();
   let said;
   try { said = JSON.parse(text); } catch { said = { message: text }; }
+  if (answer.status === 403 && !again && await newToken().catch(() => false)) return ask(method, path, body, true);
   if (!answer.ok) throw new Refused(answer.status, said);
   return said;
 }

@@ -11,8 +11,8 @@ const REST = 350;
 /** Figures alone, as in 5, 1.5, 3/8, 1 3/8 or [60, 48]: their unit is the job's. */
 const BARE = /^[[\]\d.,/\s-]*\d[[\]\d.,/\s]*$/;
 
-/** @param {any} p label, path, value, edit, choices?, note?, required?, live?: tried while it is typed, list?: [suggestions], words?: stays text whatever it looks like, lines?: may have several, unit?: what a bare figure is measured in, other?: what stands if it is empty, bare?: without its label beside it */
-export function Field({ label, path, value, edit, choices, note, required, live, list, words, lines, unit, other, bare }) {
+/** @param {any} p label, path, value, edit, choices?, said?: {choice: how it is called}, note?, required?, live?: tried while it is typed, list?: [suggestions], words?: stays text whatever it looks like, lines?: may have several, unit?: what a bare figure is measured in, other?: what stands if it is empty, bare?: without its label beside it */
+export function Field({ label, path, value, edit, choices, said, note, required, live, list, words, lines, unit, other, bare }) {
   const shown = value === undefined || value === null ? "" : typeof value === "object" ? JSON.stringify(value) : typeof value === "number" && unit ? asRead(value, unit) : String(value);
   const [text, setText] = useState(shown);
   const [told, setTold] = useState("");
@@ -45,7 +45,7 @@ export function Field({ label, path, value, edit, choices, note, required, live,
     ${bare ? "" : html`<label for=${id.current}>${label}</label>`}
     ${choices ? html`<select id=${id.current} aria-label=${bare ? label : undefined} value=${text} onchange=${(e) => { put(e.target.value); send(e.target.value); }}>
         ${choices.includes(text) ? "" : html`<option value=${text}>${text || none}</option>`}
-        ${choices.map((c) => html`<option value=${c} selected=${c === text}>${c || none}</option>`)}</select>`
+        ${choices.map((c) => html`<option value=${c} selected=${c === text}>${(said && said[c]) || c || none}</option>`)}</select>`
       : html`<${lines ? "textarea" : "input"} id=${id.current} rows=${lines ? text.split("\n").length : undefined} aria-label=${bare ? label : undefined} placeholder=${other || ""} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t ${id.current}-u" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
         oninput=${(e) => put(e.target.value)} onblur=${(e) => send(e.target.value)} onkeydown=${(e) => { if (e.key === "Enter" && !(lines && e.shiftKey)) { if (lines) e.preventDefault(); send(e.target.value); } if (e.key === "Escape") { typing.current = null; setText(shown); setTold(""); } }} />`}
     ${unit && (BARE.test(text) || !text && BARE.test(other || "")) ? html`<span class="unit" id="${id.current}-u">${unit}</span>` : ""}
@@ -54,6 +54,15 @@ export function Field({ label, path, value, edit, choices, note, required, live,
     ${note && !told ? html`<p class="soft" style="grid-column:1/3;margin:0">${note}</p>` : ""}
   </div>`;
 }
+
+const YES = { true: "yes", false: "no" };
+
+/** A key that is so or is not. @param {any} p label, path, value, edit, note?, other?: "true" or "false", what stands if it is empty */
+export const Flag = ({ label, path, value, edit, note, other }) => html`<${Field} label=${label} note=${note} path=${path} value=${YES[value] || ""} choices=${["", "yes", "no"]} other=${YES[other] || ""}
+  edit=${(edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value ? e.value === "yes" : null })), merge)} />`;
+
+/** A fold that says in a few words what is in it. */
+export const Fold = ({ title, says, children }) => html`<details class="fold"><summary>${title}<span class="soft"> · ${says}</span></summary>${children}</details>`;
 
 /** An entry of the record: what is being typed is never overwritten by news from another phone. @param {any} p value, save(text) and the input's own */
 export function Entry({ value, save, ...more }) {

@@ -7,7 +7,7 @@ import { both, one } from "./units.mjs";
 /** The panels on the surface, one of them chosen: what is cut, what is lifted where. */
 export function FilmDrawing({ film, chosen, setChosen, inch, setScale }) {
   const show = widened(box(film.panels.flatMap((p) => p.box_flat_mm)), 0.06);
-  return html`<${Sheet} cls="tall" show=${show} label="Panels of film, with what is cut in them" setScale=${setScale}>${(px) => html`
+  return html`<${Sheet} cls="tall" show=${show} label="Panels of film, with what is cut in them" setScale=${setScale}>${(px, seen) => html`
     ${film.panels.map((p) => { const [x0, , x1, y1] = box(p.box_flat_mm); return html`<g key=${p.id} onclick=${() => setChosen(p.id)} style="cursor:pointer">
       <path class="tape ${p.id === chosen ? "now" : ""}" style="fill-opacity:.25" d=${path([p.box_flat_mm])} />
       <path class="outline" fill-rule="evenodd" d=${path(p.paint_rings_flat_mm)} />
@@ -16,7 +16,7 @@ export function FilmDrawing({ film, chosen, setChosen, inch, setScale }) {
       ${p.register_flat_mm.map((l) => html`<path class="thin" d=${line(l)} />`)}
       <path d=${line(p.hinge_flat_mm)} style="fill:none;stroke:var(--accent);stroke-width:4px;vector-effect:non-scaling-stroke" />
       <${Words} px=${px} at=${[(x0 + x1) / 2, y1 - 12 * px]}>${p.id}</${Words}></g>`; })}
-    <${ScaleBar} show=${show} px=${px} inch=${inch} />`}</${Sheet}>
+    <${ScaleBar} show=${seen} px=${px} inch=${inch} />`}</${Sheet}>
     <p class="soft" style="margin:.3rem 0 0">Thick: cut to the paint. Dotted: weeding cuts. Dash-dotted: relief cuts, along which it peels off in parts. The thick coloured line is the hinge it is laid from.</p>`;
 }
 

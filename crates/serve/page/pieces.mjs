@@ -34,13 +34,26 @@ export function tabAt(piece) {
   return piece.tab.at === "start" ? p[0] : piece.tab.at === "finish" ? p[p.length - 1] : p[Math.floor(p.length / 2)];
 }
 
-/** Pull direction at the tab: back over the piece itself; a unit step in flat. */
+/** Which way a piece is pulled at its tab, a unit step in flat, as the book draws it: the paint lies to the left of its path. A fold goes back over the piece and away from the paint, a flag straight away from it. */
 export function pullWay(piece) {
-  const p = piece.path_flat_mm, tab = tabAt(piece);
-  if (!tab) return [0, 0];
-  const far = piece.tab.at === "finish" ? p[0] : p[p.length - 1];
-  const l = Math.hypot(far[0] - tab[0], far[1] - tab[1]) || 1;
-  return [(far[0] - tab[0]) / l, (far[1] - tab[1]) / l];
+  const p = piece.path_flat_mm, n = p.length;
+  /** @param {number[]} a @param {number[]} b */
+  const step = ([ax, ay], [bx, by]) => { const l = Math.hypot(bx - ax, by - ay) || 1; return [(bx - ax) / l, (by - ay) / l]; };
+  if (piece.kind === "plug" || n < 2) return [0, 1];
+  // Film is peeled back over itself, from its tab to its middle.
+  if (piece.kind === "film") { const tab = tabAt(piece), m = middleOf((piece.footprint_flat_mm || [p]).flat()), l = Math.hypot(m[0] - tab[0], m[1] - tab[1]); return l < 1 ? [0, 1] : step(tab, m); }
+  if (piece.tab.kind === "flag") { const [x, y] = middleWay(p); return [y, -x]; }
+  const [x, y] = piece.tab.at === "start" ? step(p[0], p[1]) : step(p[n - 2], p[n - 1]);
+  const back = piece.tab.at === "start" ? 1 : -1;
+  return [0.6 * back * x + 0.8 * y, 0.6 * back * y - 0.8 * x];
+}
+
+/** The way a path goes half way along it. */
+function middleWay(p) {
+  const long = p.slice(1).map(([x, y], k) => Math.hypot(x - p[k][0], y - p[k][1]));
+  let left = long.reduce((a, b) => a + b, 0) / 2, k = 0;
+  while (k < long.length - 1 && long[k] < left) left -= long[k++];
+  return [(p[k + 1][0] - p[k][0]) / (long[k] || 1), (p[k + 1][1] - p[k][1]) / (long[k] || 1)];
 }
 
 /** Pieces with a tab, in the order they are pulled: go by go, marks in the job's order, then `pull`; each with its `go`. */

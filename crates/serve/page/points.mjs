@@ -3,8 +3,8 @@
 import { html } from "./html.mjs";
 import { Act, Field } from "./field.mjs";
 
-/** @param {any} p label of one, names of its figures, path, value: [[a, b], ...], edit, unit, least: how many must stay, closed: they go round */
-export function Points({ label, names, path, value, edit, unit, least, closed }) {
+/** @param {any} p label of one, names of its figures, path, value: [[a, b], ...], edit, unit, least: how many must stay, most?: how many there may be, closed: they go round */
+export function Points({ label, names, path, value, edit, unit, least, most, closed }) {
   const points = Array.isArray(value) ? value.filter(Array.isArray) : [];
   const plain = points.every((p) => p.length === names.length && p.every((v) => typeof v === "number"));
   const add = () => {
@@ -18,5 +18,5 @@ export function Points({ label, names, path, value, edit, unit, least, closed })
     ${points.map((p, k) => html`<div class="point" key=${`${path.join("-")}${k}`}><span class="soft">${label} ${k + 1}</span>
       ${names.map((n, i) => html`<${Field} key=${`${path.join("-")}${k}-${i}`} bare label="${label} ${k + 1}, ${n}" path=${[...path, k, i]} value=${p[i]} unit=${unit} edit=${edit} required live />`)}
       <${Act} aria-label="Take ${label} ${k + 1} out" title="Take it out" disabled=${points.length <= least} edit=${edit} edits=${() => [{ path: [...path, k], value: null }]}>−</${Act}></div>`)}
-    <p><${Act} edit=${edit} edits=${add} disabled=${!points.length}>Add a point</${Act}></p></div>`;
+    ${points.length < (most || Infinity) ? html`<p><${Act} edit=${edit} edits=${add} disabled=${!points.length}>Add a point</${Act}></p>` : ""}</div>`;
 }

@@ -1,17 +1,31 @@
 // What the plan says of something: mark and word first, colour second; each with its clause and how well known.
 
-import { html } from "./html.mjs";
+import { createContext, html, useContext } from "./html.mjs";
+import { plainly } from "./plainly.mjs";
 
-const BASIS = { read: "read in the rule", quoted: "as quoted, not read in the rule", memory: "from memory, not checked", practice: "common practice, no source", shop: "the shop's own" };
+const BASIS = { read: "read in the source", quoted: "as quoted, not read in the source", memory: "from memory, not checked", practice: "common practice, no source", shop: "the shop's own" };
 
 /** A small screen: there long lists are folded. */
 export const small = () => matchMedia("(max-width: 40rem)").matches;
 
-const Line = ({ f }) => html`<li class=${f.severity}><span class="word-${f.severity}">${f.severity === "note" ? "" : f.severity + ": "}</span>${f.message}
-    ${f.hint ? html`<small>→ ${f.hint}</small>` : ""}${f.cite || f.basis ? html`<small>${[f.cite, basis(f)].filter(Boolean).join(" · ")}</small>` : ""}</li>`;
+/** Whether inches are read first. */
+export const InchFirst = createContext(true);
+
+/** A finding in the words of the page; the keys it speaks in stay beneath, for who edits the file. */
+const Line = ({ f }) => {
+  const inch = useContext(InchFirst), message = plainly(f.message, inch), hint = plainly(f.hint, inch);
+  const keys = [message === f.message ? "" : f.message, hint === f.hint ? "" : f.hint].filter(Boolean);
+  return html`<li class=${f.severity}><span class="word-${f.severity}">${f.severity === "note" ? "" : f.severity + ": "}</span>${message}
+    ${hint ? html`<small>→ ${hint}</small>` : ""}${keys.map((k) => html`<small class="key">in the file’s own words: ${k}</small>`)}${f.cite || f.basis ? html`<small>${[f.cite, basis(f)].filter(Boolean).join(" · ")}</small>` : ""}</li>`;
+};
 
 /** How well it is known, unless its own words or its source say so. */
-const basis = (f) => { const b = BASIS[f.basis]; return b && b !== f.cite && !f.message.includes(b) ? b : ""; };
+const basis = (f) => {
+  const b = BASIS[f.basis];
+  // What is read or quoted has a source that is named.
+  if (!b || b === f.cite || f.message.includes(b) || f.basis === "quoted" && f.message.includes("as quoted")) return "";
+  return f.cite || !/^(read|quoted)$/.test(f.basis) ? b : "";
+};
 
 /** Findings in order of weight; in a `report` what is kept comes before mere notes, and can be folded away. */
 export function Says({ findings, none, report }) {

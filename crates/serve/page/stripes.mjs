@@ -2,8 +2,7 @@
 
 import { html } from "./html.mjs";
 import { Act, Field } from "./field.mjs";
-import { readings } from "./feature_fields.mjs";
-import { Points } from "./points.mjs";
+import { Way } from "./stripe_way.mjs";
 import { box, turned } from "./drawing.mjs";
 import { both, one } from "./units.mjs";
 import { words } from "./words.mjs";
@@ -47,17 +46,8 @@ export function Edges({ stripe, kind, inch }) {
       ${stripe.ticks.map((k) => html`<tr><td>${k.part}</td><td class="n">${one(k.at_skin_mm[0], inch)}</td><td class="n">${one(k.at_skin_mm[1], inch)}</td></tr>`)}</tbody></table>` : ""}`;
 }
 
-/** What an `along` says, in words. */
-function alongWords(a) {
-  if (a.waterline !== undefined) return `a waterline at ${a.waterline}`;
-  if (a.stripe) return `the stripe ${a.stripe}`;
-  if (a.edge) return `the ${a.edge.replace("-", " ")}${/edge$/.test(a.edge) ? "" : " edge"}`;
-  if (a.feature) return a.feature;
-  return "the straightest way";
-}
-
-/** The fields of a stripe. @param {any} p stripe of the job file, i its number, job, edit, units */
-export function StripeFields({ stripe, i, job, edit, units }) {
+/** The fields of a stripe. @param {any} p stripe of the job file, laid the same of the plan, i its number, job, edit, units */
+export function StripeFields({ stripe, laid, i, job, edit, units }) {
   const at = (...more) => ["stripe", i, ...more];
   const surface = (job.surface || []).find((s) => s.id === stripe.surface) || {};
   const ends = Array.isArray(stripe.ends) ? stripe.ends : ["square", "square"];
@@ -73,8 +63,7 @@ export function StripeFields({ stripe, i, job, edit, units }) {
     ${["Start", "End"].map((label, k) => html`<${Field} key=${`${stripe.id}e${k}`} label=${label} path=${at("ends", k)} value=${ends[k]} choices=${list} edit=${end(k)} />`)}
     <${Field} key=${`${stripe.id}p`} label="Paint" path=${at("paint")} value=${stripe.paint} choices=${["", ...paints]} edit=${edit} />
     <${Field} key=${`${stripe.id}o`} label="Over" path=${at("over")} value=${stripe.over} choices=${["", ...grounds, ...paints]} edit=${edit} />
-    ${stripe.mirror_of ? html`<p>It mirrors ${stripe.mirror_of} by station and height.</p>`
-    : stripe.through ? html`<h2>It runs through</h2><${Points} key=${`${stripe.id}t`} label="Point" names=${readings(surface.kind).map((w) => w.split(",")[0])} path=${at("through")} value=${stripe.through} edit=${edit} unit=${units} least=${2} />`
-    : stripe.along ? html`<p>It runs along ${alongWords(stripe.along)}; which line that is, and how far off it, stands in the job file (under Survey).</p>` : ""}
+    ${ends.some((e) => /point|swallowtail/.test(e)) ? html`<${Field} key=${`${stripe.id}el`} label="Length of its ends" unit=${units} path=${at("end_length")} value=${stripe.end_length} edit=${edit} other="as it is wide" note="of a point or a swallowtail" />` : ""}
+    <${Way} stripe=${stripe} laid=${laid} job=${job} surface=${surface} at=${at} edit=${edit} units=${units} />
     <p><${Act} edit=${edit} edits=${() => [{ path: at(), value: null }]}>Take ${stripe.id} out</${Act}></p>`;
 }

@@ -1,6 +1,7 @@
 // The title block at the lower right corner: what is on the sheet, its scale and verdict, and what is next.
 
 import { html, useState } from "./html.mjs";
+import { plainly } from "./plainly.mjs";
 import { Says } from "./says.mjs";
 
 const WORDS = { pass: "✓ pass", caution: "▮ caution", fail: "⊗ fail" };
@@ -10,7 +11,7 @@ function next(seen, tab) {
   if (!seen.plan || seen.stale) return ["mend what cannot be used", "Survey"];
   const of = (severity) => seen.plan.findings.find((f) => f.severity === severity);
   const fail = of("fail");
-  if (fail) return [fail.message, /fit|place|clear|cross/.test(fail.id) ? "Fit" : "Marks"];
+  if (fail) return [fail.message, /^(feature|within)|fit|place|clear|cross/.test(fail.id) ? "Fit" : "Marks"];
   if (!seen.plan.marks.length && !(seen.plan.stripes || []).length) return ["say what is to be painted", "Marks"];
   const n = seen.plan.findings.filter((f) => f.severity === "caution").length;
   const way = { Survey: "Marks", Marks: "Fit", Fit: "Mask", Mask: "Spray", Spray: "Pull", Pull: "Record" }[tab];
@@ -31,7 +32,7 @@ export function TitleBlock({ seen, shown, tab, scale, connected }) {
     root.dataset.theme = now === "dark" ? "light" : "dark";
     localStorage.setItem("light", root.dataset.theme);
   };
-  const [words, where] = next(seen, tab);
+  const [told, where] = next(seen, tab), words = plainly(told, true);
   const against = seen.plan ? seen.plan.findings.filter((f) => f.severity === "caution" || f.severity === "fail") : [];
   return html`<section class="block" aria-label="Title block">
     ${open && against.length ? html`<div class="all against" tabindex="0" role="region" aria-label="What to read"><${Says} findings=${against} /></div>` : ""}
@@ -42,8 +43,8 @@ export function TitleBlock({ seen, shown, tab, scale, connected }) {
     <div class="screenly"><small>scale</small>${scale ? `about 1 : ${scale}` : "–"}</div>
     <div><small>verdict</small>${against.length && !seen.stale ? html`<button class="verdict plain word-${verdict}" aria-expanded=${open} title="What stands against it" onclick=${() => setOpen(!open)}>${WORDS[verdict]} (${against.length})</button>`
       : html`<span class="word-${verdict}">${seen.plan && !seen.stale ? WORDS[verdict] : "⊗ not planned"}</span>`}</div>
-    <div><small>file</small>${seen.name}${connected ? "" : " (no connection)"}</div>
-    <div class="all"><small>next</small><span class="next-words" title=${words}>${words}</span></div>
-    <div class="all"><button onclick=${turn}>Light or dark</button> <a class="target" href="#${encodeURIComponent(seen.name)}/${where}">to ${where}</a> <span class="soft">help, not approval</span></div>
+    <div><small>file</small>${seen.name}${connected ? "" : " (no connection)"}<br /><small>help, not approval</small></div>
+    <div class="all next-row"><small>next</small><span class="next-words" title=${words}>${words}</span>
+      ${where === tab ? "" : html`<a class="target" href="#${encodeURIComponent(seen.name)}/${where}">to ${where}</a>`}<button onclick=${turn}>Light or dark</button></div>
   </section>`;
 }

@@ -19,6 +19,9 @@ export const metric = (mm) => `${(Math.round(mm * 10) / 10).toString().replace("
 /** Both, the reader's own first. @param {number} mm @param {boolean} inchFirst */
 export const both = (mm, inchFirst) => inchFirst ? `${inches(mm)} (${metric(mm)})` : `${metric(mm)} (${inches(mm)})`;
 
+/** A long run of tape, as it comes off a roll: feet and metres to a tenth. */
+export const run = (mm, inchFirst) => { const [ft, m] = [`${(mm / 304.8).toFixed(1)} ft`, `${(mm / 1000).toFixed(1)} m`]; return inchFirst ? `${ft} (${m})` : `${m} (${ft})`; };
+
 /** The reader's own only. */
 export const one = (mm, inchFirst) => inchFirst ? inches(mm) : metric(mm);
 

@@ -15,6 +15,8 @@ use tokio::sync::broadcast;
 
 /// Edits that can be undone, a job. chosen: a long evening's work.
 const MOST_UNDO: usize = 500;
+/// Plans kept of a job. chosen: the one that is shown, and one to go back to.
+const MOST_KEPT: usize = 2;
 /// News kept for a slow listener. chosen: it asks for the whole when it missed some.
 const NEWS: usize = 64;
 
@@ -26,7 +28,7 @@ pub type MoreFiles = fn(&Plan) -> Vec<(String, Vec<u8>)>;
 pub struct Desk {
     /// Where they lie.
     pub folder: Folder,
-    open: Mutex<BTreeMap<String, Arc<Mutex<Open>>>>,
+    open: Mutex<BTreeMap<String, Arc<Job>>>,
     more: MoreFiles,
     /// Names of jobs that changed.
     pub news: broadcast::Sender<News>,
@@ -43,9 +45,19 @@ pub struct News {
     pub now: String,
 }
 
+/// A job on the desk.
+#[derive(Debug, Default)]
+struct Job {
+    /// Held by who plans or changes it, one after the other. Nobody who only looks at what is there waits for it.
+    turn: Mutex<()>,
+    /// Held for a moment only, never while something is planned.
+    open: Mutex<Open>,
+}
+
 #[derive(Debug, Default)]
 struct Open {
-    planned: Option<Arc<Planned>>,
+    /// Its last plans, the one that is shown first: what is taken back need not be planned again.
+    planned: Vec<Arc<Planned>>,
     undo: Vec<Change>,
     redo: Vec<Change>,
 }
@@ -61,6 +73,13 @@ struct Change {
     after: String,
 }
 
+/// A text with all its plan is made from.
+struct Asked {
+    text: String,
+    revision: String,
+    made_from: Result<(Arc<plan::job::Job>, plan::job::Attachments), Vec<Problem>>,
+}
+
 /// A job as its file says it, planned.
 #[derive(Debug)]
 pub struct Planned {
@@ -68,6 +87,8 @@ pub struct Planned {
     pub text: String,
     /// A short name of that text.
     pub revision: String,
+    /// The job as it was read, if it could be.
+    job: Option<Arc<plan::job::Job>>,
     /// The plan; `None` if the job cannot be used.
     pub plan: Option<Plan>,
     /// Why not.
@@ -126,25 +147,31 @@ impl Desk {
         Desk { folder, open: Mutex::default(), more, news: broadcast::channel(NEWS).0 }
     }
 
-    /// A job as it is on disk now.
+    /// A job as it is on disk now. What is planned already is told at once, whoever plans meanwhile; what is not is
+    /// planned once, for all who ask.
     ///
     /// # Errors
     /// If it cannot be read.
     pub fn look(&self, name: &str) -> Result<Seen, DeskError> {
-        let text = self.folder.read(name)?;
-        let held = self.open(name);
-        let job = &mut *lock(&held);
-        Ok(self.seen(job, text))
+        let job = self.open(name);
+        let asked = self.asked(&job, self.folder.read(name)?);
+        if let Some(seen) = job.seen(&asked) {
+            return Ok(seen);
+        }
+        let _turn = lock(&job.turn);
+        // It may have become another one while the one before was at it.
+        let asked = self.asked(&job, self.folder.read(name)?);
+        let planned = self.planned(&job, asked);
+        Ok(job.show(planned))
     }
 
-    /// A job as it was last looked at, without asking the disk: for a hand that drags, many times a second. What
-    /// it lets go of is saved against the revision, so nothing rests on this.
+    /// A job as it was last looked at, without asking the disk or waiting for who plans: for a hand that drags, many
+    /// times a second. What it lets go of is saved against the revision, so nothing rests on this.
     ///
     /// # Errors
     /// As `look`, if it was never looked at.
     pub fn at_hand(&self, name: &str) -> Result<Arc<Planned>, DeskError> {
-        let held = self.open(name);
-        let kept = lock(&held).planned.clone();
+        let kept = lock(&self.open(name).open).planned.first().cloned();
         match kept {
             Some(planned) => Ok(planned),
             None => Ok(self.look(name)?.planned),
@@ -179,37 +206,45 @@ impl Desk {
         called: impl FnOnce(&str) -> String,
         make: impl FnOnce(&str) -> Result<String, DeskError>,
     ) -> Result<Seen, DeskError> {
+        let job = self.open(name);
+        // Who is too late is told so before anything is planned, and once more when it is his turn.
+        let seen = |before: String| {
+            let asked = self.asked(&job, before);
+            if asked.revision == revision { Ok(asked) } else { Err(DeskError::Folder(FolderError::Changed)) }
+        };
+        seen(self.folder.read(name)?)?;
+        let _turn = lock(&job.turn);
         let before = self.folder.read(name)?;
-        let held = self.open(name);
-        let job = &mut *lock(&held);
-        let was = self.seen(job, before.clone()).planned;
-        if was.revision != revision {
-            return Err(FolderError::Changed.into());
-        }
+        let was = self.planned(&job, seen(before.clone())?);
         let after = make(&before)?;
-        let now = self.plan(job, &after);
+        let now = self.planned(&job, self.asked(&job, after.clone()));
         let more_wrong: Vec<Told> =
             now.problems.iter().filter(|p| !told_before(p, &was.problems)).cloned().collect();
         if was.problems.len() < now.problems.len() && !more_wrong.is_empty() {
-            job.planned = Some(was);
             return Err(DeskError::Refused(more_wrong));
         }
-        if after != before {
-            self.folder.save(name, &before, &after)?;
-            job.redo.clear();
-            match job.undo.last_mut().filter(|c| !merge.is_empty() && c.merge == merge && c.after == before) {
+        if after == before {
+            return Ok(job.show(now));
+        }
+        self.folder.save(name, &before, &after)?;
+        {
+            let open = &mut *lock(&job.open);
+            open.redo.clear();
+            match open.undo.last_mut().filter(|c| !merge.is_empty() && c.merge == merge && c.after == before)
+            {
                 Some(change) => change.after.clone_from(&after),
                 None => {
                     let name = called(&before);
-                    job.undo.push(Change { merge: merge.to_owned(), name, before, after: after.clone() });
+                    open.undo.push(Change { merge: merge.to_owned(), name, before, after });
                 }
             }
-            if MOST_UNDO < job.undo.len() {
-                job.undo.remove(0);
+            if MOST_UNDO < open.undo.len() {
+                open.undo.remove(0);
             }
-            self.tell(name, &now);
         }
-        Ok(self.seen(job, after))
+        let seen = job.show(now);
+        self.tell(name, &seen.planned);
+        Ok(seen)
     }
 
     /// Takes the last change back, or does it again.
@@ -217,19 +252,25 @@ impl Desk {
     /// # Errors
     /// If there is none, or the file is not as the page left it.
     pub fn step(&self, name: &str, back: bool) -> Result<Seen, DeskError> {
+        let job = self.open(name);
+        let _turn = lock(&job.turn);
         let text = self.folder.read(name)?;
-        let held = self.open(name);
-        let job = &mut *lock(&held);
-        let (from, to) = if back { (&mut job.undo, &mut job.redo) } else { (&mut job.redo, &mut job.undo) };
-        let as_left = |c: &Change| if back { c.after == text } else { c.before == text };
-        let change = from.pop_if(|c| as_left(c)).ok_or(DeskError::NothingToUndo)?;
-        let wanted = if back { change.before.clone() } else { change.after.clone() };
-        if let Err(why) = self.folder.save(name, &text, &wanted) {
-            from.push(change);
-            return Err(why.into());
-        }
-        to.push(change);
-        let seen = self.seen(job, wanted);
+        let wanted = {
+            let open = &mut *lock(&job.open);
+            let (from, to) =
+                if back { (&mut open.undo, &mut open.redo) } else { (&mut open.redo, &mut open.undo) };
+            let as_left = |c: &Change| if back { c.after == text } else { c.before == text };
+            let change = from.pop_if(|c| as_left(c)).ok_or(DeskError::NothingToUndo)?;
+            let wanted = if back { change.before.clone() } else { change.after.clone() };
+            if let Err(why) = self.folder.save(name, &text, &wanted) {
+                from.push(change);
+                return Err(why.into());
+            }
+            to.push(change);
+            wanted
+        };
+        let planned = self.planned(&job, self.asked(&job, wanted));
+        let seen = job.show(planned);
         self.tell(name, &seen.planned);
         Ok(seen)
     }
@@ -239,44 +280,62 @@ impl Desk {
         let _ = self.news.send(News { job: name.to_owned(), what: "job", now: planned.revision.clone() });
     }
 
-    fn seen(&self, job: &mut Open, text: String) -> Seen {
-        let planned = self.plan(job, &text);
-        let named = |steps: &[Change]| steps.last().map_or_else(String::new, |c| c.name.clone());
-        Seen { planned, undo: named(&job.undo), redo: named(&job.redo) }
+    /// What a text asks to be planned; one that is known is not read anew, only the files it names.
+    fn asked(&self, job: &Job, text: String) -> Asked {
+        let known = lock(&job.open).planned.iter().find(|p| p.text == text).and_then(|p| p.job.clone());
+        let job = known.map_or_else(|| plan::job::read(&text).map(Arc::new), Ok);
+        let made_from = job.and_then(|job| self.folder.attachments(&job).map(|files| (job, files)));
+        let revision = revision_of(&text, made_from.as_ref().ok().map(|(_, files)| files));
+        Asked { text, revision, made_from }
     }
 
-    /// The plan of a text; the last one is kept, and stands as long as nothing it was made from changed.
-    fn plan(&self, job: &mut Open, text: &str) -> Arc<Planned> {
-        let parsed = plan::job::read(text);
-        let files = parsed.as_ref().map_err(Clone::clone).and_then(|job| self.folder.attachments(job));
-        let revision = revision_of(text, files.as_ref().ok());
-        if let Some(kept) = job.planned.as_ref().filter(|p| p.revision == revision) {
-            return kept.clone();
+    /// Its plan, one that is kept or a new one; `job.turn` is held, so that nothing is planned twice.
+    fn planned(&self, job: &Job, asked: Asked) -> Arc<Planned> {
+        if let Some(kept) = job.kept(&asked) {
+            return kept;
         }
-        let made = match (&parsed, &files) {
-            (Ok(job), Ok(files)) => plan::run(job, files),
-            (Err(why), _) | (_, Err(why)) => Err(why.clone()),
-        };
-        let (plan, problems) = match made {
+        let Asked { text, revision, made_from } = asked;
+        let read = made_from.as_ref().ok().map(|(job, _)| job.clone());
+        let (plan, problems) = match made_from.and_then(|(job, files)| plan::run(&job, &files)) {
             Ok(plan) => (Some(plan), vec![]),
-            Err(problems) => (None, problems.iter().map(|p| Told::problem(p, text)).collect()),
+            Err(problems) => (None, problems.iter().map(|p| Told::problem(p, &text)).collect()),
         };
-        let planned = Arc::new(Planned {
-            text: text.to_owned(),
-            revision,
-            plan,
-            problems,
-            files: OnceLock::new(),
-            more: self.more,
-            told: OnceLock::new(),
-        });
-        job.planned = Some(planned.clone());
-        planned
+        let (files, told) = (OnceLock::new(), OnceLock::new());
+        Arc::new(Planned { text, revision, job: read, plan, problems, files, more: self.more, told })
     }
 
-    /// A job's own lock: one that plans keeps no other waiting.
-    fn open(&self, name: &str) -> Arc<Mutex<Open>> {
+    /// A job's own place on the desk: who plans one keeps nobody at another waiting.
+    fn open(&self, name: &str) -> Arc<Job> {
         lock(&self.open).entry(name.to_owned()).or_default().clone()
+    }
+}
+
+impl Job {
+    /// The plan of what is asked, if it is kept.
+    fn kept(&self, asked: &Asked) -> Option<Arc<Planned>> {
+        lock(&self.open).planned.iter().find(|p| p.revision == asked.revision).cloned()
+    }
+
+    /// What is asked with its undo, if its plan is the last one shown.
+    fn seen(&self, asked: &Asked) -> Option<Seen> {
+        let open = lock(&self.open);
+        open.planned.first().filter(|p| p.revision == asked.revision).map(|p| open.seen(p))
+    }
+
+    /// Puts a plan on top.
+    fn show(&self, planned: Arc<Planned>) -> Seen {
+        let mut open = lock(&self.open);
+        open.planned.retain(|p| p.revision != planned.revision);
+        open.planned.insert(0, planned.clone());
+        open.planned.truncate(MOST_KEPT);
+        open.seen(&planned)
+    }
+}
+
+impl Open {
+    fn seen(&self, planned: &Arc<Planned>) -> Seen {
+        let named = |steps: &[Change]| steps.last().map_or_else(String::new, |c| c.name.clone());
+        Seen { planned: planned.clone(), undo: named(&self.undo), redo: named(&self.redo) }
     }
 }
 
@@ -355,4 +414,88 @@ fn revision_of(text: &str, files: Option<&plan::job::Attachments>) -> String {
         eat(bytes);
     }
     format!("{hash:016x}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::edit::Step;
+    use std::sync::mpsc;
+    use std::time::Duration;
+
+    const DEMO: &str = include_str!("../../../hangar/01-parasol-wing/job.toml");
+
+    /// Longest wait for what must come at once; a desk that holds somebody up fails by it.
+    const PATIENCE: Duration = Duration::from_secs(60);
+
+    fn desk(name: &str) -> Arc<Desk> {
+        let at = std::env::temp_dir().join(format!("maskwright-desk-{}-{name}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&at);
+        std::fs::create_dir_all(&at).unwrap();
+        let section = include_bytes!("../../../hangar/01-parasol-wing/naca-4412.dat");
+        std::fs::write(at.join("naca-4412.dat"), section).unwrap();
+        let folder = Folder::open(&at).unwrap();
+        folder.create("a.toml", DEMO).unwrap();
+        Arc::new(Desk::new(folder, |_| vec![]))
+    }
+
+    fn moved(s: f64) -> Vec<Edit> {
+        let path = ["mark", "", "place", "at", ""].map(|k| match k {
+            "" => Step::At(0),
+            key => Step::Key(key.to_owned()),
+        });
+        vec![Edit { path: path.to_vec(), value: s.into() }]
+    }
+
+    #[test]
+    fn who_looks_or_drags_or_is_too_late_does_not_wait_for_who_plans() {
+        let desk = desk("turn");
+        let first = desk.look("a.toml").unwrap().planned.revision.clone();
+        let now = desk.edit("a.toml", &first, &moved(81.0), "").unwrap().planned.revision.clone();
+        let job = desk.open("a.toml");
+        // Somebody plans, for as long as this is held.
+        let turn = lock(&job.turn);
+        let (tell, told) = mpsc::channel();
+        let others = desk.clone();
+        std::thread::spawn(move || {
+            let seen = others.look("a.toml").unwrap().planned.revision.clone();
+            let held = others.at_hand("a.toml").unwrap().revision.clone();
+            let late = others.edit("a.toml", &first, &moved(82.0), "");
+            let late = matches!(late, Err(DeskError::Folder(FolderError::Changed)));
+            tell.send((seen, held, late)).unwrap();
+        });
+        assert_eq!(told.recv_timeout(PATIENCE).unwrap(), (now.clone(), now, true));
+        drop(turn);
+    }
+
+    #[test]
+    fn what_many_ask_for_at_once_is_planned_once() {
+        let desk = desk("once");
+        let first = desk.look("a.toml").unwrap().planned;
+        desk.folder.save("a.toml", DEMO, &DEMO.replace("height = 30", "height = 29")).unwrap();
+        let seen: Vec<Arc<Planned>> = std::thread::scope(|scope| {
+            let asked: Vec<_> =
+                (0..50).map(|_| scope.spawn(|| desk.look("a.toml").unwrap().planned)).collect();
+            asked.into_iter().map(|a| a.join().unwrap()).collect()
+        });
+        assert!(seen.iter().all(|p| Arc::ptr_eq(p, &seen[0])));
+        assert_ne!(seen[0].revision, first.revision);
+    }
+
+    #[test]
+    fn what_is_taken_back_is_there_already() {
+        let desk = desk("back");
+        let first = desk.look("a.toml").unwrap().planned;
+        let second = desk.edit("a.toml", &first.revision, &moved(83.0), "").unwrap().planned;
+        let back = desk.step("a.toml", true).unwrap();
+        assert!(Arc::ptr_eq(&back.planned, &first));
+        assert_eq!(back.undo, "");
+        let again = desk.step("a.toml", false).unwrap();
+        assert!(Arc::ptr_eq(&again.planned, &second));
+        assert_eq!(desk.folder.read("a.toml").unwrap(), second.text);
+        // What is refused is neither saved nor shown.
+        let wrong = Edit { path: vec![Step::Key("title".to_owned())], value: serde_json::Value::Null };
+        assert!(desk.edit("a.toml", &second.revision, &[wrong], "").is_err());
+        assert!(Arc::ptr_eq(&desk.look("a.toml").unwrap().planned, &second));
+    }
 }

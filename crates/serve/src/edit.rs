@@ -117,7 +117,17 @@ impl<'a> Spot<'a> {
                 }
                 (_, Some(old)) => replace(old, json).map(|()| None),
                 (_, None) => {
-                    t.insert(key, value_of(json)?);
+                    let mut new = value_of(json)?;
+                    // The blank before the closing brace goes behind what comes last now.
+                    if let Some((_, last)) = t.iter_mut().last() {
+                        let blank =
+                            last.decor().suffix().and_then(|s| s.as_str()).unwrap_or_default().to_owned();
+                        if !blank.is_empty() {
+                            last.decor_mut().set_suffix("");
+                            new.decor_mut().set_suffix(blank);
+                        }
+                    }
+                    t.insert(key, new);
                     Ok(None)
                 }
             },
@@ -165,16 +175,80 @@ fn replace(old: &mut Value, json: &Json) -> Result<(), String> {
     Ok(())
 }
 
+/// Keys of the job file in the order people write them: which one it is, where it is, how large, what of it. Others
+/// follow by the alphabet.
+const ORDER: [&str; 52] = [
+    "id",
+    "kind",
+    "name",
+    "text",
+    "half",
+    "side",
+    "s",
+    "at",
+    "file",
+    "unit",
+    "corners",
+    "diameter",
+    "path",
+    "through",
+    "waterline",
+    "edge",
+    "feature",
+    "straight",
+    "stripe",
+    "gap",
+    "gap_tape",
+    "off",
+    "span",
+    "chord",
+    "sweep",
+    "rise",
+    "washout_deg",
+    "section",
+    "girth",
+    "breaks",
+    "tip_bow",
+    "half_width",
+    "top",
+    "bottom",
+    "power",
+    "points",
+    "every",
+    "tape",
+    "height",
+    "place",
+    "width",
+    "real",
+    "roll",
+    "strain",
+    "count",
+    "film_um",
+    "flash",
+    "after",
+    "time",
+    "least",
+    "from",
+    "air",
+];
+
+/// The keys of a new table in the order of `ORDER`.
+fn in_order(fields: &serde_json::Map<String, Json>) -> Vec<&String> {
+    let mut keys: Vec<&String> = fields.keys().collect();
+    // A mark and a stripe say their surface early, a forecast's row after the air.
+    let rank = |key: &str| match key {
+        "surface" if fields.contains_key("id") => 2,
+        _ => ORDER.iter().position(|k| *k == key).unwrap_or(ORDER.len()),
+    };
+    keys.sort_by_key(|key| rank(key));
+    keys
+}
+
 fn table_of(json: &Json) -> Result<Table, String> {
     let Json::Object(fields) = json else { return Err("a table was expected".to_owned()) };
     let mut table = Table::new();
     table.decor_mut().set_prefix("\n");
-    // What says which one it is stands first, as people write it.
-    const FIRST: [&str; 6] = ["id", "kind", "name", "surface", "text", "s"];
-    let rank = |key: &str| FIRST.iter().position(|k| *k == key).unwrap_or(FIRST.len());
-    let mut keys: Vec<&String> = fields.keys().collect();
-    keys.sort_by_key(|key| rank(key));
-    for key in keys {
+    for key in in_order(fields) {
         if !fields[key].is_null() {
             table.insert(key, Item::Value(value_of(&fields[key])?));
         }
@@ -206,8 +280,8 @@ fn value_of(json: &Json) -> Result<Value, String> {
                     .map_err(|_| format!("`{time}` is not a day and time such as 2026-06-06T09:00:00"));
             }
             let mut table = InlineTable::new();
-            for (key, value) in fields {
-                table.insert(key, value_of(value)?);
+            for key in in_order(fields) {
+                table.insert(key, value_of(&fields[key])?);
             }
             Value::InlineTable(table)
         }
@@ -266,6 +340,22 @@ mod tests {
     fn changed(a: &str, b: &str) -> usize {
         assert_eq!(a.lines().count(), b.lines().count());
         a.lines().zip(b.lines()).filter(|(a, b)| a != b).count()
+    }
+
+    #[test]
+    fn a_key_put_into_a_line_stands_as_people_write_it() {
+        let put = |text: &str, key: &str, value: Json| {
+            let path = vec![Step::Key("along".to_owned()), Step::Key(key.to_owned())];
+            apply(text, &[Edit { path, value }]).unwrap()
+        };
+        let text = "along = { edge = 'upper', off = 4 } # why\n";
+        assert_eq!(put(text, "from", 10.into()), "along = { edge = 'upper', off = 4, from = 10 } # why\n");
+        let whole = Edit {
+            path: vec![Step::Key("coats".to_owned())],
+            value: serde_json::json!([{ "film_um": 8, "count": 3, "kind": "fog" }]),
+        };
+        let told = apply("title = 'a'\n", &[whole]).unwrap();
+        assert!(told.contains("{ kind = \"fog\", count = 3, film_um = 8 }"), "{told}");
     }
 
     proptest! {

@@ -8,6 +8,7 @@ use plan::problem::Problem;
 use std::fs::{self, File, TryLockError};
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 /// Largest file a job may name, bytes (64 MiB). chosen: a large scan.
 const LARGEST: u64 = 64 << 20;
@@ -21,6 +22,8 @@ const BESIDE: &str = ".writing-";
 #[derive(Debug)]
 pub struct Folder {
     root: PathBuf,
+    // Held while a file is written beside: two jobs saved at once must not write into one another.
+    writing: Mutex<()>,
     // Held, not read: the system lets go of it when the program ends, however it ends.
     _lock: File,
 }
@@ -71,7 +74,7 @@ impl Folder {
         let lock = File::options().create(true).append(true).open(root.join(LOCK)).map_err(said)?;
         match lock.try_lock() {
             Ok(()) => {
-                let folder = Folder { root, _lock: lock };
+                let folder = Folder { root, writing: Mutex::default(), _lock: lock };
                 folder.sweep();
                 Ok(folder)
             }
@@ -209,6 +212,7 @@ impl Folder {
     }
 
     fn put(&self, path: &Path, bytes: &[u8]) -> Result<(), FolderError> {
+        let _writing = self.writing.lock().unwrap_or_else(PoisonError::into_inner);
         // The process id keeps two programs apart, the lock two servers.
         let beside = self.root.join(format!("{BESIDE}{}", std::process::id()));
         let write = || {
@@ -280,6 +284,27 @@ mod tests {
         assert!(!at.join(".writing-4711").exists());
         assert!(at.join(".writing-notes").exists());
         assert_eq!(folder.jobs(), ["a.toml"]);
+    }
+
+    #[test]
+    fn two_jobs_saved_at_once_do_not_write_into_one_another() {
+        let at = scratch("at-once");
+        let folder = Folder::open(&at).unwrap();
+        std::thread::scope(|scope| {
+            for name in ["a.toml", "b.toml", "c.toml"] {
+                let folder = &folder;
+                scope.spawn(move || {
+                    let mut seen = name.to_owned();
+                    folder.create(name, &seen).unwrap();
+                    for n in 0..60 {
+                        let text = format!("{name} {n} {}", name.repeat(500 * n % 1000));
+                        folder.save(name, &seen, &text).unwrap();
+                        assert_eq!(folder.read(name).unwrap(), text);
+                        seen = text;
+                    }
+                });
+            }
+        });
     }
 
     #[test]

@@ -5,6 +5,8 @@ use serde_json::Value as Json;
 
 /// Longest part of a name that a job can make long, characters. chosen: a word or two on a button.
 const LONGEST: usize = 24;
+/// Most edits beside the first that are still called after it. chosen: what a field changes at once.
+const MOST_NAMED: usize = 4;
 
 /// The name of some edits to a job whose values before them are `job`.
 ///
@@ -16,6 +18,8 @@ pub(crate) fn name_of(job: Option<&Json>, edits: &[Edit]) -> String {
         0 => name,
         // A mark that is moved and sized at once is moved, as the hand sees it.
         _ if name.starts_with("moved ") => name,
+        // As the answers of a new job: no first one speaks for them.
+        more if MOST_NAMED < more => format!("{} values", edits.len()),
         more => format!("{name}, and {more} more"),
     }
 }
@@ -45,6 +49,7 @@ fn name_of_one(job: &Json, edit: &Edit) -> String {
     match (new, keys.last()) {
         _ if whole && gone => format!("took {thing} out"),
         (Some(id), _) => format!("added {}", short(id)),
+        (None, Some(&"id")) if !thing.is_empty() => format!("{thing} renamed"),
         (None, Some(&("place" | "at" | "path"))) if !thing.is_empty() => format!("moved {thing}"),
         (None, Some(_)) => {
             let key = keys.join(" ").replace('_', " ");
@@ -86,6 +91,7 @@ mod tests {
         assert_eq!(named("surface/0/ribs/every", 3.into()), "ribs every of upper-right");
         assert_eq!(named("mark/0/width_ratio", Json::Null), "width ratio of reg-upper emptied");
         assert_eq!(named("title", "x".into()), "title");
+        assert_eq!(named("surface/0/id", "x".into()), "upper-right renamed");
         assert_eq!(named("shop/opens", "09:00".into()), "shop opens");
         assert_eq!(
             named(&format!("surface/0/feature/{}", features - 1), Json::Null),
@@ -98,6 +104,9 @@ mod tests {
         let ring = serde_json::json!({ "id": "ring-9", "kind": "ring" });
         assert_eq!(named(&format!("surface/0/feature/{features}"), ring), "added ring-9");
         assert_eq!(name_of(None, &[]), "nothing");
+        let many = |n: usize| vec![Edit { path: vec![Step::Key("title".to_owned())], value: "x".into() }; n];
+        assert_eq!(name_of(None, &many(3)), "title, and 2 more");
+        assert_eq!(name_of(None, &many(11)), "11 values");
     }
 
     #[test]

@@ -16,6 +16,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::TcpListener;
+use tower_http::CompressionLevel;
 use tower_http::compression::CompressionLayer;
 use tower_http::timeout::TimeoutLayer;
 
@@ -143,7 +144,8 @@ fn routes(app: App) -> Router {
         .route("/api/jobs/{name}/files/{*path}", get(api::file))
         .fallback(get(assets::asset))
         .layer(TimeoutLayer::with_status_code(StatusCode::REQUEST_TIMEOUT, LONGEST_ANSWER))
-        .layer(CompressionLayer::new());
+        // Most of an answer is figures, which pack nearly as well in a fifth of the time.
+        .layer(CompressionLayer::new().quality(CompressionLevel::Fastest));
     Router::new()
         .route("/api/news", get(api::news))
         .merge(answers)

@@ -93,13 +93,14 @@ pub fn fit_scale(content: (f64, f64), room: (f64, f64)) -> f64 {
     smallest
 }
 
-/// A scale in words: `1:20`, `1:2.5`, `1:1`.
+/// A scale in words: `1:20`, `1:2.5`, `1:1`, and enlarged `2:1`.
 pub fn scale_text(scale: f64) -> String {
     if !(scale.is_finite() && scale > 0.0) {
         return "?".to_owned();
     }
-    let n = format!("{:.2}", 1.0 / scale);
-    format!("1:{}", n.trim_end_matches('0').trim_end_matches('.'))
+    let n = format!("{:.2}", scale.max(1.0 / scale));
+    let n = n.trim_end_matches('0').trim_end_matches('.');
+    if scale > 1.0 { format!("{n}:1") } else { format!("1:{n}") }
 }
 
 #[cfg(test)]

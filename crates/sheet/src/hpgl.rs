@@ -1,9 +1,10 @@
 //! Outlines for a film cutter: HP-GL, 40 units to the millimetre, cut lines and nothing else, a pen a colour.
 //!
-//! The zero is the lower left corner of what is cut, so that no coordinate is negative. Arcs become chords
-//! within a five-hundredth of a millimetre, well under its step. No words are written: a cutter would cut
-//! them. A cutter that counts in sixteen bits reaches 819 mm; longer work wants one that counts further.
+//! The zero is the lower left corner of what is cut, so that no coordinate is negative. Outlines become chords within
+//! half its step: shorter ones would stagger from step to step and cut a longer, rougher edge. No words are written: a
+//! cutter would cut them. A cutter that counts in sixteen bits reaches 819 mm; longer work wants one that counts further.
 
+use geom::plainer::plainer;
 use geom::tolerance::FLATTEN_MM;
 use geom::{Point, Ring};
 use std::fmt::Write;
@@ -30,7 +31,8 @@ pub fn write(rings: &[Ring]) -> String {
 pub fn write_tools(tools: &[Tool<'_>]) -> String {
     let paths = |tool: &Tool<'_>| -> Vec<Vec<Point>> {
         let closed = tool.rings.iter().map(|r| {
-            let mut points = r.flattened(FLATTEN_MM / 5.0);
+            let fine = Ring::from_points(r.flattened(FLATTEN_MM / 5.0));
+            let mut points: Vec<Point> = plainer(&fine, 0.5 / UNITS).vertices.iter().map(|v| v.p).collect();
             points.extend(points.first().copied());
             points
         });
@@ -66,6 +68,31 @@ mod tests {
         let square = Ring::from_points([(-5.0, 2.0), (5.0, 2.0), (5.0, 12.0), (-5.0, 12.0)].map(Point::from));
         let want = "IN;PA;SP1;\nPU0,0;PD400,0,400,400,0,400,0,0;\nPU;SP0;\n";
         assert_eq!(write(&[square]), want);
+    }
+
+    /// A circle drawn in chords far shorter than the cutter's step: its written edge is as long as the circle and as large.
+    #[test]
+    fn a_fine_outline_is_not_staggered() {
+        let r = 20.0;
+        let fine = Ring::from_points((0..2500).map(|k| {
+            let angle = f64::from(k) * std::f64::consts::TAU / 2500.0;
+            Point::new(r * angle.cos(), r * angle.sin())
+        }));
+        let text = write(&[fine]);
+        let path = text.lines().nth(1).unwrap_or("");
+        let numbers: Vec<f64> = path
+            .split(|c: char| !c.is_ascii_digit() && c != '-')
+            .filter_map(|n| n.parse::<f64>().ok())
+            .map(|n| n / UNITS)
+            .collect();
+        let points: Vec<Point> = numbers.chunks_exact(2).map(|c| Point::new(c[0], c[1])).collect();
+        let long: f64 = points.windows(2).map(|w| w[0].distance(w[1])).sum();
+        let round = std::f64::consts::TAU * r;
+        assert!((long - round).abs() < 0.0005 * round, "{long} mm of {round}");
+        for p in &points {
+            let off = p.distance(Point::new(r, r)) - r;
+            assert!(off.abs() < 0.036, "{off} mm off the circle");
+        }
     }
 
     #[test]

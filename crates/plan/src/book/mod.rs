@@ -41,6 +41,7 @@ mod tape_map_letter;
 mod tape_map_mark;
 mod tape_map_pieces;
 mod tape_map_place;
+mod tape_map_pockets;
 mod tape_map_table;
 mod tape_map_tabs;
 pub mod wanted;

@@ -1,7 +1,7 @@
 //! The tape maps of a plan: one sheet a mark, one a character, each piece of tape with its number, its ends and
 //! its place in the order. They show the mask; they decide nothing.
 
-use super::tape_map_letter::{Shows, letter_card, letter_sheets};
+use super::tape_map_letter::{CardSizes, Shows, letter_cards, letter_sheets};
 use super::tape_map_mark::{mark_card, mark_sheet};
 use crate::Plan;
 use crate::fit::placed::Placed;
@@ -42,8 +42,8 @@ impl<'a> Card<'a> {
 }
 
 /// All tape maps with their names, mark by mark: `tape-reg` for the whole mark, then `tape-reg-1-N` for its first
-/// character, `tape-reg-1-N-2` where its table goes on, `tape-reg-1-N-layout` for what fills it; `tape-reg-colour-2` for
-/// its second colour. Marks that are not taped have none.
+/// character, `tape-reg-1-N-2` where its table goes on, `tape-reg-1-N-pocket-a` for a crowded
+/// pocket of it, `tape-reg-1-N-layout` for what fills it; `tape-reg-colour-2` for its second colour. Marks that are not taped have none.
 pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
     let mut maps: Vec<(String, Sheet)> = Vec::new();
     for card in Card::all(plan) {
@@ -56,9 +56,8 @@ pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
         for (k, glyph) in mark.glyphs.iter().enumerate() {
             let name = format!("{stem}-{}-{}", k + 1, safe(glyph.char));
             for (shows, name) in [(Shows::Layout, format!("{name}-layout")), (Shows::Mask, name)] {
-                for (n, sheet) in letter_sheets(&card, k, shows).into_iter().enumerate() {
-                    let name = if n == 0 { name.clone() } else { format!("{name}-{}", n + 1) };
-                    add(&mut maps, name, sheet);
+                for (end, sheet) in letter_sheets(&card, k, shows) {
+                    add(&mut maps, format!("{name}{end}"), sheet);
                 }
             }
         }
@@ -77,11 +76,13 @@ const CARD_HEADS: f64 = 22.0;
 const CARD_SECOND: f64 = 12.0;
 /// Below this height a map gets a page of its own, mm.
 const LEAST_CARD: f64 = 105.0;
+/// Size of the drawing of a pocket on a card, mm: two stand on a page.
+const POCKET_CARD: (f64, f64) = (CARD_WIDTH, 106.0);
 /// Columns of the list of what was laid days before.
 const COLUMNS: usize = 3;
 
-/// The maps of the book's tape cards, named `tape/MARK-CHARACTER` (-1 for the pieces along several), and
-/// `tape/MARK/2-CHARACTER` for the mark's second colour.
+/// The maps of the book's tape cards, named `tape/MARK-CHARACTER` (-1 for the pieces along several),
+/// `tape/MARK-CHARACTER/1` for its first crowded pocket, and `tape/MARK/2-CHARACTER` for the mark's second colour.
 pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
     let mut maps = Vec::new();
     for card in Card::all(plan) {
@@ -99,12 +100,18 @@ pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
             let day = day as f64;
             let second = if lists.contains(&0) { 0.0 } else { CARD_SECOND };
             let left = CARD_ROOM - CARD_HEADS - second - CARD_ROW * day - CARD_ROW_BEFORE * before;
-            let size = (CARD_WIDTH, if left < LEAST_CARD { CARD_ROOM } else { left });
-            let map = match usize::try_from(glyph) {
-                Ok(k) => letter_card(&card, k, size),
-                Err(_) => mark_card(&card, size),
-            };
-            maps.extend(map.map(|sheet| (format!("{stem}-{glyph}"), sheet)));
+            let alone = (CARD_WIDTH, CARD_ROOM);
+            let listed = if left < LEAST_CARD { alone } else { (CARD_WIDTH, left) };
+            let sizes = CardSizes { listed, alone, pocket: POCKET_CARD };
+            let name = format!("{stem}-{glyph}");
+            match usize::try_from(glyph) {
+                Ok(k) => {
+                    for (n, sheet) in letter_cards(&card, k, &sizes).into_iter().enumerate() {
+                        maps.push((if n == 0 { name.clone() } else { format!("{name}/{n}") }, sheet));
+                    }
+                }
+                Err(_) => maps.extend(mark_card(&card, listed).map(|sheet| (name, sheet))),
+            }
         }
     }
     maps

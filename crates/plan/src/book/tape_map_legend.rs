@@ -10,7 +10,12 @@ use sheet::tokens::INK;
 use sheet::{Colour, Fill, Item, Role, Room, Text, Weight, pen};
 
 const SIZE: f64 = 3.0;
-const LINE: f64 = 3.6;
+/// Sizes of how to go by it, mm: the largest at which all of it fits. 2.5 mm is 7 points.
+const SIZES: [f64; 3] = [SIZE, 2.75, 2.5];
+/// From line to line, as a part of the size.
+const LINE: f64 = 1.2;
+/// White under the head of how to go by it, mm.
+const HEAD: f64 = 0.8;
 /// Height of an entry of the legend, mm.
 const ENTRY: f64 = 7.6;
 /// Room for a sign, mm.
@@ -75,16 +80,14 @@ pub(super) fn legend(room: Room, shows: Shows) -> Vec<Item> {
         weight: Weight::Bold,
         ..Text::new(Point::new(left, y), "How to go by it", 3.3)
     }));
-    y -= LINE + 0.8;
     let go: &[&str] = if shows == Shows::Layout { &GO_LAYOUT } else { &GO_MASK };
-    for text in go {
-        for line in wrap(text, third - 3.0, SIZE) {
-            if y < room.lo.y + 1.0 {
-                break;
-            }
-            items.push(Item::Text(Text::new(Point::new(left, y), line, SIZE)));
-            y -= LINE;
-        }
+    let wrapped = |size: f64| -> Vec<String> { go.iter().flat_map(|t| wrap(t, third - 3.0, size)).collect() };
+    let fits = |size: &f64| wrapped(*size).len() as f64 * LINE * size <= y - room.lo.y - 2.0 - HEAD;
+    let size = SIZES.into_iter().find(fits).unwrap_or(SIZES[SIZES.len() - 1]);
+    y -= HEAD + LINE * size;
+    for line in wrapped(size) {
+        items.push(Item::Text(Text::new(Point::new(left, y), line, size)));
+        y -= LINE * size;
     }
     items
 }

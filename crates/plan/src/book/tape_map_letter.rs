@@ -4,16 +4,18 @@ use super::layout_notes::clipped;
 use super::tape_map::Card;
 use super::tape_map_legend::legend;
 use super::tape_map_pieces::{Lie, Shown, drawn, segments, shown};
-use super::tape_map_place::Floor;
-use super::tape_map_table::{Row, rows, table, wanted_width};
+use super::tape_map_place::{Floor, clip, wide};
+use super::tape_map_pockets::{holds, pockets};
+use super::tape_map_table::{Row, ranges, rows, table, wanted_width};
 use super::tape_map_tabs::{paint_hatch, signs};
-use crate::mask::{EndKind, Kind, Piece};
-use geom::{Point, Ring};
+use crate::mask::{EndKind, Kind, Mask, Piece};
+use geom::boolean::intersection;
+use geom::{Point, Ring, Vec2};
 use sheet::frame::{Paper, Way, fit_scale, frame, inside, scale_text};
 use sheet::title_block::{Row as TitleRow, Table, title_block};
-use sheet::tokens::TYPE_BODY;
+use sheet::tokens::{PAPER, TYPE_BODY};
 use sheet::units::both_words;
-use sheet::{Item, Layer, Role, Room, Sheet, Text, Weight, pen};
+use sheet::{Fill, Item, Layer, Role, Room, Sheet, Text, Weight, pen};
 
 /// Height of the strip for the legend, mm.
 pub(super) const STRIP: f64 = 58.0;
@@ -23,8 +25,12 @@ const ROUND: f64 = 17.0;
 const BELOW: f64 = 5.0;
 /// Least width of the drawing beside the table, mm.
 const DRAWING: f64 = 170.0;
+/// Size of a pocket's name, mm.
+const POCKET: f64 = 3.6;
 /// Room round the pieces on a card of the book, mm.
 const CARD_ROUND: f64 = 15.0;
+/// The same round a pocket, whose numbers find room inside.
+const POCKET_ROUND: f64 = 9.0;
 /// Most sheets one letter's table goes on to. A letter of a sign painter has some dozens of pieces.
 const MOST_SHEETS: usize = 40;
 
@@ -45,38 +51,108 @@ impl Shows {
     }
 }
 
-/// The sheets of one character: the map, and more of its table if it does not fit.
-pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<Sheet> {
+/// What one drawing of a character shows: all of it, or one of its pockets.
+struct View {
+    /// mm, level.
+    extent: Room,
+    /// Indices of the pieces seen, rising.
+    seen: Vec<usize>,
+    /// Those of them that are numbered and listed here.
+    told: Vec<usize>,
+    /// The pocket it shows.
+    pocket: Option<char>,
+    /// Pockets that have a drawing of their own: name, middle, their pieces.
+    apart: Vec<(char, Point, Vec<usize>)>,
+}
+
+impl View {
+    /// `, pocket a`, or nothing.
+    fn which(&self) -> String {
+        self.pocket.map_or_else(String::new, |name| format!(", pocket {name}"))
+    }
+
+    /// Which pieces are told elsewhere, in words.
+    fn elsewhere(&self, mask: &Mask) -> Vec<String> {
+        let lays = |pieces: &[usize]| {
+            let mut lays: Vec<usize> = pieces.iter().map(|i| mask.pieces[*i].lay).collect();
+            lays.sort_unstable();
+            ranges(&lays)
+        };
+        self.apart
+            .iter()
+            .map(|(name, _, pieces)| format!("pocket {name} has its own drawing: {}", lays(pieces)))
+            .collect()
+    }
+}
+
+/// The drawings of one character: all of it first, then each pocket too crowded to be told there. None if there is
+/// nothing to show.
+fn views(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<View> {
+    let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
+    let Some(extent) = extent(card, glyph, &unit, shows) else { return Vec::new() };
+    let seen = |room: Room| -> Vec<usize> {
+        shown(card.mask, &unit, room, |p| shows.piece(p, glyph)).iter().map(|s| s.idx).collect()
+    };
+    let all = seen(extent);
+    if all.is_empty() && shows == Shows::Layout {
+        return Vec::new();
+    }
+    let pockets = if shows == Shows::Mask {
+        let own: Vec<usize> =
+            all.iter().copied().filter(|i| card.mask.pieces[*i].glyph == glyph as i32).collect();
+        pockets(card.mask, &own, &card.mask.sprayed[glyph], extent, &unit)
+    } else {
+        Vec::new()
+    };
+    let told = all.iter().copied().filter(|i| !pockets.iter().any(|p| p.pieces.contains(i))).collect();
+    let apart = pockets.iter().map(|p| (p.name, p.window.centre(), p.pieces.clone())).collect();
+    let mut views = vec![View { extent, seen: all, told, pocket: None, apart }];
+    views.extend(pockets.into_iter().map(|p| View {
+        extent: p.window,
+        seen: seen(p.window),
+        told: p.pieces,
+        pocket: Some(p.name),
+        apart: Vec::new(),
+    }));
+    views
+}
+
+/// The sheets of one character with what their names end in: the map, each crowded pocket, and more of a table if it
+/// does not fit.
+pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<(String, Sheet)> {
+    let mut out = Vec::new();
+    for view in views(card, glyph, shows) {
+        let stem = view.pocket.map_or_else(String::new, |name| format!("-pocket-{name}"));
+        for (n, sheet) in view_sheets(card, (glyph, shows), &view).into_iter().enumerate() {
+            out.push((if n == 0 { stem.clone() } else { format!("{stem}-{}", n + 1) }, sheet));
+        }
+    }
+    out
+}
+
+/// The sheets of one drawing: itself, and more of its table if it does not fit.
+fn view_sheets(card: &Card<'_>, (glyph, shows): (usize, Shows), view: &View) -> Vec<Sheet> {
     let size = Paper::A3.size(Way::Landscape);
     let room = inside(size);
     let letter = &card.mark.glyphs[glyph];
-    let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
-    let Some(extent) = extent(card, glyph, &unit, shows) else { return Vec::new() };
-
-    // Which pieces are listed hangs on the window, the window on the scale, the scale on the table's width: list
-    // with the largest window first.
-    let near = shown(card.mask, &unit, extent, |p| shows.piece(p, glyph));
-    if near.is_empty() && shows == Shows::Layout {
-        return Vec::new();
-    }
-    let rows: Vec<Row> = rows(card.mask, near.iter().map(|s| s.piece));
+    let extent = view.extent;
+    let rows: Vec<Row> = rows(card.mask, view.told.iter().map(|i| &card.mask.pieces[*i]));
     let wide = wanted_width(&rows).min(room.width() - DRAWING);
     let right = Room { lo: Point::new(room.hi.x - wide - 2.0, room.lo.y), hi: room.hi };
     let field =
         Room { lo: Point::new(room.lo.x, room.lo.y + STRIP), hi: Point::new(right.lo.x - 4.0, room.hi.y) };
-    let scale = fit_scale(
+    let scale = drawing_scale(
         (extent.width(), extent.height()),
         (field.width() - 2.0 * ROUND, field.height() - 2.0 * ROUND),
     );
-    let heading = heading(card, glyph, shows, Point::new(room.lo.x + 3.0, room.hi.y - 6.5));
-    let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
+    let heading = heading(card, glyph, (shows, view), Point::new(room.lo.x + 3.0, room.hi.y - 6.5));
     let free = Room { lo: Point::new(field.lo.x, field.lo.y + BELOW), hi: field.hi }.inset(1.5);
     let box_ = heading.corners();
     let keep = Some(Room { lo: box_[0], hi: box_[2] });
     let Map { pieces, layers: map, signs: (left_out, in_rows) } =
-        map(card, (glyph, shows), &indices, extent, scale, (field.centre(), free, keep));
+        map(card, (glyph, shows), view, scale, (field.centre(), free, keep));
 
-    let title = title(card, (glyph, shows), &pieces, scale, Point::new(room.hi.x, room.lo.y));
+    let title = title(card, (glyph, shows, view), &pieces, scale, Point::new(room.hi.x, room.lo.y));
     let table_room = Room {
         lo: Point::new(right.lo.x, title.room.hi.y + 4.0),
         // Clear of the strokes at the middle of the border.
@@ -90,14 +166,15 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<
     }
     let mut notes = legend(Room { lo: room.lo, hi: Point::new(field.hi.x, room.lo.y + STRIP) }, shows);
     notes.push(Item::Text(heading));
-    let words = left_out_words(&left_out, in_rows);
+    let words = left_out_words(view.elsewhere(card.mask), &left_out, in_rows);
     if !words.is_empty() {
         let words = clipped(&words, field.width() - 8.0, 3.0);
         notes.push(Item::Text(Text::new(Point::new(room.lo.x + 3.0, field.lo.y + 2.0), words, 3.0)));
     }
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     let what = if shows == Shows::Layout { ", layout tape" } else { "" };
-    let name = format!("letter {} of {}: {}{what}", glyph + 1, card.mark.glyphs.len(), letter.char);
+    let name =
+        format!("letter {} of {}: {}{what}{}", glyph + 1, card.mark.glyphs.len(), letter.char, view.which());
     let mut layers = vec![layer("border", frame(size))];
     layers.extend(map);
     layers.extend([layer("table", list), layer("notes", notes), layer("title block", title.items)]);
@@ -126,29 +203,40 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<
     sheets
 }
 
+/// Scales from enlarged to a little reduced, as millimetres on paper for one of the work: 5, 2 and 1 are preferred by
+/// ISO 5455 (from memory), the others chosen between them.
+const SCALES: [f64; 9] = [5.0, 4.0, 3.0, 2.0, 1.5, 1.25, 1.0, 0.8, 2.0 / 3.0];
+
+/// The largest round scale at which the content fits, small letters and pockets enlarged.
+fn drawing_scale(content: (f64, f64), room: (f64, f64)) -> f64 {
+    let fits = |n: &f64| content.0 * n <= room.0 && content.1 * n <= room.1;
+    SCALES.into_iter().find(fits).unwrap_or_else(|| fit_scale(content, room))
+}
+
 /// The drawing of one character's tape.
 struct Map<'a> {
+    /// Those that are numbered.
     pieces: Vec<Shown<'a>>,
     layers: Vec<Layer>,
     /// Tags that found no room, and whether pieces in a row go without a number.
     signs: (Vec<String>, bool),
 }
 
-/// Draws the pieces `indices` with their signs; the middle of `extent` comes to lie on `at.0`, words stay in
-/// `at.1` and off `at.2`.
+/// Draws what a view shows, with signs for what it tells; its middle comes to lie on `at.0`, words stay in `at.1` and
+/// off `at.2`.
 fn map<'a>(
     card: &Card<'a>,
     (glyph, shows): (usize, Shows),
-    indices: &[usize],
-    extent: Room,
+    view: &View,
     scale: f64,
     at: (Point, Room, Option<Room>),
 ) -> Map<'a> {
     let (middle, free, keep) = at;
+    let extent = view.extent;
     let lie = Lie::new(card.mark.centre, middle - extent.centre().to_vec2() * scale, scale, card.mark.angle);
     let on_sheet = |p: Point| middle + (p - extent.centre()) * scale;
     let window = Room { lo: on_sheet(extent.lo), hi: on_sheet(extent.hi) };
-    let pieces = shown_again(card, &lie, indices);
+    let pieces = shown_again(card, &lie, &view.seen);
     let mut floor = Floor::new(free, Vec::new());
     if let Some(room) = keep {
         floor.keep(room);
@@ -159,24 +247,39 @@ fn map<'a>(
     }
     let (paint, edges) = paint(card, (glyph, shows), &lie, window);
     floor.lines.extend(edges.iter().flat_map(segments).map(|l| (l, 2.5)));
-    let signs = signs(&pieces, &lie, window, &mut floor);
+    let mut names = Vec::new();
+    for (name, middle, _) in &view.apart {
+        let words = format!("pocket {name}");
+        let size = (wide(&words, POCKET, Weight::Bold) + 3.0, 1.2 * POCKET + 1.6);
+        if let Some((room, leader)) = floor.place(on_sheet(*middle), Vec2::new(0.0, 1.0), size) {
+            names.extend(leader);
+            names.push(Item::filled([&room.ring()], Fill::Plain(PAPER)));
+            names.push(Item::rings([&room.ring()], pen(Role::Outline)));
+            let text = Text { weight: Weight::Bold, ..Text::centred(room.centre(), words, POCKET) };
+            names.push(Item::Text(text));
+        }
+    }
+    let drawn_pieces = drawn(&pieces, window);
+    let told: Vec<Shown<'a>> = pieces.into_iter().filter(|s| view.told.contains(&s.idx)).collect();
+    let signs = signs(&told, &lie, window, &mut floor);
+    names.extend(signs.numbers);
     let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
     Map {
         layers: vec![
-            layer("tape", drawn(&pieces, window)),
+            layer("tape", drawn_pieces),
             layer("paint", paint),
             layer("tabs", signs.tabs),
             layer("ends", signs.ends),
-            layer("numbers", signs.numbers),
+            layer("numbers", names),
         ],
         signs: (signs.left_out, signs.in_rows),
-        pieces,
+        pieces: told,
     }
 }
 
 /// What a map does not show, in a line; empty if it shows all.
-fn left_out_words(left_out: &[String], in_rows: bool) -> String {
-    let mut words = Vec::new();
+fn left_out_words(elsewhere: Vec<String>, left_out: &[String], in_rows: bool) -> String {
+    let mut words = elsewhere;
     if in_rows {
         words.push("of short pieces in a row every fifth has its number, the others follow on".to_owned());
     }
@@ -186,24 +289,38 @@ fn left_out_words(left_out: &[String], in_rows: bool) -> String {
     words.join("; ")
 }
 
-/// The map alone, in a room of this size, for a card of the book: as large as the room allows.
-pub(super) fn letter_card(card: &Card<'_>, glyph: usize, size: (f64, f64)) -> Option<Sheet> {
-    let unit = Lie::new(card.mark.centre, Point::ZERO, 1.0, card.mark.angle);
-    let extent = extent(card, glyph, &unit, Shows::Mask)?;
-    let near = shown(card.mask, &unit, extent, |p| Shows::Mask.piece(p, glyph));
-    let indices: Vec<usize> = near.iter().map(|s| s.idx).collect();
+/// Sizes of the maps on a card of the book, mm.
+pub(super) struct CardSizes {
+    /// Of a map with its list below.
+    pub(super) listed: (f64, f64),
+    /// Of a map that has its page.
+    pub(super) alone: (f64, f64),
+    /// Of a pocket.
+    pub(super) pocket: (f64, f64),
+}
+
+/// The map alone, for a card of the book, as large as its room allows; after it the letter's crowded pockets. With
+/// pockets the list stands under them.
+pub(super) fn letter_cards(card: &Card<'_>, glyph: usize, sizes: &CardSizes) -> Vec<Sheet> {
+    let views = views(card, glyph, Shows::Mask);
+    let first = if views.len() > 1 { sizes.alone } else { sizes.listed };
+    let size = |view: &View| if view.pocket.is_some() { sizes.pocket } else { first };
+    views.iter().filter_map(|view| view_card(card, glyph, view, size(view))).collect()
+}
+
+fn view_card(card: &Card<'_>, glyph: usize, view: &View, size: (f64, f64)) -> Option<Sheet> {
     let sheet = Room { lo: Point::ZERO, hi: Point::new(size.0, size.1) };
-    let drawing = sheet.inset(CARD_ROUND);
-    let scale = (drawing.width() / extent.width()).min(drawing.height() / extent.height());
+    let drawing = sheet.inset(if view.pocket.is_some() { POCKET_ROUND } else { CARD_ROUND });
+    let scale = (drawing.width() / view.extent.width()).min(drawing.height() / view.extent.height());
     if !scale.is_finite() {
         return None;
     }
     // Words may go wherever there is white: the sheet is cut to what is used.
     let middle = Point::new(size.0 / 2.0, (size.1 + BELOW) / 2.0);
     let free = Room { lo: Point::new(0.5, BELOW), hi: Point::new(size.0 - 0.5, size.1 - 0.5) };
-    let map = map(card, (glyph, Shows::Mask), &indices, extent, scale, (middle, free, None));
+    let map = map(card, (glyph, Shows::Mask), view, scale, (middle, free, None));
     let mut layers = map.layers;
-    let words = left_out_words(&map.signs.0, map.signs.1);
+    let words = left_out_words(view.elsewhere(card.mask), &map.signs.0, map.signs.1);
     if !words.is_empty() {
         let words = Text::new(Point::new(1.0, 1.2), clipped(&words, size.0 - 2.0, 3.0), 3.0);
         layers.push(Layer { name: "notes".to_owned(), items: vec![Item::Text(words)] });
@@ -212,7 +329,7 @@ pub(super) fn letter_card(card: &Card<'_>, glyph: usize, size: (f64, f64)) -> Op
         width_mm: size.0,
         height_mm: size.1,
         layers,
-        title: format!("tape of {}", card.mark.glyphs[glyph].char),
+        title: format!("tape of {}{}", card.mark.glyphs[glyph].char, view.which()),
         description: "Every piece of tape with its place in the laying order.".to_owned(),
     })
 }
@@ -287,31 +404,40 @@ fn paint(card: &Card<'_>, (glyph, shows): (usize, Shows), lie: &Lie, window: Roo
     if shows == Shows::Layout {
         return (vec![Item::rings(&own, pen(Role::CutLine))], own);
     }
-    let mut items = vec![Item::filled(&own, paint_hatch())];
+    // A pocket's window cuts the paint.
+    let whole = own.iter().filter_map(Ring::bounds).all(|(lo, hi)| holds(window, lo) && holds(window, hi));
+    let filled = if whole { own.clone() } else { intersection(&own, &[window.ring()]) };
+    let mut items = vec![Item::filled(&filled, paint_hatch())];
     // A neighbour is shown where a piece runs along it too; else its edge would be a line without a name.
     let shared = card.mask.pieces.iter().any(|p| p.glyph < 0 && p.kind != Kind::Tack);
     for (_, other) in card.mask.sprayed.iter().enumerate().filter(|(k, _)| shared && *k != glyph) {
         for ring in other {
             for side in segments(&lie.ring(ring)) {
-                if let Some((a, b)) = super::tape_map_place::clip(side, window) {
+                if let Some((a, b)) = clip(side, window) {
                     items.push(Item::line([a, b], pen(Role::Hatch)));
                 }
             }
         }
     }
-    items.push(Item::rings(&own, pen(Role::CutLine)));
+    if whole {
+        items.push(Item::rings(&own, pen(Role::CutLine)));
+    } else {
+        let parts = own.iter().flat_map(segments).filter_map(|side| clip(side, window));
+        items.extend(parts.map(|(a, b)| Item::line([a, b], pen(Role::CutLine))));
+    }
     (items, own)
 }
 
-fn heading(card: &Card<'_>, glyph: usize, shows: Shows, at: Point) -> Text {
+fn heading(card: &Card<'_>, glyph: usize, (shows, view): (Shows, &View), at: Point) -> Text {
     let what = if shows == Shows::Layout { ", layout tape" } else { "" };
-    let words = format!("{}, letter {}: {}{what}", card.text(), glyph + 1, card.mark.glyphs[glyph].char);
+    let letter = card.mark.glyphs[glyph].char;
+    let words = format!("{}, letter {}: {letter}{what}{}", card.text(), glyph + 1, view.which());
     Text { weight: Weight::Bold, ..Text::new(at, words, 5.0) }
 }
 
 fn title(
     card: &Card<'_>,
-    (glyph, shows): (usize, Shows),
+    (glyph, shows, view): (usize, Shows, &View),
     pieces: &[Shown<'_>],
     scale: f64,
     corner: Point,
@@ -347,16 +473,17 @@ fn title(
             format!("{} here, {} of them shared with other letters", pieces.len(), shared),
         ),
         TitleRow::new("cuts", format!("{cuts} ends of edge tape cut on the board")),
-        TitleRow::new("edge tape", both_words(sum(Kind::Edge))),
     ];
-    if sum(Kind::Bridge) > 0.0 {
-        rows.push(TitleRow::new("bridges", both_words(sum(Kind::Bridge))));
+    for (name, kind) in [("edge tape", Kind::Edge), ("bridges", Kind::Bridge), ("tack strip", Kind::Tack)] {
+        if sum(kind) > 0.0 {
+            rows.push(TitleRow::new(name, both_words(sum(kind))));
+        }
     }
-    rows.push(TitleRow::new("tack strip", both_words(sum(Kind::Tack))));
     if !card.paint.is_empty() {
         rows.push(TitleRow::new("paint", card.paint));
     }
     rows.push(TitleRow::new("scale", scale_text(scale)));
     rows.push(TitleRow::new("next", "cut on a board, never on the skin; lay by the numbers"));
-    title_block(corner, format!("Tape map {}{}", glyph + 1, card.mark.glyphs[glyph].char), &rows)
+    let name = format!("Tape map {}{}{}", glyph + 1, card.mark.glyphs[glyph].char, view.which());
+    title_block(corner, name, &rows)
 }

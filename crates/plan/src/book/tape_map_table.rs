@@ -146,7 +146,7 @@ fn tab_words(piece: &Piece) -> &'static str {
 }
 
 /// Rising numbers, three and more in a row drawn together.
-fn ranges(numbers: &[usize]) -> String {
+pub(super) fn ranges(numbers: &[usize]) -> String {
     let mut out: Vec<String> = Vec::new();
     let mut i = 0;
     while i < numbers.len() {

@@ -98,8 +98,17 @@ impl Band {
     }
 
     /// How much of some outlines lies in the band between two places along it, mm2.
-    pub(super) fn area_of(&self, rings: &[Ring], between: [f64; 2]) -> f64 {
-        rings.iter().map(|r| self.ring_area(r, between)).sum()
+    pub(super) fn area_of<'a>(&self, rings: impl IntoIterator<Item = &'a Ring>, between: [f64; 2]) -> f64 {
+        rings.into_iter().map(|r| self.ring_area(r, between)).sum()
+    }
+
+    /// True if something in a box may lie in the band.
+    pub(super) fn meets(&self, (lo, hi): (Point, Point)) -> bool {
+        let (low, high) = self.sides();
+        let half = (hi - lo) / 2.0;
+        let (_, v) = self.local(lo.midpoint(hi));
+        let far = self.way.y.abs() * half.x + self.way.x.abs() * half.y + KEPT_MM;
+        low <= v + far && v - far <= high
     }
 
     /// Cut level at all sides, whatever the shape: bits along the cut are walked there and back and cancel.

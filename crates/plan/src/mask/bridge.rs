@@ -10,7 +10,7 @@ use super::ends::{Planned, Side, bridge_end};
 use super::outline::Run;
 use super::plan::{End, EndKind, Kind, Piece};
 use super::shelf::{Choice, SHORT, strain_at_best};
-use super::strip::{EndShape, closed_strip, offset, offset_closed, open_strip};
+use super::strip::{EndShape, Strip, offset, offset_closed};
 use crate::job::types::Tape;
 use geom::tolerance::{KEPT_MM, NOISE_MM};
 
@@ -296,10 +296,10 @@ fn bent_bridge(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid, radii: 
     }
     let (path, footprint) = if closed {
         finish_end.past = LAP;
-        (offset_closed(&along, off), closed_strip(&along, off, width))
+        (offset_closed(&along, off), Strip::closed(&along, off, width))
     } else {
         let strip = if past > 0.0 { run.part(from, to + past) } else { along.clone() };
-        (offset(&along, off), vec![open_strip(&strip, off, width, start.shape, finish.shape)])
+        (offset(&along, off), Strip::open(&strip, off, width, start.shape, finish.shape))
     };
     let piece = Piece {
         width,
@@ -340,11 +340,11 @@ fn straight_bridges(g: &Ground<'_>, run: &Run, looks: &[Across], laid: &Laid) ->
             let first = if i == 0 && !closed { joint(start) } else { lapped(lap(turn((i + n - 1) % n))) };
             let last = if i + 1 == n && !closed { joint(finish) } else { lapped(lap(turn(i))) };
             let path = vec![points[i], points[i + 1]];
-            let shape = open_strip(&path, 0.0, width, first.shape, last.shape);
+            let shape = Strip::open(&path, 0.0, width, first.shape, last.shape);
             let piece =
                 Piece { width, start: first.end, finish: last.end, ..blank(Kind::Bridge, run, path.clone()) };
             let at = from + (to - from) * (i as f64 + 0.5) / n as f64;
-            draft(g, piece, vec![shape], [first.free, last.free], behind(looks, at) - off)
+            draft(g, piece, shape, [first.free, last.free], behind(looks, at) - off)
         })
         .collect()
 }

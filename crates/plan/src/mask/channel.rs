@@ -3,6 +3,7 @@
 //! All paint edges of the mark lie in a grid of squares, so that each look across touches few of them.
 
 use super::outline::Run;
+use super::overlap::{apart, around};
 use geom::point::left_of;
 use geom::tolerance::{NOISE_MM, NOISE_UNIT, TAPE_KEPT_MM};
 use geom::{Point, Vec2};
@@ -44,7 +45,12 @@ pub struct Field {
     across: usize,
     down: usize,
     cells: Vec<Vec<u32>>,
+    /// Boxes round so many bits each, in their order.
+    stretches: Vec<(Point, Point)>,
 }
+
+/// Bits of one stretch: about as many as there are stretches near a letter.
+const STRETCH: usize = 16;
 
 /// Most squares of a grid along one side.
 const MOST_CELLS: f64 = 1500.0;
@@ -60,21 +66,17 @@ impl Field {
                 at += w[0].distance(w[1]);
             }
         }
-        let (mut lo, mut hi) =
-            (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
-        for b in &bits {
-            for p in [b.a, b.b] {
-                lo = Point::new(lo.x.min(p.x), lo.y.min(p.y));
-                hi = Point::new(hi.x.max(p.x), hi.y.max(p.y));
-            }
-        }
+        let stretches: Vec<(Point, Point)> =
+            bits.chunks(STRETCH).map(|s| around(s.iter().flat_map(|b| [b.a, b.b]))).collect();
+        let (mut lo, mut hi) = around(stretches.iter().flat_map(|s| [s.0, s.1]));
         if bits.is_empty() {
             (lo, hi) = (Point::ZERO, Point::ZERO);
         }
         let cell = cell.max((hi.x - lo.x).max(hi.y - lo.y) / MOST_CELLS).max(1.0);
         let across = ((hi.x - lo.x) / cell) as usize + 1;
         let down = ((hi.y - lo.y) / cell) as usize + 1;
-        let mut field = Field { bits, lo, cell, across, down, cells: vec![Vec::new(); across * down] };
+        let cells = vec![Vec::new(); across * down];
+        let mut field = Field { bits, lo, cell, across, down, cells, stretches };
         for k in 0..field.bits.len() {
             let b = field.bits[k];
             let (x0, y0, x1, y1) = field.span(b.a, b.b, 0.0);
@@ -183,21 +185,31 @@ impl Field {
             hi = Point::new(hi.x.max(p.x), hi.y.max(p.y));
         }
         let (x0, y0, x1, y1) = self.span(lo, hi, by);
-        let mut found: Vec<u32> = Vec::new();
-        for y in y0..=y1 {
-            for x in x0..=x1 {
-                found.extend(&self.cells[y * self.across + x]);
-            }
-        }
-        found.sort_unstable();
-        found.dedup();
         let inside = |b: &Bit| {
             b.a.x.min(b.b.x) <= hi.x + by
                 && b.a.x.max(b.b.x) >= lo.x - by
                 && b.a.y.min(b.b.y) <= hi.y + by
                 && b.a.y.max(b.b.y) >= lo.y - by
         };
-        found.into_iter().map(|k| self.bits[k as usize]).filter(inside).collect()
+        let mut found: Vec<u32> = Vec::new();
+        for y in y0..=y1 {
+            for x in x0..=x1 {
+                let here = self.cells[y * self.across + x].iter().copied();
+                found.extend(here.filter(|k| inside(&self.bits[*k as usize])));
+            }
+        }
+        found.sort_unstable();
+        found.dedup();
+        found.into_iter().map(|k| self.bits[k as usize]).collect()
+    }
+
+    /// Stretches of paint edge, each with the box round it, that may meet a box.
+    pub(super) fn stretches(
+        &self,
+        box_: (Point, Point),
+    ) -> impl Iterator<Item = (&[Bit], (Point, Point))> + '_ {
+        let all = self.bits.chunks(STRETCH).zip(self.stretches.iter().copied());
+        all.filter(move |(_, s)| !apart(*s, box_))
     }
 
     /// How far a strip `width` mm wide, its left side on the line from `from` along the unit `way`, may go before

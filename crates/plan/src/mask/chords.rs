@@ -1,6 +1,5 @@
 //! A bent line followed by straight lengths of tape: as few as keep within so much of it on either side.
 
-use super::tab::along;
 use geom::point::left_of;
 use geom::tolerance::{NOISE_MM, NOISE_UNIT};
 use geom::{Point, Vec2};
@@ -66,18 +65,21 @@ fn bends(line: &[Point], closed: bool) -> Vec<f64> {
         at[i] = at[i - 1] + line[i - 1].distance(line[i]);
     }
     let long = at[n - 1];
+    // The first length that reaches so far along and has one.
     let way = |s: f64| {
         let s = if closed { s.rem_euclid(long) } else { s.clamp(0.0, long) };
-        along(line, s).1
+        let k = at[1..n - 1].partition_point(|end| *end < s || *end <= 0.0);
+        (line[k + 1] - line[k]).normalize()
     };
+    let least = STRAIGHT.tan();
     (0..n)
         .map(|i| {
             if !closed && (i == 0 || i + 1 == n) {
                 return 0.0;
             }
             let (u, v) = (way(at[i] - BEND_REACH), way(at[i] + BEND_REACH));
-            let turn = u.cross(v).atan2(u.dot(v));
-            if turn.abs() > STRAIGHT { turn.signum() } else { 0.0 }
+            let (sine, cosine) = (u.cross(v), u.dot(v));
+            if cosine <= 0.0 || sine.abs() > least * cosine { sine.signum() } else { 0.0 }
         })
         .collect()
 }

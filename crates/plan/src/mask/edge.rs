@@ -3,13 +3,12 @@
 use super::band::parts;
 use super::bridge::bridges;
 use super::channel::{Across, Field, look_across};
+use super::clear::clear_of_paint;
 use super::ends::{Planned, Side, edge_end};
 use super::outline::Run;
-use super::overlap::convex;
 use super::plan::{End, EndKind, Kind, Piece};
 use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain, widest_that_bends};
-use super::strip::{EndShape, closed_strip, open_strip};
-use super::tab::enters;
+use super::strip::{EndShape, Strip};
 use crate::job::types::Tape;
 use geom::beside::near_box;
 use geom::boolean::difference;
@@ -190,11 +189,11 @@ fn edge_pieces(
             let (from, to) = (each * i as f64 + start.short, each * (i + 1) as f64 - finish.short);
             let path = if whole { run.points.clone() } else { run.part(from, to) };
             let footprint = if whole {
-                closed_strip(&path, 0.0, w)
+                Strip::closed(&path, 0.0, w)
             } else {
                 let lapped = if finish.end.kind == EndKind::Lap { finish.end.past } else { 0.0 };
                 let laid = if lapped > 0.0 { part_round(run, from, to + lapped) } else { path.clone() };
-                vec![open_strip(&laid, 0.0, w, start.shape, finish.shape)]
+                Strip::open(&laid, 0.0, w, start.shape, finish.shape)
             };
             let middle = f64::midpoint(from, to);
             let behind = behind(looks, middle);
@@ -238,32 +237,11 @@ pub(super) fn blank(kind: Kind, run: &Run, path: Vec<Point>) -> Piece {
 }
 
 /// Keeps the piece off all paint: whatever of its shape the neighbouring edges cut off is gone.
-pub(super) fn draft(
-    g: &Ground<'_>,
-    piece: Piece,
-    footprint: Vec<Ring>,
-    free: [f64; 2],
-    behind: f64,
-) -> Draft {
+pub(super) fn draft(g: &Ground<'_>, piece: Piece, strip: Strip, free: [f64; 2], behind: f64) -> Draft {
     let middle = middle_of(&piece);
-    let clear = clear_of_paint(g, &footprint, middle);
-    let footprint = if clear { footprint } else { off_paint(g.paint, footprint, middle) };
+    let clear = clear_of_paint(g.field, g.paint, &strip, middle);
+    let footprint = if clear { strip.rings } else { off_paint(g.paint, strip.rings, middle) };
     Draft { piece: Piece { footprint, ..piece }, free, behind }
-}
-
-/// True if no paint edge enters a shape without dents, so that nothing of it can lie on paint.
-fn clear_of_paint(g: &Ground<'_>, footprint: &[Ring], middle: Point) -> bool {
-    let [ring] = footprint else { return false };
-    let Some(corners) = convex(ring) else { return false };
-    let inside = |(rings, (lo, hi)): &(Vec<Ring>, (Point, Point))| {
-        lo.x <= middle.x
-            && middle.x <= hi.x
-            && lo.y <= middle.y
-            && middle.y <= hi.y
-            && geom::winding::contains(rings, middle)
-    };
-    !g.field.near(&corners, 0.0).iter().any(|b| enters(&corners, b.a, b.b, NOISE_MM))
-        && !g.paint.iter().any(inside)
 }
 
 /// A point just inside the piece, half-way along.

@@ -12,13 +12,14 @@
 //! many as strips laid across its stroke would be (tests). The strips are the first pieces laid and the first taken
 //! out, when the edge tape lies; they carry no tabs.
 
-use super::band::{Band, Cut, hull_area};
+use super::band::{Band, Cut, hull_area, parts};
 use super::edge::LAP;
 use super::order::bounds;
 use super::outline::thin;
+use super::overlap::{apart, around, within};
 use super::plan::{End, EndKind, Kind, Piece};
 use crate::job::types::Tape;
-use geom::beside::near_box;
+use geom::beside::{near_box, near_turned};
 use geom::boolean::{difference, intersection};
 use geom::point::left_of;
 use geom::tolerance::{FLATTEN_MM, KEPT_MM, SQUARE_CUT, TAPE_KEPT_MM, TAPE_PATH_MM};
@@ -56,6 +57,26 @@ const NOTHING: f64 = 0.005;
 /// From end to end, mm: longer than any mark.
 const EVERYWHERE: [f64; 2] = [-1e9, 1e9];
 
+/// What of a letter is still open.
+struct Open {
+    rings: Vec<Ring>,
+    /// The box round each.
+    boxes: Vec<Option<(Point, Point)>>,
+}
+
+impl Open {
+    fn new(rings: Vec<Ring>) -> Open {
+        let boxes = rings.iter().map(Ring::bounds).collect();
+        Open { rings, boxes }
+    }
+
+    /// How much of it lies in a band between two places along that, mm2.
+    fn area_in(&self, band: &Band, between: [f64; 2]) -> f64 {
+        let near = self.rings.iter().zip(&self.boxes).filter(|(_, b)| b.is_some_and(|b| band.meets(b)));
+        band.area_of(near.map(|(ring, _)| ring), between)
+    }
+}
+
 /// A strip that may be laid.
 struct Candidate {
     band: Band,
@@ -66,7 +87,8 @@ struct Candidate {
     worth: Option<f64>,
     /// What the open area it fills is worth, mm2, as of the round it was asked in; before it is cut, at most.
     fills: f64,
-    round: usize,
+    /// That round; `None` where it was not asked, and fills no more than so much.
+    asked: Option<usize>,
 }
 
 /// The strips that may be laid, best first.
@@ -114,42 +136,63 @@ pub(super) fn layout_strips(letter: &[Ring], along: Vec2, shelf: &[Tape]) -> Vec
     let Some(widest) = shelf.last().copied() else { return Vec::new() };
     let exact = letter;
     let letter = &letter.iter().map(thinned).collect::<Vec<_>>()[..];
-    let mut open: Vec<Ring> = letter.to_vec();
+    let mut open = Open::new(letter.to_vec());
     let mut waiting = Waiting::default();
     let mut tried: Vec<(Point, Vec2)> = Vec::new();
     let mut laid: Vec<Laid> = Vec::new();
     let mut round = 0;
-    add_lines(letter, letter, &shelf, round, &mut tried, &mut waiting);
-    while laid.len() < MOST && area(&open) > NOTHING {
+    add_lines(&open, letter, &shelf, &mut tried, &mut waiting);
+    while laid.len() < MOST && area(&open.rings) > NOTHING {
         let chosen =
             best(letter, &open, &mut waiting, round, along).or_else(|| whatever(letter, &open, widest));
         let Some(chosen) = chosen else { break };
         let Some(cut) = chosen.shape else { break };
-        let strip = shortened(&open, &chosen.band, chosen.tape, cut);
-        let left = difference(&open, &strip.shape.rings);
-        if area(&open) - area(&left) <= NOTHING / 10.0 {
+        let strip = shortened(&open.rings, &chosen.band, chosen.tape, cut);
+        let before = area(&open.rings);
+        let left = if laid.is_empty() {
+            difference(&open.rings, &strip.shape.rings)
+        } else {
+            uncovered(open.rings, &strip.shape.rings)
+        };
+        if before - area(&left) <= NOTHING / 10.0 {
             break;
         }
-        open = without_crumbs(left);
+        open = Open::new(without_crumbs(left));
         laid.push(strip);
         round += 1;
-        add_lines(&open, letter, &shelf, round, &mut tried, &mut waiting);
+        add_lines(&open, letter, &shelf, &mut tried, &mut waiting);
     }
     spare(&mut laid);
     if exact.iter().any(|r| r.vertices.len() >= MANY) {
         for strip in &mut laid {
-            strip.shape.rings = on_paint(&strip.shape.rings, exact);
+            strip.shape.rings = on_paint(&strip.shape.rings, strip.band.way, exact);
         }
     }
     laid.into_iter().map(Laid::piece).collect()
 }
 
 /// What of a strip lies on paint, by the outline the edge tape is laid along: not a hair of it lies beneath that.
-fn on_paint(strip: &[Ring], letter: &[Ring]) -> Vec<Ring> {
-    let Some((lo, hi)) = bounds(strip) else { return Vec::new() };
+fn on_paint(strip: &[Ring], way: Vec2, letter: &[Ring]) -> Vec<Ring> {
+    let frame = |p: Point| Point::new(way.dot(p.to_vec2()), way.cross(p.to_vec2()));
+    let (lo, hi) = around(strip.iter().flat_map(|r| r.vertices.iter().map(|v| frame(v.p))));
     let (lo, hi) = (Point::new(lo.x - 1.0, lo.y - 1.0), Point::new(hi.x + 1.0, hi.y + 1.0));
-    let near: Vec<Ring> = letter.iter().filter_map(|r| near_box(r, lo, hi)).collect();
+    let near: Vec<Ring> = letter.iter().filter_map(|r| near_turned(r, way, lo, hi)).collect();
     without_crumbs(intersection(strip, &near))
+}
+
+/// What of `open` is left when a strip lies. Parts it does not reach stay as they are.
+fn uncovered(open: Vec<Ring>, strip: &[Ring]) -> Vec<Ring> {
+    let Some(box_) = bounds(strip) else { return open };
+    let beside = |part: &Vec<Ring>| bounds(part).is_none_or(|b| apart(b, box_));
+    let (far, near): (Vec<Vec<Ring>>, Vec<Vec<Ring>>) = parts(open).into_iter().partition(beside);
+    let mut left = parts(difference(&near.concat(), strip));
+    left.extend(far);
+    // As if all had been cut: from left to right.
+    left.sort_by(|a, b| {
+        let first = |part: &[Ring]| part[0].vertices[0].p;
+        first(a).x.total_cmp(&first(b).x).then(first(a).y.total_cmp(&first(b).y))
+    });
+    left.concat()
 }
 
 /// Fewer chords round a curve: the hair that a tape is taken for wider covers what they cut off.
@@ -170,15 +213,14 @@ fn without_crumbs(rings: Vec<Ring>) -> Vec<Ring> {
 
 /// Puts strips along the edges of `open` on the waiting list, each line once.
 fn add_lines(
-    open: &[Ring],
+    open: &Open,
     letter: &[Ring],
     shelf: &[Tape],
-    round: usize,
     tried: &mut Vec<(Point, Vec2)>,
     waiting: &mut Waiting,
 ) {
     let mut lines: Vec<(f64, Point, Vec2)> = Vec::new();
-    for ring in open {
+    for ring in &open.rings {
         let p: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
         let n = p.len();
         let every = ring.perimeter() * TANGENTS;
@@ -197,6 +239,8 @@ fn add_lines(
     }
     lines.sort_by(|a, b| b.0.total_cmp(&a.0));
     let edges = Band::facing(letter);
+    // No strip of a letter is longer.
+    let longest = bounds(letter).map_or(0.0, |(lo, hi)| lo.distance(hi));
     let (narrowest, widest) = (shelf[0], shelf[shelf.len() - 1]);
     let most = if tried.is_empty() { LINES } else { LATER };
     let mut new = 0;
@@ -217,30 +261,28 @@ fn add_lines(
         widths.extend(CUT_DOWN.map(|share| share * narrowest.real));
         widths.sort_by(f64::total_cmp);
         widths.dedup_by(|a, b| (*a - *b).abs() <= TAPE_KEPT_MM);
+        let all = Band { from, way, width: widths.last().copied().unwrap_or(0.0) };
+        let all = open.area_in(&all, EVERYWHERE);
+        if all <= NOTHING {
+            continue;
+        }
         for width in widths {
             let Some(tape) = shelf.iter().find(|t| t.real + TAPE_KEPT_MM >= width) else { continue };
             let band = Band { from, way, width };
-            let fills = band.area_of(open, EVERYWHERE);
-            if fills > NOTHING {
-                waiting.add(Candidate { band, tape: *tape, shape: None, worth: None, fills, round });
-            }
+            // No more than what the widest takes; what it takes itself is asked when its turn comes.
+            let fills = all.min(longest * (width + TAPE_KEPT_MM));
+            waiting.add(Candidate { band, tape: *tape, shape: None, worth: None, fills, asked: None });
         }
     }
 }
 
 /// How much of what is open a part of a band fills, mm2.
-fn filled(band: &Band, cut: &Cut, open: &[Ring]) -> f64 {
-    if cut.alone { band.area_of(open, cut.along) } else { area(&intersection(&cut.rings, open)) }
+fn filled(band: &Band, cut: &Cut, open: &Open) -> f64 {
+    if cut.alone { open.area_in(band, cut.along) } else { area(&intersection(&cut.rings, &open.rings)) }
 }
 
 /// Takes the best strip off the waiting list.
-fn best(
-    letter: &[Ring],
-    open: &[Ring],
-    waiting: &mut Waiting,
-    round: usize,
-    along: Vec2,
-) -> Option<Candidate> {
+fn best(letter: &[Ring], open: &Open, waiting: &mut Waiting, round: usize, along: Vec2) -> Option<Candidate> {
     // What a strip fills only shrinks as others are laid, so an old figure is a bound: ask the highest again until
     // the highest is fresh.
     let mut found: Vec<usize> = Vec::new();
@@ -252,10 +294,10 @@ fn best(
         }
         let candidate = &mut waiting.all[k];
         let worth = candidate.worth.unwrap_or(1.0);
-        if candidate.round != round {
-            candidate.round = round;
+        if candidate.asked != Some(round) {
+            candidate.asked = Some(round);
             candidate.fills = match &candidate.shape {
-                None => candidate.band.area_of(open, EVERYWHERE),
+                None => open.area_in(&candidate.band, EVERYWHERE),
                 Some(cut) => worth * filled(&candidate.band, cut, open),
             };
         } else if let Some(cut) = &candidate.shape {
@@ -275,7 +317,14 @@ fn best(
             let (band, tape) = (candidate.band, candidate.tape);
             for cut in band.cut(letter) {
                 let fills = filled(&band, &cut, open);
-                waiting.add(Candidate { band, tape, shape: Some(cut), worth: None, fills, round });
+                waiting.add(Candidate {
+                    band,
+                    tape,
+                    shape: Some(cut),
+                    worth: None,
+                    fills,
+                    asked: Some(round),
+                });
             }
             continue;
         }
@@ -305,8 +354,8 @@ fn best(
 }
 
 /// Where no strip does: whatever the widest tape takes of the largest open part along its longest edge.
-fn whatever(letter: &[Ring], open: &[Ring], tape: Tape) -> Option<Candidate> {
-    let ring = open.iter().max_by(|a, b| a.area().total_cmp(&b.area()))?;
+fn whatever(letter: &[Ring], open: &Open, tape: Tape) -> Option<Candidate> {
+    let ring = open.rings.iter().max_by(|a, b| a.area().total_cmp(&b.area()))?;
     let p: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
     let edge = |i: usize| (p[i], p[(i + 1) % p.len()]);
     let long = |i: &usize| edge(*i).0.distance(edge(*i).1);
@@ -315,7 +364,7 @@ fn whatever(letter: &[Ring], open: &[Ring], tape: Tape) -> Option<Candidate> {
     let band = Band { from: b, way: (a - b) / a.distance(b).max(KEPT_MM), width: tape.real };
     let fills = |c: &Cut| filled(&band, c, open);
     let cut = band.cut(letter).into_iter().max_by(|a, b| fills(a).total_cmp(&fills(b)))?;
-    Some(Candidate { fills: fills(&cut), band, tape, shape: Some(cut), worth: None, round: 0 })
+    Some(Candidate { fills: fills(&cut), band, tape, shape: Some(cut), worth: None, asked: None })
 }
 
 /// A strip as it will be laid.
@@ -369,10 +418,19 @@ fn inside_of(rings: &[Ring]) -> Vec<Point> {
         .collect()
 }
 
+/// Points a little inside the edges of some outlines.
+fn beside_edges(rings: &[Ring]) -> impl Iterator<Item = Point> + '_ {
+    rings.iter().flat_map(Ring::edges).filter(|e| e.length() > KEPT_MM).map(|e| {
+        let off = (e.length() / 4.0).min(1.0);
+        e.at(0.5) + left_of(e.direction(0.5)) * off
+    })
+}
+
 /// Leaves out strips that the others fill.
 fn spare(laid: &mut Vec<Laid>) {
     let mut order: Vec<usize> = (0..laid.len()).collect();
     order.sort_by(|a, b| area(&laid[*a].shape.rings).total_cmp(&area(&laid[*b].shape.rings)));
+    let boxes: Vec<Option<(Point, Point)>> = laid.iter().map(|l| bounds(&l.shape.rings)).collect();
     let mut gone = vec![false; laid.len()];
     for k in order {
         let others = || (0..laid.len()).filter(|i| *i != k && !gone[*i]);
@@ -380,7 +438,24 @@ fn spare(laid: &mut Vec<Laid>) {
         if laid[k].reason.iter().any(still) {
             continue;
         }
-        let rings: Vec<Ring> = others().flat_map(|i| laid[i].shape.rings.iter().cloned()).collect();
+        let Some((lo, hi)) = boxes[k] else { continue };
+        let (lo, hi) = (Point::new(lo.x - 1.0, lo.y - 1.0), Point::new(hi.x + 1.0, hi.y + 1.0));
+        let beside = |i: &usize| {
+            boxes[*i].is_some_and(|b| b.0.x <= hi.x && lo.x <= b.1.x && b.0.y <= hi.y && lo.y <= b.1.y)
+        };
+        let beside: Vec<usize> = others().filter(beside).collect();
+        // Most that stay show it at some place along their edge.
+        let bare = |p: &Point| {
+            contains(&laid[k].shape.rings, *p)
+                && !beside
+                    .iter()
+                    .any(|i| boxes[*i].is_some_and(|b| within(*p, b)) && contains(&laid[*i].shape.rings, *p))
+        };
+        if beside_edges(&laid[k].shape.rings).any(|p| bare(&p)) {
+            continue;
+        }
+        let near = beside.iter().flat_map(|i| &laid[*i].shape.rings);
+        let rings: Vec<Ring> = near.filter_map(|r| near_box(r, lo, hi)).collect();
         gone[k] = area(&difference(&laid[k].shape.rings, &rings)) <= NOTHING / 10.0;
     }
     let mut keep = gone.iter().map(|g| !g);

@@ -2,7 +2,8 @@
 //!
 //! Works on the whole mark: what is laid for one letter must lie on no other. In reading order: what is sprayed of
 //! each colour (`colours`), its paint edge cut into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
-//! and its ends (`ends`), straight lengths round a bend (`chords`), then the pieces: `lines` and `between` (shared ones),
+//! and its ends (`ends`), straight lengths round a bend (`chords`), whether a strip is clear of paint as it is
+//! drawn (`clear`), then the pieces: `lines` and `between` (shared ones),
 //! `plug`, `edge` with `bridge`, `tack`, `layout_tape` (`filling` a whole mark); a mask of `film` in place of all these;
 //! `tab`, `order` with `overlap`, where to stand (`reach`), and `check`, which looks at the result by another road; last
 //! what covers the rest (`paper`) and what to buy (`rolls`), and what stays open (`slits`). It sprays nothing and knows no
@@ -21,6 +22,7 @@ mod ends;
 mod strip;
 
 mod chords;
+mod clear;
 
 mod between;
 mod bridge;
@@ -51,6 +53,7 @@ pub mod reach;
 mod check;
 
 mod say;
+mod wedge;
 mod whole;
 
 pub mod paper;

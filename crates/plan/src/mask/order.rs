@@ -55,9 +55,9 @@ pub(super) fn pull_order(rings: &[RingRuns], runs: &[Run], lay: &Lay, lot_of: &[
     order
 }
 
-/// Fills in `lay`, `pull` and `over`. `pieces` come in the order of pulling, those taken out before spraying
-/// (layout tape) first and those that stay longest (tack strip) last.
-pub(super) fn lay_and_pull(pieces: &mut [Piece]) {
+/// Puts the pieces in the order of laying and fills in `lay` and `pull`. They come in the order of pulling, those taken out
+/// before spraying (layout tape) first and those that stay longest (tack strip) last.
+pub(super) fn put_in_order(pieces: &mut [Piece]) {
     for (i, p) in pieces.iter_mut().enumerate() {
         p.pull = i + 1;
     }
@@ -67,9 +67,14 @@ pub(super) fn lay_and_pull(pieces: &mut [Piece]) {
     for (i, p) in pieces.iter_mut().enumerate() {
         p.lay = i + 1;
     }
+}
+
+/// As [`put_in_order`], and fills in `over`.
+pub(super) fn lay_and_pull(pieces: &mut [Piece]) {
+    put_in_order(pieces);
     let overlaps = overlaps(pieces);
-    for (i, piece) in pieces.iter_mut().enumerate() {
-        piece.over = overlaps[i].clone();
+    for (piece, over) in pieces.iter_mut().zip(overlaps) {
+        piece.over = over;
     }
 }
 

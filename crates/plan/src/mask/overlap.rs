@@ -1,12 +1,15 @@
 //! Which pieces of tape lie over each other: all shapes of a mark, two by two, by what they share.
 //!
-//! Short straight lengths have no dents and are cut by each other's sides; of a long bent strip only the part near the
-//! other piece is looked at.
+//! Short straight lengths have no dents and are cut by each other's sides. Of two long bent strips it is first asked whether
+//! their outlines meet at all, then what they share close round a place where they do; only where that tells nothing are
+//! they cut by each other, and then only near each other.
 
 use super::order::bounds;
-use super::plan::Piece;
+use super::plan::{Kind, Piece};
 use geom::boolean::intersection;
+use geom::point::crossing;
 use geom::tolerance::{NOISE_MM, TAPE_DENT_SINE, TAPE_TOUCH_MM2};
+use geom::winding::contains;
 use geom::{Point, Ring};
 
 /// A box: its lower left and its upper right corner.
@@ -14,8 +17,9 @@ type Box = (Point, Point);
 
 /// For each piece, in the order of laying, the earlier ones it lies on.
 pub(super) fn overlaps(pieces: &[Piece]) -> Vec<Vec<usize>> {
-    let shapes: Vec<Option<Shape>> = pieces.iter().map(|p| Shape::new(&p.footprint)).collect();
-    let mut by_x: Vec<(usize, &Shape)> =
+    let shapes: Vec<Option<Shape<'_>>> = pieces.iter().map(|p| Shape::new(&p.footprint)).collect();
+    let on_paint = |i: usize| pieces[i].kind == Kind::Layout;
+    let mut by_x: Vec<(usize, &Shape<'_>)> =
         shapes.iter().enumerate().filter_map(|(i, s)| Some((i, s.as_ref()?))).collect();
     by_x.sort_by(|a, b| a.1.box_.0.x.total_cmp(&b.1.box_.0.x));
     let mut out = vec![Vec::new(); pieces.len()];
@@ -27,7 +31,8 @@ pub(super) fn overlaps(pieces: &[Piece]) -> Vec<Vec<usize>> {
             if b.box_.0.y >= a.box_.1.y || a.box_.0.y >= b.box_.1.y {
                 continue;
             }
-            if touch(a, b) {
+            // Layout tape is cut to the paint, all else keeps off it: they have no more in common than the edge.
+            if on_paint(*i) == on_paint(*j) && touch(a, b) {
                 out[*i.max(j)].push(*i.min(j));
             }
         }
@@ -39,7 +44,8 @@ pub(super) fn overlaps(pieces: &[Piece]) -> Vec<Vec<usize>> {
 }
 
 /// A footprint ready to be asked.
-struct Shape {
+struct Shape<'a> {
+    rings: &'a [Ring],
     box_: Box,
     kind: Sort,
 }
@@ -51,23 +57,36 @@ enum Sort {
     Any(Vec<Corners>),
 }
 
-/// The corners of a ring with a box round every so many of them.
+/// The corners of a ring with a box round every so many of its edges.
 struct Corners {
     points: Vec<Point>,
     boxes: Vec<Box>,
 }
 
-/// Corners in one box.
+/// Edges in one box.
 const BLOCK: usize = 16;
+/// Half the side, mm, of a square in which two shapes are cut first. chosen: with strips laid edge to edge a hair over each
+/// other enough is shared there, and a bent strip has few corners in it.
+const CLOSE: f64 = 4.0;
+/// Most places where two outlines meet that are looked at one by one. chosen.
+const PLACES: usize = 6;
 
-impl Shape {
-    fn new(rings: &[Ring]) -> Option<Shape> {
+impl<'a> Shape<'a> {
+    fn new(rings: &'a [Ring]) -> Option<Shape<'a>> {
         let box_ = bounds(rings)?;
         let kind = match rings {
             [ring] if let Some(corners) = convex(ring) => Sort::Convex(corners),
             _ => Sort::Any(rings.iter().map(Corners::new).collect()),
         };
-        Some(Shape { box_, kind })
+        Some(Shape { rings, box_, kind })
+    }
+
+    /// Its outlines if they are long.
+    fn outlines(&self) -> &[Corners] {
+        match &self.kind {
+            Sort::Convex(_) => &[],
+            Sort::Any(rings) => rings,
+        }
     }
 
     /// Its rings as they are near a box; all that lies in the box is as it was.
@@ -82,15 +101,17 @@ impl Shape {
 impl Corners {
     fn new(ring: &Ring) -> Corners {
         let points: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
-        let boxes = points
-            .chunks(BLOCK)
-            .map(|block| {
-                block.iter().fold((block[0], block[0]), |(lo, hi), p| {
-                    (Point::new(lo.x.min(p.x), lo.y.min(p.y)), Point::new(hi.x.max(p.x), hi.y.max(p.y)))
-                })
-            })
+        let boxes = (0..points.len())
+            .step_by(BLOCK)
+            .map(|k| around((k..=k + BLOCK).map(|i| points[i.min(points.len()) % points.len()])))
             .collect();
         Corners { points, boxes }
+    }
+
+    /// The edges in a box.
+    fn block(&self, k: usize) -> impl Iterator<Item = (Point, Point)> + Clone + '_ {
+        let n = self.points.len();
+        (k * BLOCK..((k + 1) * BLOCK).min(n)).map(move |i| (self.points[i], self.points[(i + 1) % n]))
     }
 
     /// Of corners that follow each other beyond one side of the box only the first and the last: the outline between
@@ -133,7 +154,7 @@ impl Corners {
 const SURE: f64 = 10.0;
 
 /// True if two shapes share more than a touch.
-fn touch(a: &Shape, b: &Shape) -> bool {
+fn touch(a: &Shape<'_>, b: &Shape<'_>) -> bool {
     // What they share lies in the box they share: the rest of a long strip need not be cut.
     let (x, y) = (a.box_, b.box_);
     let lo = Point::new(x.0.x.max(y.0.x) - 1.0, x.0.y.max(y.0.y) - 1.0);
@@ -150,14 +171,72 @@ fn touch(a: &Shape, b: &Shape) -> bool {
                 return false;
             }
         }
-        (Sort::Any(_), Sort::Any(_)) => {}
+        (Sort::Any(_), Sort::Any(_)) => {
+            let places = places(a, b, (lo, hi));
+            let close = |p: &Point| {
+                let (u, v) = (Point::new(p.x - CLOSE, p.y - CLOSE), Point::new(p.x + CLOSE, p.y + CLOSE));
+                shared_in(a, b, (u, v)) > TAPE_TOUCH_MM2
+            };
+            if places.iter().any(close) {
+                return true;
+            }
+            if places.is_empty() {
+                return false;
+            }
+        }
     }
-    let near = |s: &Shape| s.near((lo, hi)).into_iter().map(Ring::from_points).collect::<Vec<_>>();
+    shared_in(a, b, (lo, hi)) > TAPE_TOUCH_MM2
+}
+
+/// Area that two shapes share within a box.
+fn shared_in(a: &Shape<'_>, b: &Shape<'_>, (lo, hi): Box) -> f64 {
+    let near = |s: &Shape<'_>| s.near((lo, hi)).into_iter().map(Ring::from_points).collect::<Vec<_>>();
     // Beyond the box shortened outlines may meet where the shapes do not.
     let both = intersection(&near(a), &near(b));
     let frame = [lo, Point::new(hi.x, lo.y), hi, Point::new(lo.x, hi.y)];
     let corners = |r: &Ring| r.vertices.iter().map(|v| v.p).collect::<Vec<_>>();
-    both.iter().map(|r| shared(&corners(r), &frame)).sum::<f64>() > TAPE_TOUCH_MM2
+    both.iter().map(|r| shared(&corners(r), &frame)).sum::<f64>()
+}
+
+/// Some places where two shapes may share skin: corners of one in the other, and where their outlines meet. None if they
+/// share nothing: then neither outline meets the other, and none of either lies in the other.
+fn places(a: &Shape<'_>, b: &Shape<'_>, box_: Box) -> Vec<Point> {
+    let mut places: Vec<Point> = Vec::new();
+    for (one, other) in [(a, b), (b, a)] {
+        for corners in one.outlines() {
+            let first = corners.points.iter().take(1);
+            places.extend(first.filter(|p| within(**p, box_) && contains(other.rings, **p)));
+        }
+    }
+    let pairs = a.outlines().iter().flat_map(|p| b.outlines().iter().map(move |q| (p, q)));
+    for (p, q) in pairs {
+        for (i, u) in p.boxes.iter().enumerate().filter(|(_, u)| !apart(**u, box_)) {
+            for (j, _) in q.boxes.iter().enumerate().filter(|(_, v)| !apart(**v, *u)) {
+                if places.len() >= PLACES {
+                    return places;
+                }
+                meetings(p.block(i), q.block(j), &mut places);
+            }
+        }
+    }
+    places
+}
+
+/// Adds one place where two stretches of outline meet and no place is known yet.
+fn meetings(
+    p: impl Iterator<Item = (Point, Point)>,
+    q: impl Iterator<Item = (Point, Point)> + Clone,
+    places: &mut Vec<Point>,
+) {
+    for (a, b) in p {
+        for (c, d) in q.clone() {
+            let Some(at) = meeting((a, b), (c, d)) else { continue };
+            if places.iter().all(|p| p.distance(at) > CLOSE / 2.0) {
+                places.push(at);
+                return;
+            }
+        }
+    }
 }
 
 /// The corners of a straight-sided ring without dents.
@@ -199,6 +278,41 @@ fn shared(a: &[Point], b: &[Point]) -> f64 {
     Ring::from_points(left).area()
 }
 
+/// Where two straight bits of outline meet, touches included; of two along each other an end.
+fn meeting((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> {
+    if apart(around([a, b]), around([c, d])) {
+        return None;
+    }
+    let (u, v) = (b - a, d - c);
+    let slack = NOISE_MM * u.hypot().max(v.hypot());
+    let beside = |s: f64, t: f64| (s > slack && t > slack) || (s < -slack && t < -slack);
+    if beside(u.cross(c - a), u.cross(d - a)) || beside(v.cross(a - c), v.cross(b - c)) {
+        return None;
+    }
+    let ends = [a, b, c, d];
+    let near = |p: &Point| within(*p, around([a, b])) && within(*p, around([c, d]));
+    crossing(a, u, c, v).filter(near).or_else(|| ends.into_iter().find(near)).or(Some(a))
+}
+
+/// The box round some points.
+pub(super) fn around(points: impl IntoIterator<Item = Point>) -> Box {
+    let nowhere =
+        (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
+    points.into_iter().fold(nowhere, |(lo, hi), p| {
+        (Point::new(lo.x.min(p.x), lo.y.min(p.y)), Point::new(hi.x.max(p.x), hi.y.max(p.y)))
+    })
+}
+
+pub(super) fn within(p: Point, (lo, hi): Box) -> bool {
+    lo.x <= p.x && p.x <= hi.x && lo.y <= p.y && p.y <= hi.y
+}
+
+/// True if two boxes have more than noise between them.
+pub(super) fn apart(a: Box, b: Box) -> bool {
+    let far = |lo: f64, hi: f64| lo > hi + NOISE_MM;
+    far(a.0.x, b.1.x) || far(b.0.x, a.1.x) || far(a.0.y, b.1.y) || far(b.0.y, a.1.y)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -219,7 +333,37 @@ mod tests {
         assert!(convex(&slit).is_none());
         let other = ring(&[(2281.24, 446.99), (2237.57, 385.84), (2247.9, 378.46), (2291.58, 439.61)]);
         // 125.26 mm2 by shapely 2.1.
-        let shape = |r: Ring| Shape::new(&[r]).unwrap();
-        assert!(touch(&shape(slit), &shape(other)));
+        let (slit, other) = ([slit], [other]);
+        assert!(touch(&Shape::new(&slit).unwrap(), &Shape::new(&other).unwrap()));
+    }
+    /// Against the whole boolean: rings of tape and bent lengths moved past each other.
+    #[test]
+    fn shapes_touch_where_what_they_share_is_more_than_a_touch() {
+        use super::super::strip::{EndShape, Strip};
+        use geom::{Affine, Vec2};
+        let arc = |radius: f64, turn: f64| -> Vec<Point> {
+            (0..=80).map(|k| Point::ZERO + Vec2::from_angle(turn * f64::from(k) / 80.0) * radius).collect()
+        };
+        let flat = EndShape::Square(2.0);
+        let mut round = arc(70.0, std::f64::consts::TAU);
+        round[80] = round[0];
+        let closed = Strip::closed(&round, 0.0, 12.0).rings;
+        let bent = Strip::open(&arc(55.0, 2.5), 0.0, 6.0, flat, flat).rings;
+        let (mut yes, mut no) = (0, 0);
+        for k in 0..120 {
+            let by = Vec2::from_angle(0.7 * f64::from(k)) * (f64::from(k) * 1.3);
+            let moved: Vec<Ring> = bent.iter().map(|r| r.mapped(Affine::translate(by))).collect();
+            let all: f64 = intersection(&closed, &moved).iter().map(Ring::area).sum();
+            let told = touch(&Shape::new(&closed).unwrap(), &Shape::new(&moved).unwrap());
+            assert_eq!(told, all > TAPE_TOUCH_MM2, "{k}: {all}");
+            let (a, b) = (&mut yes, &mut no);
+            *(if told { a } else { b }) += 1;
+        }
+        assert!(yes > 20 && no > 20, "{yes} {no}");
+        // One within the other, and one on the other's edge.
+        let thin = Strip::closed(&round, 3.0, 4.0).rings;
+        let beside = Strip::closed(&round, 12.0, 4.0).rings;
+        let ring = Shape::new(&closed).unwrap();
+        assert!(touch(&ring, &Shape::new(&thin).unwrap()) && !touch(&ring, &Shape::new(&beside).unwrap()));
     }
 }

@@ -9,14 +9,16 @@ use geom::{Point, Ring, Vec2};
 const STEPS: usize = 24;
 
 /// Width of the widest place of a counter (twice the radius of the greatest disc in it), mm. Searched from the
-/// middles of the looks across: not less than the best of those, and within a hair of the true one.
+/// middles of the looks across: not less than the best of those, and within a hair of the true one. `None` once it is found
+/// to be `enough` or more.
 pub(super) fn widest(
     field: &Field,
     runs: &[Run],
     ring: &[usize],
     across: &[(Vec<Across>, f64)],
     reach: f64,
-) -> f64 {
+    enough: f64,
+) -> Option<f64> {
     let points: Vec<Point> = ring.iter().flat_map(|k| runs[*k].points.iter().copied()).collect();
     let bits = field.near(&points, 0.0);
     let own = |run: usize| ring.contains(&run);
@@ -41,6 +43,9 @@ pub(super) fn widest(
             if r > best.0 {
                 best = (r, q);
             }
+            if 2.0 * r >= enough {
+                return None;
+            }
         }
     }
     let mut stride = best.0 / 2.0;
@@ -53,7 +58,7 @@ pub(super) fn widest(
             _ => stride /= 2.0,
         }
     }
-    2.0 * best.0
+    Some(2.0 * best.0).filter(|wide| *wide < enough)
 }
 
 /// The counter as a shape, counter-clockwise, and the lesser side of its box along and across the mark, mm.

@@ -54,29 +54,91 @@ fn joined(p: Point, u: Vec2, v: Vec2, by: f64) -> Point {
     p + middle.normalize() * (by / half)
 }
 
+/// A strip of tape as it lies.
+#[derive(Debug, Default)]
+pub(super) struct Strip {
+    /// Its outline, counter-clockwise; of a closed one the outer and the inner.
+    pub(super) rings: Vec<Ring>,
+    /// The triangles between its two sides, in the order of travel. Together they are the strip.
+    pub(super) cells: Vec<Cell>,
+}
+
+/// A triangle of a strip.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Cell {
+    /// Its corners.
+    pub(super) corners: [Point; 3],
+    /// How much the strip's left side has turned up to it, whichever way, radians.
+    pub(super) turned: f64,
+}
+
+impl Strip {
+    /// A strip as [`open_strip`] draws it.
+    pub(super) fn open(path: &[Point], off: f64, width: f64, start: EndShape, finish: EndShape) -> Strip {
+        let [left, right] = sides(path, off, width, start, finish);
+        let cells = cells(&left, &right);
+        Strip { rings: vec![outline(left, right)], cells }
+    }
+
+    /// A strip as [`closed_strip`] draws it.
+    pub(super) fn closed(path: &[Point], off: f64, width: f64) -> Strip {
+        let side = |by: f64| if by > 0.0 { offset_closed(path, by) } else { path.to_vec() };
+        Strip { rings: closed_strip(path, off, width), cells: cells(&side(off), &side(off + width)) }
+    }
+}
+
+/// The triangles between two lines that run beside each other.
+fn cells(left: &[Point], right: &[Point]) -> Vec<Cell> {
+    let mut out = Vec::with_capacity(left.len() + right.len());
+    let (mut i, mut j, mut turned) = (0, 0, 0.0);
+    while i + 1 < left.len() || j + 1 < right.len() {
+        let ahead = |from: Point, to: Option<&Point>| to.map_or(f64::INFINITY, |to| from.distance(*to));
+        // Across the shorter way.
+        if ahead(right[j], left.get(i + 1)) <= ahead(left[i], right.get(j + 1)) {
+            out.push(Cell { corners: [left[i], right[j], left[i + 1]], turned });
+            if let Some(next) = left.get(i + 2) {
+                let (u, v) = (left[i + 1] - left[i], *next - left[i + 1]);
+                turned += u.cross(v).atan2(u.dot(v)).abs();
+            }
+            i += 1;
+        } else {
+            out.push(Cell { corners: [left[i], right[j], right[j + 1]], turned });
+            j += 1;
+        }
+    }
+    out
+}
+
 /// The shape of an open strip whose left side lies `off` mm right of `path` and which is `width` mm wide,
 /// counter-clockwise.
 pub(super) fn open_strip(path: &[Point], off: f64, width: f64, start: EndShape, finish: EndShape) -> Ring {
+    let [left, right] = sides(path, off, width, start, finish);
+    outline(left, right)
+}
+
+/// The two sides of an open strip in the order of travel, the left one first; what its ends have beside them goes with the
+/// right one.
+fn sides(path: &[Point], off: f64, width: f64, start: EndShape, finish: EndShape) -> [Vec<Point>; 2] {
     let n = path.len();
     let way0 = (path[1] - path[0]).normalize();
     let way1 = (path[n - 1] - path[n - 2]).normalize();
     let mut inner = if off > 0.0 { offset(path, off) } else { path.to_vec() };
     let mut outer = offset(path, off + width);
-    let mut knees = [None, None];
-    if let Some(k) = shape_end(&mut inner, &mut outer, path[n - 1], way1, off, width, finish) {
-        knees[1] = Some(k);
-    }
+    let last = shape_end(&mut inner, &mut outer, path[n - 1], way1, off, width, finish);
     inner.reverse();
     outer.reverse();
-    if let Some(k) = shape_end(&mut inner, &mut outer, path[0], -way0, off, width, start) {
-        knees[0] = Some(k);
-    }
+    let first = shape_end(&mut inner, &mut outer, path[0], -way0, off, width, start);
     inner.reverse();
+    outer.extend(first);
+    outer.reverse();
+    outer.extend(last);
+    [inner, outer]
+}
+
+fn outline(left: Vec<Point>, right: Vec<Point>) -> Ring {
     // Back along the right side gives a clockwise walk; the strip is wanted counter-clockwise.
-    let mut ring: Vec<Point> = inner;
-    ring.extend(knees[1]);
-    ring.extend(outer);
-    ring.extend(knees[0]);
+    let mut ring = left;
+    ring.extend(right.into_iter().rev());
     ring.reverse();
     ring.dedup_by(|a, b| a.distance(*b) <= NOISE_MM);
     Ring::from_points(ring)

@@ -12,13 +12,14 @@ use super::outline::Run;
 use super::plan::{EndKind, Kind, Piece};
 use super::shelf::{Measures, SHORT};
 use super::strip::{EndShape, offset, open_strip};
+use super::wedge::wedge;
 use crate::job::types::Tape;
 use geom::beside::near_box;
 use geom::boolean::difference;
 use geom::point::{crossing, left_of};
 use geom::tolerance::{KEPT_MM, NOISE_MM, TAPE_TOUCH_MM2};
 use geom::{Point, Ring, Vec2};
-use std::f64::consts::{FRAC_PI_2, FRAC_PI_3};
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_3, PI};
 
 /// How far a strip laid by hand wanders, mm: 1/16 in (common practice, no source).
 pub(super) const WANDER: f64 = 25.4 / 16.0;
@@ -92,11 +93,14 @@ pub(super) fn tack_strip(
         }
         let mut line: Vec<Point> = Vec::new();
         for length in lengths(&ring.runs, runs, m.gap, m.overlap) {
-            for (part, width) in fitting(field, length, m, HALVINGS) {
-                let part_of = clear_mitres(field, part, width, m);
+            let parts = tapered(field, length, m).unwrap_or_else(|| {
+                let fits = fitting(field, length, m, HALVINGS);
+                fits.into_iter().map(|(part, width)| (clear_mitres(field, part, width, m), width)).collect()
+            });
+            for (part, width) in parts {
                 match laid.last_mut() {
-                    Some(last) if bent && last.goes_on(&part_of, width) => last.go_on(&part_of),
-                    _ => laid.push(Laid::new(&part_of, width)),
+                    Some(last) if bent && last.goes_on(&part, width) => last.go_on(&part),
+                    _ => laid.push(Laid::new(&part, width)),
                 }
                 if line.last().is_none_or(|p| p.distance(part.a) > NOISE_MM) {
                     if line.len() > 1 {
@@ -231,6 +235,30 @@ fn thinned(run: &Run, gap: f64) -> Vec<Point> {
     let line =
         if run.closed { super::strip::offset_closed(&run.points, gap) } else { offset(&run.points, gap) };
     chords(&line, run.closed, WANDER / 2.0, WANDER / 2.0)
+}
+
+/// The length cut to a point, or stopped, where other paint closes in on it; `None` if that is not the case or will
+/// not keep off the paint.
+fn tapered(field: &Field, length: Length, m: &Measures) -> Option<Vec<(Length, f64)>> {
+    let Some(wedge) = wedge(field, length.a, length.b, length.run, m)? else { return Some(Vec::new()) };
+    let way = (length.b - length.a).normalize();
+    let mut out = Length { a: length.a + way * wedge.along.0, b: length.a + way * wedge.along.1, ..length };
+    let mut cut = [false; 2];
+    for k in 0..2 {
+        // A cut at an angle is the mitre of a corner that turns back by the rest of twice that angle.
+        if let Some(angle) = wedge.cuts[k] {
+            out.turns[k] = Some(2.0 * angle - PI);
+            cut[k] = true;
+        } else if wedge.stops[k] {
+            out.turns[k] = None;
+        }
+    }
+    // The mitre of its other end may come too near to paint that the strip itself keeps off.
+    let mut plain = out;
+    for k in (0..2).filter(|k| !cut[*k]) {
+        plain.turns[k] = None;
+    }
+    [out, plain].into_iter().find(|l| keeps_off(field, l, wedge.width, m)).map(|l| vec![(l, wedge.width)])
 }
 
 /// The parts of a length where the strip fits, with the width it has there.

@@ -10,13 +10,14 @@ use super::filling::Filling;
 use super::film::film_mask;
 use super::film_say::{over_others, stripe_taped};
 use super::lines::{Lay, Line, shared_lines};
-use super::order::{Lot, RingRuns, lay_and_pull, pull_order};
+use super::order::{Lot, RingRuns, pull_order, put_in_order};
 use super::outline::{Cuts, Run, runs_from};
+use super::overlap::overlaps;
 use super::plan::{EndKind, Kind, Mask, MaskPlan, Piece, TabKind, Totals};
 use super::plug::{shape, widest};
 use super::say::{Tale, colours_told, findings, of_colour};
 use super::shelf::{Measures, SHORT, choose};
-use super::strip::open_strip;
+use super::strip::Strip;
 use super::tab::give_tab;
 use super::tack::{tack_strip, without_scraps};
 use crate::finding::{Finding, Severity};
@@ -156,13 +157,21 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
     pieces.reverse();
     pieces.extend(drafts.into_iter().map(|d| d.piece));
     pieces.extend(strip);
-    lay_and_pull(&mut pieces);
+    put_in_order(&mut pieces);
     for p in &mut pieces {
         let fold = if p.tab.kind == TabKind::Fold { m.tab } else { 0.0 };
         p.cut_length = p.path_length() + p.start.past + p.finish.past + fold;
     }
     name_colour(&mut pieces, colour.part);
-    let found = check(&out.runs, &out.paint, &looks, &pieces, &m);
+    // Neither asks the other.
+    let mut over = Vec::new();
+    let found = std::thread::scope(|hands| {
+        hands.spawn(|| over = overlaps(&pieces));
+        check(&out.runs, &out.paint, &looks, &pieces, &m)
+    });
+    for (piece, over) in pieces.iter_mut().zip(over) {
+        piece.over = over;
+    }
     let mask = Mask {
         of: mark.id.clone(),
         surface: mark.surface.clone(),
@@ -290,8 +299,8 @@ fn share_out(
         if !ring.hole {
             continue;
         }
-        let wide = widest(g.field, g.runs, &ring.runs, looks, g.m.two_strips());
-        if wide + KEPT_MM < g.m.plug() {
+        let enough = g.m.plug() - KEPT_MM;
+        if let Some(wide) = widest(g.field, g.runs, &ring.runs, looks, g.m.two_strips(), enough) {
             tale.plugs.push((ring.glyph, wide));
             for k in &ring.runs {
                 of[*k] = Lot::Plug(r);
@@ -371,7 +380,7 @@ fn strip_between(g: &Ground<'_>, b: &Between, place: &[usize], n: usize) -> Draf
         }
     }
     let path = run.part(start.short, run.length - finish.short);
-    let footprint = vec![open_strip(&path, 0.0, b.width, start.shape, finish.shape)];
+    let footprint = Strip::open(&path, 0.0, b.width, start.shape, finish.shape);
     let mut piece = blank(Kind::Edge, run, path);
     piece.glyph = if run.glyph == other.glyph { run.glyph } else { -1 };
     piece.ring = if run.glyph == other.glyph { run.ring } else { -1 };

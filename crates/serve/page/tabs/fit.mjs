@@ -132,7 +132,7 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
       <table><thead><tr><th>feature</th><th>lies</th><th class="n">beyond clearance</th></tr></thead><tbody>
         ${[...lie.features].sort((a, b) => a.clearance_mm - b.clearance_mm).map((f) => html`<tr><td>${f.id}</td><td>${f.relation.replace("-", " ")}${f.relation === "crossed" && f.wall === false ? html`<small class="soft"> no wall</small>` : ""}</td><td class="n">${f.wall !== false && f.clearance_mm < -0.001 ? "⊗ " : ""}${one(f.clearance_mm, inch)}</td></tr>`)}</tbody></table>
       <h2>What the plan says</h2>
-      <${Says} findings=${plan.findings.filter((f) => f.about === mark.id && !f.cite)} />
+      <${Says} findings=${plan.findings.filter((f) => f.about === mark.id && (!f.cite || /^on-part/.test(f.id)))} />
     </section>
     ${block}`;
 }

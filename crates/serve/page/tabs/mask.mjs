@@ -8,7 +8,7 @@ import { Shelf } from "../shelf.mjs";
 import { TapeLies, about, painted } from "../stripes.mjs";
 import { Surfaces, useUnder } from "../surfaces.mjs";
 import { KIND, Tape, endWords, tabAt, tabWhere } from "../pieces.mjs";
-import { both, one } from "../units.mjs";
+import { both, one, run } from "../units.mjs";
 
 const SHOWN = [["letter", "Its letter"], ["mark", "The whole"], ["join", "Close up"]];
 /** @type {[string, string, (p: any) => boolean][]} */
@@ -46,11 +46,11 @@ export function Mask({ seen, edit, inch, units, shown, setSurface, setScale, not
   const foot = (piece.footprint_flat_mm || []).flat().concat(piece.tab.area_flat_mm || []);
   const where = tabWhere(mark, piece), tab = tabAt(piece);
   const show = close === "join" && foot.length ? (long ? about(mark, tab || piece.path_flat_mm[0], 4 * mark.height_mm) : widened(box(foot), 0.15))
-    : close === "letter" && glyph && !long ? widened(box(glyph.rings_flat_mm.flat()), 0.2) : widened(whole, 0.05);
+    : close === "letter" && glyph && !long ? widened(box([...glyph.rings_flat_mm.flat(), ...foot]), 0.15) : widened(whole, 0.05);
   const laid = all.filter((p) => p.lay < piece.lay);
   const ends = [piece.path_flat_mm[0], piece.path_flat_mm[piece.path_flat_mm.length - 1]];
   const keys = (e) => { const by = { ArrowRight: 1, ArrowLeft: -1 }[e.key]; if (by && !/INPUT|SELECT|SUMMARY/.test(e.target.tagName)) { e.preventDefault(); e.stopPropagation(); to(n + by); } };
-  const about_ = plan.findings.filter((f) => f.about === mask.of && /tape|mask|tack|piece|corner|gap-|strip|curve|strain/.test(f.id) && !f.cite.includes("CFR"));
+  const about_ = plan.findings.filter((f) => f.about === mask.of && /tape|mask|tack|piece|corner|gap-|strip|curve|strain|seal/.test(f.id) && !f.cite.includes("CFR"));
   const film = mask.film && mask.film.panels.length ? mask.film : null, cut = film && close === "panels";
   const held = film && (film.panels.find((p) => p.id === panel) || film.panels[0]).id;
   const stripe = long && plan.stripes.find((s) => s.id === mask.of);
@@ -60,14 +60,14 @@ export function Mask({ seen, edit, inch, units, shown, setSurface, setScale, not
     <section class="drawing" onkeydown=${keys}>
       <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface}>${[...(film ? [["panels", "The film"]] : []), ...SHOWN].filter(([v]) => !long || v !== "letter").map(([v, words]) => html`<button aria-pressed=${close === v || long && close === "letter" && v === "mark"} onclick=${() => setClose(v)}>${words}</button>`)}</${Surfaces}>
       ${here.length > 1 ? html`<div class="chips">${here.map((m) => html`<button aria-pressed=${m === mask} onclick=${() => { setWhich(name(m)); setAt(0); }}>${m.of}<small>${m.paint}${m.part && m.part !== "letters" ? `, ${m.part}` : ""}</small></button>`)}</div>` : ""}
-      ${cut ? html`<${FilmDrawing} film=${film} chosen=${held} setChosen=${setPanel} inch=${inch} setScale=${setScale} />` : html`<${Sheet} cls="tall" show=${show} label="Where piece ${piece.id} goes" setScale=${setScale}>${(px) => html`
+      ${cut ? html`<${FilmDrawing} film=${film} chosen=${held} setChosen=${setPanel} inch=${inch} setScale=${setScale} />` : html`<${Sheet} cls="tall" show=${show} label="Where piece ${piece.id} goes" setScale=${setScale}>${(px, seen) => html`
         <path class="mark" style="cursor:default" fill-rule="evenodd" d=${path(sprayed)} />
         ${sprayed === own ? "" : html`<path class="thin" d=${path(own)} />`}
         ${laid.map((p) => html`<${Tape} key=${p.id} piece=${p} />`)}
         <${Tape} piece=${piece} now=${true} />
         ${tab ? html`<${Words} px=${px} at=${[tab[0], tab[1] + 16 * px]}>tab</${Words}>` : ""}
-        ${close !== "mark" && !long ? ends.map((p, i) => html`<${Words} px=${px} size="12" at=${[p[0], p[1] - 16 * px]}>${i ? "finish" : "start"}</${Words}>`) : ""}
-        <${ScaleBar} show=${show} px=${px} inch=${inch} />`}</${Sheet}>`}
+        ${close !== "mark" && !long ? (Math.hypot(ends[0][0] - ends[1][0], ends[0][1] - ends[1][1]) < 48 * px ? [[ends[0], "start, finish"]] : [[ends[0], "start"], [ends[1], "finish"]]).map(([p, words]) => html`<${Words} px=${px} size="12" at=${[p[0], p[1] - 16 * px]}>${words}</${Words}>`) : ""}
+        <${ScaleBar} show=${seen} px=${px} inch=${inch} />`}</${Sheet}>`}
     </section>
     <section class="column" aria-label="Mask" onkeydown=${keys}>
       ${notice}
@@ -87,7 +87,7 @@ export function Mask({ seen, edit, inch, units, shown, setSurface, setScale, not
       <${Says} findings=${about_} none="" />
       ${film ? html`<${FilmList} film=${film} mark=${mark} chosen=${held} setChosen=${(id) => { setPanel(id); setClose("panels"); }} inch=${inch} />` : ""}
       <h2>To cut</h2>
-      <p class="soft">${mask.film ? `${mask.totals.pieces} pieces, of film and tack strip. ${mask.film.panels.length === 1 ? "1 panel" : `${mask.film.panels.length} panels`} of film; the cut files are under patterns.` : html`${mask.totals.pieces} pieces: ${both(mask.totals.edge_mm, inch)} of edge tape, ${both(mask.totals.tack_mm, inch)} of tack strip${mask.totals.layout_mm ? `, ${both(mask.totals.layout_mm, inch)} of layout tape` : ""}; ${mask.totals.pre_cuts} cut ends, ${mask.totals.tabs} tabs.`} Cut on a board, never on the skin.</p>
+      <p class="soft">${mask.film ? `${mask.totals.pieces} pieces, of film and tack strip. ${mask.film.panels.length === 1 ? "1 panel" : `${mask.film.panels.length} panels`} of film; the cut files are under patterns.` : html`${mask.totals.pieces} pieces: ${run(mask.totals.edge_mm, inch)} of edge tape, ${run(mask.totals.tack_mm, inch)} of tack strip${mask.totals.layout_mm ? `, ${run(mask.totals.layout_mm, inch)} of layout tape` : ""}; ${mask.totals.pre_cuts} cut ends, ${mask.totals.tabs} tabs.`} Cut on a board, never on the skin.</p>
       ${sorts.map((g) => { const own = list.filter((p) => p.glyph === g); return html`<details class="fold" key=${`${name(mask)}${g}`} open=${g === piece.glyph && !small()}><summary>${letter(g)}<span class="soft"> · ${own.length} piece${own.length > 1 ? "s" : ""}</span></summary>
         <div class="scroll" tabindex="0" role="region" aria-label="Cut list, ${letter(g)}"><table><thead><tr><th>piece</th><th class="n">tape</th><th class="n">length</th><th>start</th><th>finish</th></tr></thead><tbody>
         ${own.map((p) => html`<tr class=${p === piece ? "chosen" : ""}><td><button class="plain" aria-label="Show piece ${p.id}" onclick=${() => setAt(list.indexOf(p))}>${p.id}</button></td><td class="n">${one(p.label_width_mm || p.tape_width_mm, inch)}</td><td class="n">${one(p.cut_length_mm, inch)}</td><td>${short(p.start)}</td><td>${short(p.finish)}</td></tr>`)}</tbody></table></div></details>`; })}

@@ -34,7 +34,11 @@ export function Pull({ seen, notice, block, recordNews }) {
     while (list.length) {
       const [job, said] = list[0];
       try { const r = await server.say(job, said); if (job === seen.name) take(r); }
-      catch (e) { if (e.status === 0) break; setTold(e.message); }
+      catch (e) {
+        // Not let in, or no line: it waits on this phone. Only what can never be said is dropped.
+        if ([0, 401, 403].includes(e.status) || 500 <= e.status) { if (e.status) setTold(e.message); break; }
+        setTold(e.message);
+      }
       list = waiting().filter(([, s]) => s.key !== said.key);
       localStorage.setItem(WAITING, JSON.stringify(list));
     }
@@ -115,6 +119,9 @@ export function Pull({ seen, notice, block, recordNews }) {
   const shot = new Set();
   for (const e of events) { if (e.what === "shot" && before < e.at_ms) shot.add(e.about); if (e.what === "undone") shot.delete(e.about); }
   const list = steps(paint), lastShot = [...list].reverse().find((s) => shot.has(s));
+  // While a go is still to be shot its coats come first, above the piece; then the piece is alone under the hand.
+  const toShoot = list.length > 0 && next && doneOfGo === 0 && !shot.has(list[list.length - 1]);
+  const coats = html`<div class="chips">${list.map((s) => html`<button aria-pressed=${shot.has(s)} onclick=${() => say("shot", s)}>${s}${shot.has(s) ? " ✓" : ""}</button>`)}</div>`;
   const WORDS = { wait: "not before", open: "now", over: "late by" };
   return html`
     <section class="drawing"><h1 class="aside">Pull</h1><div class="pulling">
@@ -123,6 +130,7 @@ export function Pull({ seen, notice, block, recordNews }) {
       ${pending ? html`<p role="status">${pending} kept on this phone, sent when the connection is back</p>` : ""}
       ${clocks.length ? html`<div class="clocks">${clocks.map((c) => html`<div class="clock-box ${c.state}"><span>${c.state === "over" ? "⊗ " : c.state === "open" ? "✓ " : ""}${c.name}: ${WORDS[c.state]}${c.state === "open" && !Number.isNaN(c.by_ms) ? ", for" : ""}</span><div class="clock">${c.state === "open" && Number.isNaN(c.by_ms) ? clockText(c.ms) : clockText(Math.abs(c.ms))}</div></div>`)}</div>` : ""}
       ${next && doneOfGo === 0 && before ? html`<p class="gone" role="status">✓ Go ${go - 1} is pulled. Unmask it in its window; then go ${go}${goes.get(go) ? `, ${goes.get(go)}` : ""}: edge tape, coats, and pull on from here.</p>` : ""}
+      ${toShoot ? html`<div class="shoot"><p>${go && goes.size > 1 ? `Go ${go}: tap` : "Tap"} each coat as it is shot</p>${coats}</div>` : ""}
       ${next ? html`
         <div class="one">
           <div><div class="way">${char ? html`letter <b>${char}</b>` : mark && mark.stripe ? "stripe" : "whole mark"}</div><div>${mark ? mark.text.replace(/\n/g, " ") : next.of}${next.paint ? `, ${next.paint}` : ""}</div>
@@ -131,20 +139,20 @@ export function Pull({ seen, notice, block, recordNews }) {
         </div>
         <div class="way">${next.tab.kind === "flag" ? "flag" : "tab"} <b>${where || next.tab.at}</b></div>
         <button class="next" onclick=${() => pulled(next.about)}>Pulled</button>
-        <p>back over itself, away from the paint · ${pieces.filter((p) => done.has(p.about)).length} of ${pieces.length} pulled${goes.size > 1 && go ? html` · go ${go} of ${goes.size}${goes.get(go) ? ` (${goes.get(go)})` : ""}: ${doneOfGo} of ${ofGo.length}` : ""}${then && then.go === next.go ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>No tape is planned yet: say under Marks what is painted, and under Mask what tape is on the shelf.</p>`}
+        <p>${next.kind === "plug" ? "straight up" : next.tab.kind === "flag" && next.kind !== "film" ? "straight away from the paint" : "back over itself, away from the paint"} · ${pieces.filter((p) => done.has(p.about)).length} of ${pieces.length} pulled${goes.size > 1 && go ? html` · go ${go} of ${goes.size}${goes.get(go) ? ` (${goes.get(go)})` : ""}: ${doneOfGo} of ${ofGo.length}` : ""}${then && then.go === next.go ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>No tape is planned yet: say under Marks what is painted, and under Mask what tape is on the shelf.</p>`}
       ${last ? html`<button onclick=${() => say("undone", last[0])}>Not pulled after all: ${last[0].split("/").pop()}</button>` : ""}
     </div></section>
     <section class="column" aria-label="Coats and clocks">
       <h2>Done just now</h2>
-      <p class="soft">Each starts the clock of what follows: flash, tack-up, pull, unmask.</p>
-      <div class="chips">${list.map((s) => html`<button aria-pressed=${shot.has(s)} onclick=${() => say("shot", s)}>${s}${shot.has(s) ? " ✓" : ""}</button>`)}</div>
+      <p class="soft">${toShoot ? "The coats stand above. " : ""}Each starts the clock of what follows: flash, tack-up, pull, unmask.</p>
+      ${toShoot ? "" : coats}
       ${list.length ? html`<div class="chips"><button aria-pressed=${bare} onclick=${() => say(bare ? "undone" : "unmasked", "unmask")}>${bare ? "unmasked ✓" : "unmasked: paper and strips off"}</button></div>` : html`<p class="soft">The paint has no coats yet: they are said under Spray.</p>`}
       ${lastShot ? html`<p><button onclick=${() => say("undone", lastShot)}>Not shot after all: ${lastShot}</button></p>` : ""}
       <h2>A clock of your own</h2>
       <div class="chips">${[5, 10, 20, 45].map((m) => html`<button onclick=${() => say("timer", `${m} min`, String(m))}>${m} min</button>`)}</div>
       <p><button aria-pressed=${heard} onclick=${() => { sound.current = sound.current || new AudioContext(); setHeard(true); ring(2); }}>${heard ? "Sound is on: try it" : "Let it be heard"}</button></p>
       <p class="soft">Sound needs one tap on each phone. The clocks go by the machine that serves this page and run on while a phone sleeps; the calendar file under Record is the back-up. Keep the phone out of the spray area: the wall card works alone.</p>
-      <p><a href=${server.fileAt(seen.name, "day.ics")} download>The day for the calendar</a></p>
+      <p><a href=${server.fileAt(seen.name, "day.ics")} download="day.ics">The day for the calendar</a></p>
     </section>
     ${block}`;
 }
@@ -165,7 +173,10 @@ function Look({ piece, mark, done, pieces }) {
   const tab = tabAt(piece), way = pullWay(piece);
   const foot = up((piece.footprint_flat_mm || []).flat()), [tx, ty] = up([tab])[0], reach = 4 * mark.height_mm;
   // Of a stripe the stretch round the tab; it is too long to be seen whole.
-  const show = mark.stripe ? [tx - reach, ty - reach, tx + reach, ty + reach] : widened(box([...rings.flat(), ...foot]), 0.1);
+  const whole = box([...rings.flat(), ...foot]), long = 0.45 * Math.max(whole[2] - whole[0], whole[3] - whole[1]);
+  // The arrow is a hand wide on the screen: it must not point out of the picture.
+  const [tip] = up([[tab[0] + way[0] * long, tab[1] + way[1] * long]]);
+  const show = mark.stripe ? [tx - reach, ty - reach, tx + reach, ty + reach] : widened(box([...rings.flat(), ...foot, tip]), 0.06);
   const on = pieces.filter((p) => p.of === piece.of && p.paint === piece.paint && p.glyph === piece.glyph && !done.has(p.about) && p.about !== piece.about);
   return html`<div class="look"><${Sheet} show=${show} label="Where ${piece.id} lies and which way it is pulled">${(px) => {
     const [a, b] = up([tab, [tab[0] + way[0] * 70 * px, tab[1] + way[1] * 70 * px]]);

@@ -2,16 +2,17 @@
 // entry; what to take away.
 
 import { html, useState, useEffect } from "../html.mjs";
-import { Entry } from "../field.mjs";
+import { Entry, Field, Flag, Fold } from "../field.mjs";
 import { kept, limits } from "../limits.mjs";
 import { mmOf, one } from "../units.mjs";
+import { otherwise, words } from "../words.mjs";
 import * as server from "../fetch.mjs";
 
 const key = () => `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 10)}`;
 const COVERED = ["port", "drain", "vent", "filler", "data-plate", "placard", "window"];
 const DID = { laid: "laid", pulled: "pulled", unmasked: "unmasked", undone: "taken back", shot: "shot", measured: "measured", counted: "counted", note: "note", timer: "clock" };
 
-export function Record({ seen, inch, units, notice, block, recordNews }) {
+export function Record({ seen, edit, inch, units, notice, block, recordNews }) {
   const [events, setEvents] = useState([]);
   const [files, setFiles] = useState(null);
   const [note, setNote] = useState("");
@@ -75,11 +76,14 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
       <textarea rows="3" aria-label="Note" value=${note} oninput=${(e) => setNote(e.target.value)}></textarea>
       <p><button onclick=${async () => { if (note.trim() && await say("note", "note", note)) setNote(""); }}>Keep the note</button></p>
       <h2>What was done (${events.length})</h2>
-      <div class="scroll" tabindex="0" role="region" aria-label="What was done"><table><thead><tr><th>when</th><th>what</th><th>about</th><th>value</th></tr></thead><tbody>${[...events].reverse().slice(0, 200).map((e) => html`<tr><td>${when(e.at_ms)}</td><td>${DID[e.what] || e.what}</td><td>${e.about}</td><td>${e.value}</td></tr>`)}</tbody></table></div>
+      <div class="scroll" tabindex="0" role="region" aria-label="What was done"><table><thead><tr><th>when</th><th>what</th><th>about</th><th>value</th></tr></thead><tbody>${runs(events).reverse().slice(0, 200).map((r) => html`<tr><td>${when(r.from_ms)}${clockOf(r.to_ms) === clockOf(r.from_ms) ? "" : ` to ${clockOf(r.to_ms)}`}</td><td>${DID[r.what] || r.what}</td><td>${r.about}</td><td>${r.value}</td></tr>`)}</tbody></table></div>
     </section>
     <section class="column" aria-label="To take away">
       <div class="noprint"><h2>To take away</h2>
-      <${Files} files=${files} name=${seen.name} /></div>
+      <${Files} files=${files} name=${seen.name} />
+      <${Fold} title="How patterns are printed" says=${[(job.patterns || {}).paper, ...["pounce", "whole", "mirror"].filter((k) => (job.patterns || {})[k])].filter(Boolean).join(", ") || "as usual"}>
+        <${Field} label="Paper" path=${["patterns", "paper"]} value=${(job.patterns || {}).paper} list=${words("patterns", "paper")} edit=${edit} words note="a sheet by its name, or the width of a roll such as 36 in" />
+        ${[["pounce", "Pounce dots", "along the paint edges, to prick through"], ["whole", "The whole mark too", "beside one pattern a letter"], ["mirror", "Mirrored too", "to cut a film from its back"]].map(([k, label, note]) => html`<${Flag} label=${label} path=${["patterns", k]} value=${(job.patterns || {})[k]} edit=${edit} other=${otherwise("patterns", k)} note=${note} />`)}</${Fold}></div>
       <h2>Draft entry</h2>
       <textarea rows="9" readonly aria-label="Draft entry" value=${draft}></textarea>
       <p class="soft">A draft: a licensed person decides what is entered and signs it.</p>
@@ -88,11 +92,24 @@ export function Record({ seen, inch, units, notice, block, recordNews }) {
     ${block}`;
 }
 
+const clockOf = (ms) => new Date(ms).toLocaleTimeString("en-GB", { timeStyle: "short" });
+
+/** What was done, in order: pieces of one mask pulled one after the other are one line. */
+function runs(events) {
+  const found = [];
+  for (const e of events) {
+    const at = e.about.lastIndexOf("/"), of = e.what === "pulled" && at > 0 ? e.about.slice(0, at) : "", piece = e.about.slice(at + 1), last = found[found.length - 1];
+    if (of && last && last.of === of) Object.assign(last, { n: last.n + 1, to_ms: e.at_ms, about: `${of}, ${last.first} to ${piece}`, value: `${last.n + 1} pieces` });
+    else found.push({ ...e, of, n: 1, first: piece, from_ms: e.at_ms, to_ms: e.at_ms, about: of ? `${of}, ${piece}` : e.about });
+  }
+  return found;
+}
+
 /** Files of the plan in the order they go to the wing. */
 function Files({ files, name }) {
   if (!files) return html`<p class="soft" role="status">Setting the book …</p>`;
   /** @type {[string, RegExp][]} */
   const order = [["The book", /^book/], ["For the calendar", /\.ics$/], ["Patterns and sticks", /^patterns\//], ["Drawings", /^layout\//], ["For other programs", /json$/]];
   const of = (f) => order.findIndex(([, like]) => like.test(f));
-  return order.map(([title], i) => { const here = files.filter((f) => of(f) === i); const list = html`<ul class="says">${here.map((f) => html`<li class="note"><a href=${server.fileAt(name, f)} download>${f.split("/").pop()}</a></li>`)}</ul>`; return !here.length ? "" : here.length > 6 ? html`<details class="fold"><summary>${title}<span class="soft"> · ${here.length} files</span></summary>${list}</details>` : html`<h3>${title}</h3>${list}`; });
+  return order.map(([title], i) => { const here = files.filter((f) => of(f) === i); const list = html`<ul class="says">${here.map((f) => html`<li class="note"><a href=${server.fileAt(name, f)} download=${f.split("/").pop()}>${f.split("/").pop()}</a></li>`)}</ul>`; return !here.length ? "" : here.length > 6 ? html`<details class="fold"><summary>${title}<span class="soft"> · ${here.length} files</span></summary>${list}</details>` : html`<h3>${title}</h3>${list}`; });
 }

@@ -2,6 +2,7 @@
 
 import { html, useState } from "../html.mjs";
 import { DayChart } from "../day_chart.mjs";
+import { Forecast } from "../forecast.mjs";
 import { Field } from "../field.mjs";
 import { PaintFields } from "../paint_fields.mjs";
 import { Says, small } from "../says.mjs";
@@ -41,6 +42,7 @@ export function Spray({ seen, edit, inch, units, notice, block }) {
       <${Field} label="Surface" path=${["conditions", "surface"]} value=${c.surface} edit=${edit} live />
       <${Field} label="Humidity, %" path=${["conditions", "humidity"]} value=${c.humidity} edit=${edit} live />
       ${known ? html`<p class="figure"><span class="word-${air.verdict}">${{ pass: "✓ go", caution: "▮ caution", fail: "⊗ no-go" }[air.verdict] || air.verdict}</span>: the surface stands ${degreesMore(air.margin_c, inch)} over the dew point of ${degrees(air.dew_point_c, inch)}</p>` : html`<p class="soft">The dew point needs all three.</p>`}
+      <${Forecast} c=${c} edit=${edit} />
       <${Says} findings=${of("dew-point", "conditions", "humidity", "air-")} none="" />
       <h2>Mixing card</h2>
       ${(plan.paint || []).length ? "" : html`<p class="soft">Nothing is painted with a paint yet.</p>`}
@@ -57,6 +59,7 @@ export function Spray({ seen, edit, inch, units, notice, block }) {
       <h2>The shop</h2>
       <${Field} label="First spraying" path=${["shop", "date"]} value=${shop.date && shop.date.$time ? shop.date.$time : shop.date} edit=${(edits, merge) => edit(edits.map((e) => ({ ...e, value: e.value === null ? null : { $time: String(e.value) } })), merge)} note="year-month-day" />
       ${["opens", "closes", "hands"].map((k) => html`<${Field} label=${k[0].toUpperCase() + k.slice(1)} path=${["shop", k]} value=${shop[k]} edit=${edit} other=${otherwise("shop", k)} />`)}
+      <${Field} label="Working times" path=${["shop", "labour"]} value=${shop.labour} edit=${edit} words other="those of the program" note="a file in the folder with the shop’s own" />
       <h2>The gun as it is set</h2>
       ${[["fan", "Fan on the work", ""], ["overlap", "Overlap of passes", "a share, such as 0.5"], ["speed", "Speed of travel", "such as 18 in/s"]].map(([k, label, note]) => html`<${Field} label=${label} unit=${k === "fan" ? units : undefined} path=${["gun", k]} value=${(job.gun || {})[k]} edit=${edit} other=${otherwise("gun", k)} note=${note} />`)}
     </section>

@@ -43,7 +43,8 @@ export function Start({ go }) {
   const ask = (name, label, more = {}) => html`<div class="field" style="max-width:34rem"><label for="new-${name}">${label}</label>
     ${more.choices ? html`<select id="new-${name}" value=${says[name]} onchange=${(e) => setSays({ ...says, [name]: e.target.value })}>${more.choices.map((c) => html`<option value=${c} selected=${c === says[name]}>${more.words && more.words[c] ? `${more.words[c]} (${c})` : c || "none"}</option>`)}</select>`
       : html`<input id="new-${name}" value=${says[name]} placeholder=${more.hint || ""} autocomplete="off" required=${!!more.required} oninput=${(e) => { setSays({ ...says, [name]: e.target.value }); setTold(""); }} />`}</div>`;
-  const eg = (inches, mm) => ({ in: `${inches}`, ft: `${Math.round(inches / 12 * 10) / 10}` })[says.units] || `${mm} mm`;
+  // A sample must not look like an answer.
+  const eg = (inches, mm) => `such as ${({ in: `${inches}`, ft: `${Math.round(inches / 12 * 10) / 10}` })[says.units] || `${mm} mm`}`;
   return html`<div class="board start"><main class="paper"><div class="wide">
     <h1>Maskwright</h1>
     <p>Sizes the law allows, a place that crosses nothing, every piece of tape in its order, paint, and a day on which every window is met.</p>
@@ -55,14 +56,14 @@ export function Start({ go }) {
     <form onsubmit=${make}>
       <div class="cards" role="radiogroup" aria-label="What is painted on">${KINDS.map(([k, title, small]) => html`<button type="button" role="radio" aria-checked=${kind === k} class=${kind === k ? "chosen" : ""} onclick=${() => setKind(k)}>${title}<small>${small}</small></button>`)}</div>
       ${kind === "demo" ? "" : html`<div class="questions"><div>
-        ${ask("title", "What is the job called", { hint: "Right wing, upper face" })}
+        ${ask("title", "What is the job called", { hint: "such as Right wing, upper face" })}
         ${ask("units", "You measure in", { choices: words("job", "units") })}
         ${kind === "wing" ? html`${ask("long", "Span, root rib to tip", { required: true, hint: eg(168, 4200) })}${ask("high", "Chord", { required: true, hint: eg(60, 1500) })}${ask("tip", "Chord at the tip", { hint: "if it is another" })}${ask("section", "Wing section", { hint: "naca2412, or a file of ordinates in the folder" })}${ask("half", "Which half, as the pilot sees it", { choices: words("surface", "half") })}${ask("face", "Which face", { choices: words("surface", "side", "wing") })}`
           : kind === "body" ? html`${ask("long", "Length that is measured", { required: true, hint: eg(120, 3000) })}${ask("half_width", "Half width", { required: true, hint: eg(20, 500) })}${ask("top", "Top above the waterline", { required: true, hint: eg(20, 500) })}${ask("bottom", "Bottom below it", { required: true, hint: eg(22, 550) })}${ask("side", "Which side of the craft", { choices: words("surface", "side", "body") })}`
-          : kind === "mesh" ? html`${ask("file", "File of the scan", { required: true, hint: "fairing.stl, in the folder" })}${ask("unit", "Its unit", { choices: words("surface", "unit") })}${ask("at", "Middle of the mark, x y z of the scan", { required: true, hint: "330, 120, 0" })}${ask("toward", "A point its baseline runs toward", { required: true, hint: "200, 120, 0" })}`
+          : kind === "mesh" ? html`${ask("file", "File of the scan", { required: true, hint: "such as fairing.stl, in the folder" })}${ask("unit", "Its unit", { choices: words("surface", "unit") })}${ask("at", "Middle of the mark, x y z of the scan", { required: true, hint: "such as 330, 120, 0" })}${ask("toward", "A point its baseline runs toward", { required: true, hint: "such as 200, 120, 0" })}`
           : html`${ask("long", "Length of the panel", { required: true, hint: eg(60, 1500) })}${ask("high", "Height of the panel", { required: true, hint: eg(20, 500) })}${ask("side", "Which side of the craft", { choices: words("surface", "side", "body") })}`}
         </div><div>
-        ${ask("text", "What is to be painted", { required: true, hint: "N417RW" })}
+        ${ask("text", "What is to be painted", { required: true, hint: "such as N417RW" })}
         ${ask("height", "How high", { hint: kind === "mesh" ? "a length, such as 3 in" : "a length, or largest, or legal" })}
         ${ask("category", "It is a", { choices: words("craft", "category") })}
         ${ask("rules", "Which rule", { choices: ["", ...packs.map((p) => p.id)], words: Object.fromEntries(packs.map((p) => [p.id, p.title])) })}
@@ -103,6 +104,6 @@ function answers(job, kind, says) {
   }
   put(["mark", 0, "text"], says.text.trim());
   put(["mark", 0, "height"], value(kind === "mesh" && !/\d/.test(says.height) ? "50 mm" : says.height || "largest"));
-  put(["mark", 0, "place"], kind === "mesh" ? { at: numbers(says.at), toward: numbers(says.toward) } : "roomiest");
+  put(["mark", 0, "place"], kind === "mesh" ? { at: numbers(says.at), toward: numbers(says.toward) } : "nearest");
   return edits;
 }

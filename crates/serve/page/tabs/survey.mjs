@@ -7,6 +7,7 @@ import { Field } from "../field.mjs";
 import { Says } from "../says.mjs";
 import { Section } from "../section.mjs";
 import { SurfaceFields } from "../surface_fields.mjs";
+import { MoreSurfaces } from "../surface_more.mjs";
 import { Surfaces, useUnder } from "../surfaces.mjs";
 import { both, inUnits } from "../units.mjs";
 import { otherwise, words } from "../words.mjs";
@@ -54,10 +55,11 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
       <${Field} label="Units" path=${["units"]} value=${job.units} choices=${words("job", "units")} edit=${edit} />
       <${Field} label="Error of survey" unit=${units} path=${["survey", "error"]} value=${(job.survey || {}).error} edit=${edit} other=${otherwise("survey", "error")} note="a clearance smaller than this is “measure again”, not “sure”" />
       <h2>Surface ${surface.id}</h2>
+      ${surface.id ? html`<${MoreSurfaces} job=${job} surface=${surface} at=${at} edit=${edit} units=${units} setSurface=${setSurface} />` : ""}
       <${SurfaceFields} surface=${surface} at=${at} edit=${edit} unit=${units} />
       ${under && under.girths.length ? html`<p>${under.girths.map((g, k) => html`${k ? "at the tip" : "At the root"} a girth of ${both(g.used_mm, inch)} over a chord of ${both(g.chord_mm, inch)}${Math.abs(g.used_mm - g.computed_mm) > 0.01 ? `, ${both(g.used_mm - g.computed_mm, inch)} from the section’s own` : ""}${k ? "." : "; "}`)}</p>` : ""}
       <${Says} findings=${about} none="" />
-      ${kind === "mesh" ? "" : html`<${FeatureFields} name=${seen.name} surface=${surface} shown=${shown} at=${at} edit=${edit} units=${units} chosen=${chosen} setChosen=${setChosen} told=${told} setTold=${setTold} />`}
+      ${kind === "mesh" ? "" : html`<${FeatureFields} name=${seen.name} surface=${surface} shown=${shown} at=${at} edit=${edit} units=${units} chosen=${chosen} setChosen=${setChosen} told=${told} setTold=${setTold} look=${{ plan: seen.plan, surface: shown, marks, onFeature, onChoose: setChosen, chosen, inch, under }} />`}
       <${File} seen=${seen} retype=${retype} />
     </section>
     ${block}`;
@@ -71,5 +73,5 @@ function File({ seen, retype }) {
   return html`<h2>The job file itself</h2>
     ${open ? html`<textarea rows="18" aria-label="Text of ${seen.name}" spellcheck=${false} style="font-family:monospace;white-space:pre;overflow:auto" value=${text} oninput=${(e) => { setText(e.target.value); setKept(""); }}></textarea>
       <div class="row"><button onclick=${async () => { if (await retype(text)) setKept("Saved."); }}>Save the text</button><button onclick=${() => { setOpen(false); setKept(""); }}>Close it</button></div><p role="status">${kept}</p>`
-    : html`<p class="soft">Whatever has no field here stands in it; edits by hand show at once.</p><p><button onclick=${() => { setText(seen.text); setOpen(true); }}>Open it</button></p>`}`;
+    : html`<p class="soft">All that is typed here stands in it, with your own comments; edits by hand show at once.</p><p><button onclick=${() => { setText(seen.text); setOpen(true); }}>Open it</button></p>`}`;
 }
