@@ -15,7 +15,10 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import xml.etree.ElementTree as ElementTree
 
+import ezdxf
+import icalendar
 import pdfplumber
 import pypdf
 
@@ -25,6 +28,8 @@ PAPERS = {"a4": ((210, 297), (420, 297)), "letter": ((215.9, 279.4), (431.8, 279
 # What the book promises: nothing under 7 points.
 LEAST = 7.0
 BORDER = 10.0
+# What a drawing may hold: shapes and words, nothing that acts or fetches.
+DRAWN = {"svg", "title", "desc", "defs", "pattern", "path", "rect", "g", "circle", "text", "tspan"}
 
 failures = []
 
@@ -189,6 +194,110 @@ def foreign(build, demo, folder):
         claim("every page names the job", not wrong, wrong)
 
 
+# Jobs whose pages were once clipped, small or nearly empty, each on a paper.
+FULL = (("02-flat-rudder", "letter"), ("03-tapered-swept-wing", "a4"), ("04-lower-left-wing", "letter"),
+        ("21-six-letters-one-hand", "letter"), ("34-wing-name-shadow", "a4"), ("53-mirrored-cheat", "letter"),
+        ("61-body-sides", "a4"), ("63-hull-bow", "a4"), ("65-twisted-wing", "letter"))
+# A page that goes on from another holds more than a few lines: this share of its room at least (chosen).
+LEAST_FILL = 0.15
+HEADED = ("to the wing", "on the bench", "for the record")
+
+
+def whole_pages(build, root, folder):
+    """Nothing small, nothing outside the border, no page for the sake of a few lines."""
+    for job, paper in FULL:
+        out = folder / job
+        command = [build / "maskwright", "plan", root / "hangar" / job / "job.toml", "-o", out, "--only", "book", "--paper", paper]
+        subprocess.run(command, check=False, capture_output=True)
+        small, outside, empty = [], [], []
+        with pdfplumber.open(out / "book.pdf") as pdf:
+            for n, page in enumerate(pdf.pages, 1):
+                width, height = page.width * POINT, page.height * POINT
+                lowest = 0.0
+                for c in page.chars:
+                    if not c["text"].strip():
+                        continue
+                    a, b = c["matrix"][:2]
+                    size = c["size"] if abs(a) > abs(b) else c["x1"] - c["x0"]
+                    x0, x1, top, bottom = (c[k] * POINT for k in ("x0", "x1", "top", "bottom"))
+                    if size < LEAST - 0.02:
+                        small.append((n, c["text"], round(size, 2)))
+                    if x0 < BORDER or x1 > width - BORDER or top < BORDER or bottom > height - BORDER:
+                        outside.append((n, c["text"]))
+                    # The title block stands on the border's lower line.
+                    if top < height - BORDER - 11.5:
+                        lowest = max(lowest, bottom)
+                fill = (lowest - BORDER - 7) / (height - 2 * BORDER - 11.5 - 7)
+                if n > 1 and fill < LEAST_FILL and not any(h in page.extract_text() for h in HEADED):
+                    empty.append((n, round(fill, 2)))
+        claim(f"{job} on {paper}: every letter is at least 7 points", not small, small[:4])
+        claim(f"{job} on {paper}: every letter lies inside the border", not outside, outside[:4])
+        claim(f"{job} on {paper}: no page for a few lines", not empty, empty)
+
+
+# Markup, a formula, quotes, signs of the formats, a letter written from the right.
+HOSTILE = r"<b>&amp;</b> =1+2; #panic() $x$ \\P, %%c 'q' \u05d0"
+
+
+def hostile(build, root, folder):
+    """Words stay words: in the book, the drawings, the calendar, the plan file and the patterns."""
+    job = folder / "hostile.toml"
+    text = (root / "crates" / "plan" / "tests" / "jobs" / "two-sides.toml").read_text(encoding="utf-8")
+    text = re.sub(r'^title = ".*"', lambda _: f'title = "{HOSTILE}"', text, count=1, flags=re.M)
+    text = text.replace('name = "hardener"', 'name = "=1+2 <i>&"')
+    # What acts on a line without being seen is not let in at all.
+    for sign in (r"\u0007", r"\u202e", r"\u2066"):
+        job.write_text(text.replace("=1+2;", f"=1{sign}+2;", 1), encoding="utf-8")
+        done = subprocess.run([build / "maskwright", "check", job], check=False, capture_output=True)
+        claim(f"a title with {sign} is refused", done.returncode == 2, done.returncode)
+    job.write_text(text, encoding="utf-8")
+    out = folder / "hostile"
+    done = subprocess.run([build / "maskwright", "plan", job, "-o", out], check=False, capture_output=True, text=True)
+    claim("a job of hostile words is planned", done.returncode in (0, 1), done.stderr[-300:])
+    title = json.loads(f'"{HOSTILE}"')
+    plan = json.loads((out / "plan.json").read_text(encoding="utf-8"))
+    claim("the plan file has the paint's part as typed", any(p["name"] == "=1+2 <i>&" for q in plan["paint"] for p in q["parts"]))
+    with pdfplumber.open(out / "book.pdf") as pdf:
+        text = "".join(squeezed(p.extract_text()) for p in pdf.pages)
+        first = re.sub(r"\s+", "", pdf.pages[0].extract_text().replace("\u200b", ""))
+    # The face of the book's headings has no Hebrew of its own; another of its faces has, or its number stands there.
+    start = re.sub(r"\s+", "", title)[:-1]
+    claim("the book shows the title as words", start in first, first[:160])
+    claim("the book shows the part as words", "=1+2 <i>&" in text)
+    drawings = sorted((out / "layout").glob("*.svg")) + sorted((out / "patterns").glob("*.svg"))
+    for path in drawings:
+        root_of = ElementTree.parse(path).getroot()
+        bare = {e.tag.split("}")[1] for e in root_of.iter()}
+        claim(f"{path.name} holds drawing only", bare <= DRAWN, sorted(bare - DRAWN))
+    calendar = icalendar.Calendar.from_ical((out / "day.ics").read_bytes())
+    # The reader leaves the escapes of RFC 5545, 3.3.11, in a property it does not know.
+    claim("the calendar's name is the title", re.sub(r"\\(.)", r"\1", str(calendar["X-WR-CALNAME"])) == title,
+          str(calendar["X-WR-CALNAME"]))
+    words = [str(e["SUMMARY"]) for e in calendar.walk("VEVENT")]
+    claim("the calendar tells two marks of one text apart",
+          any("N53 (left side" in w for w in words) and any("N53 (right side" in w for w in words), words[:3])
+    for path in sorted((out / "patterns").glob("*.dxf")):
+        audit = ezdxf.readfile(path).audit()
+        claim(f"{path.name} passes the audit", not audit.errors and not audit.fixes)
+    for path in sorted((out / "patterns").glob("*.pdf")):
+        with pdfplumber.open(path) as pdf:
+            said = re.sub(r"\s+", "", pdf.pages[0].extract_text())
+        claim(f"{path.name} shows the title as words", re.sub(r"\s+", "", title)[:24] in said, said[:120])
+
+
+def accents(build, root, folder):
+    """A letter and a loose accent are printed as the one sign they are (Unicode Standard Annex 15)."""
+    job = folder / "accents.toml"
+    text = (root / "crates" / "plan" / "tests" / "jobs" / "two-sides.toml").read_text(encoding="utf-8")
+    job.write_text(re.sub(r'^title = ".*"', 'title = "Me\u0301sange, Z\u030celeznice"', text, count=1, flags=re.M), encoding="utf-8")
+    out = folder / "accents"
+    subprocess.run([build / "maskwright", "plan", job, "-o", out], check=False, capture_output=True)
+    for path in [out / "book.pdf", *sorted((out / "patterns").glob("*.pdf"))]:
+        with pdfplumber.open(path) as pdf:
+            said = pdf.pages[0].extract_text()
+        claim(f"{path.name} has accents on their letters", "M\u00e9sange" in said and "\u017deleznice" in said, said[:80])
+
+
 def main():
     build = pathlib.Path(sys.argv[1])
     shift = float(sys.argv[sys.argv.index("--shift") + 1]) if "--shift" in sys.argv else 0.0
@@ -206,6 +315,10 @@ def main():
             measures(texts, plan, shift)
             full_size(path, plan)
         foreign(build, job, folder)
+        root = job.parents[2]
+        whole_pages(build, root, folder)
+        hostile(build, root, folder)
+        accents(build, root, folder)
         claim("the program's own book opens", len(pypdf.PdfReader(folder / "plan" / "book.pdf").pages) > 5)
     print(f"{len(failures)} missed")
     return 1 if failures else 0

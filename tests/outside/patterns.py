@@ -162,7 +162,8 @@ def pdf_file(path: pathlib.Path, mark: dict, paper: tuple | None, stretch: float
             tile = re.search(r"sheet ([A-Z]+)(\d+), page", text)
             if tile:
                 corner = (edges[0]["pts"][0][0] * MM, (page.height - edges[0]["pts"][0][1]) * MM)
-                sheets[(heading, tile[1], int(tile[2]))] = {"corner": corner, "marks": marks_on(page)}
+                lines = [(x * MM, (page.height - y) * MM) for o in edges for x, y in o["pts"]]
+                sheets[(heading, tile[1], int(tile[2]))] = {"corner": corner, "marks": marks_on(page), "lines": lines}
         seams(sheets, stretch, name)
 
 
@@ -209,6 +210,16 @@ def seams(sheets: dict, stretch: float, name: str) -> None:
             counts["seams"] += 1
             where = f"{row}{column} and {other_row}{other_column}"
             expect(len(met) >= 2, f"{name}: {heading}: sheets {where} meet at {len(met)} register marks")
+            if "lines" not in sheet or "lines" not in other:
+                continue
+            # As a painter lays them, by the marks alone: every paint edge that crosses the seam goes on.
+            pairs = [(p, q) for p in sheet["marks"] for q in other["marks"]
+                     if math.dist((p[0] + by[0], p[1] + by[1]), q) <= 1.0]
+            laid = [sum(q[k] - stretch * p[k] for p, q in pairs) / max(len(pairs), 1) for k in (0, 1)]
+            apart = [math.dist((x * stretch + laid[0], y * stretch + laid[1]), q)
+                     for (x, y), q in zip(sheet["lines"], other["lines"])]
+            same = len(sheet["lines"]) == len(other["lines"])
+            expect(same and max(apart) <= SIZE, f"{name}: {heading}: lines of sheets {where} miss by {max(apart):.3f} mm")
 
 
 def tape_layers(path: pathlib.Path, document: ezdxf.document.Drawing, masks: list, stretch: float) -> None:

@@ -150,6 +150,7 @@ fn one_file_knows_each_foreign_crate() {
         ("clap::", &["crates/cli/src/args.rs"]),
         ("ttf_parser::", &["crates/plan/src/marks/font/face.rs", "crates/sheet/src/pdf_font.rs"]),
         ("pdf_writer::", &["crates/sheet/src/pdf.rs"]),
+        ("unicode_normalization::", &["crates/sheet/src/signs.rs"]),
         ("miniz_oxide::", &["crates/sheet/src/pdf.rs"]),
         ("toml::", &["crates/plan/src/job/tree.rs", "crates/plan/src/rules/document.rs"]),
     ];

@@ -29,9 +29,9 @@ fn number(value: &Value, key: &str) -> f64 {
     value[key].as_f64().unwrap_or(0.0)
 }
 
-/// The mark or stripe of that id in words: what it says, or its id.
+/// What the mark or stripe of that id is called: what it says, with its place where another says the same; or its id.
 fn words_of<'a>(data: &'a Value, id: &'a str) -> &'a str {
-    list(data, "marks").iter().find(|m| text(m, "id") == id).map_or(id, |m| text(m, "text"))
+    list(&data["pages"], "marks").iter().find(|m| text(m, "id") == id).map_or(id, |m| text(m, "called"))
 }
 
 /// True for what is laid on the day of spraying and pulled wet.
@@ -51,6 +51,7 @@ fn char_of<'a>(data: &'a Value, of: &str, glyph: i64) -> Option<&'a str> {
 fn cutting(data: &Value) -> Value {
     let mut widths: BTreeMap<i64, BTreeMap<i64, Cut>> = BTreeMap::new();
     for masking in list(data, "masking") {
+        let of = coloured(data, masking);
         // Tack strips are cut by eye where they meet; only what lies on the paint line is cut to an angle.
         for piece in list(masking, "pieces").iter().filter(|p| laid_wet(p)) {
             for end in ["start", "finish"] {
@@ -64,7 +65,7 @@ fn cutting(data: &Value) -> Value {
                 let entry = widths.entry(-width).or_default().entry(half_degrees).or_default();
                 let exact = cut["exact"].as_bool().unwrap_or(false);
                 let hand = if end == "start" { &mut entry.start } else { &mut entry.finish };
-                hand.push(json!({"id": text(piece, "id"), "exact": exact}));
+                hand.push(json!({"of": of, "id": text(piece, "id"), "exact": exact}));
             }
         }
     }

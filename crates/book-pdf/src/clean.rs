@@ -2,7 +2,7 @@
 //! would turn a line round is taken out.
 
 use serde_json::Value;
-use sheet::signs::{invisible, spelled};
+use sheet::signs::{composed, invisible, spelled};
 use std::collections::BTreeSet;
 
 /// Longest run without a place to break, in characters. Chosen: half a column of the narrowest table.
@@ -31,7 +31,7 @@ pub(crate) fn clean(data: &mut Value, has_sign: &dyn Fn(char) -> bool, lacking: 
 pub(crate) fn printable(text: &str, has_sign: &dyn Fn(char) -> bool, lacking: &mut Lacking) -> String {
     let lacks =
         |c: &char| !(c.is_ascii() || c.is_whitespace() || c.is_control() || invisible(*c) || has_sign(*c));
-    lacking.extend(text.chars().filter(lacks));
+    lacking.extend(composed(text).chars().filter(lacks));
     spelled(text, |c| !lacks(&c)).into_owned()
 }
 

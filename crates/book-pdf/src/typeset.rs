@@ -22,6 +22,7 @@ const PAGES: &[(&str, &str)] = &[
     ("/pages/go.typ", include_str!("pages/go.typ")),
     ("/pages/wing.typ", include_str!("pages/wing.typ")),
     ("/pages/stripes.typ", include_str!("pages/stripes.typ")),
+    ("/pages/masking.typ", include_str!("pages/masking.typ")),
     ("/pages/cutting.typ", include_str!("pages/cutting.typ")),
     ("/pages/tape.typ", include_str!("pages/tape.typ")),
     ("/pages/film.typ", include_str!("pages/film.typ")),

@@ -162,6 +162,11 @@ impl Plan {
         self.marks.iter().chain(self.stripes.iter().map(|s| &s.painted)).cloned().collect()
     }
 
+    /// What each of `painted` is called among the others.
+    pub fn names(&self) -> Vec<String> {
+        spray::called::called(&self.job, &self.painted())
+    }
+
     /// The plan's files, as far as they are wanted, each pattern read back. `tell` hears what is made just now.
     pub fn files(&self, wanted: &Wanted, tell: &mut dyn FnMut(&str)) -> Files {
         let mut made = self.full_size(wanted, tell);
@@ -302,10 +307,10 @@ impl Plan {
                 drawings.push((format!("{name}/{}", view.skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
         }
-        for (surface, skin) in self.job.surfaces.iter().zip(&self.skins) {
-            if let Some(mut sheet) = self.strain_sheet(surface, skin) {
-                // The page has its own frame and title.
-                sheet.layers.retain(|l| l.name != "border" && l.name != "title block");
+        for skin in &self.skins {
+            let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+            let room = book::spray_files::LARGE_ROOM;
+            if let Some(sheet) = book::layout_strain::strain_page(&self.job, skin, &marks, room) {
                 drawings.push((format!("strain/{}", skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
         }

@@ -5,6 +5,13 @@
 
 use std::borrow::Cow;
 use std::fmt::Write;
+use unicode_normalization::{UnicodeNormalization, is_nfc};
+
+/// The words with a letter and the accents that follow it as one sign where there is one (Unicode Standard Annex 15,
+/// form NFC): faces carry `\u{e9}`, and put a loose accent beside its letter.
+pub fn composed(words: &str) -> Cow<'_, str> {
+    if is_nfc(words) { Cow::Borrowed(words) } else { Cow::Owned(words.nfc().collect()) }
+}
 
 /// The number of a sign as printed in its place: four to six hexadecimal digits (The Unicode Standard, appendix
 /// A, notational conventions; from memory).
@@ -12,12 +19,13 @@ pub fn number(sign: char) -> String {
     format!("[U+{:04X}]", u32::from(sign))
 }
 
-/// The words with every sign by its number that `has_sign` denies. White space and control characters stay: they
-/// are no signs.
+/// The words, composed, with every sign by its number that `has_sign` denies. White space and control characters
+/// stay: they are no signs.
 pub fn spelled(words: &str, has_sign: impl Fn(char) -> bool) -> Cow<'_, str> {
     let stays = |c: char| c.is_whitespace() || c.is_control() || has_sign(c);
+    let words = composed(words);
     if words.chars().all(stays) {
-        return Cow::Borrowed(words);
+        return words;
     }
     let mut out = String::with_capacity(words.len() + 8);
     for c in words.chars() {
@@ -50,6 +58,16 @@ mod tests {
         assert_eq!(spelled("\u{53f3}\u{7ffc}", ascii), "[U+53F3][U+7FFC]");
         // Five digits and less than four.
         assert_eq!(spelled("a\u{1f6e9} \u{e9}\tb", ascii), "a[U+1F6E9] [U+00E9]\tb");
+    }
+
+    #[test]
+    fn a_letter_and_its_accent_are_one_sign() {
+        // Unicode Standard Annex 15: e and acute, a base with two marks, and a mark that composes with none (from memory).
+        assert_eq!(composed("Me\u{301}sange"), "M\u{e9}sange");
+        assert_eq!(composed("s\u{323}\u{307}"), "\u{1e69}");
+        assert_eq!(composed("q\u{307}"), "q\u{307}");
+        let latin = |c: char| c.is_ascii() || c == '\u{e9}';
+        assert_eq!(spelled("Me\u{301}sange", latin), "M\u{e9}sange");
     }
 
     #[test]

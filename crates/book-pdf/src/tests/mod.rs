@@ -214,3 +214,35 @@ fn what_is_not_a_plan_is_refused() {
         assert!(matches!(book(text, &[], Paper::A4), Err(BookError::Data(_))), "{text}");
     }
 }
+
+/// Two sides that say the same, a third mark and a stripe.
+const SIDES: &str = include_str!("../../../plan/tests/jobs/two-sides.toml");
+
+#[test]
+fn every_name_tells_which_of_two_marks_it_is() {
+    let job = plan::job::read(SIDES).expect("the job is good");
+    let plan = plan::run(&job, &Attachments::default()).expect("the job can be planned");
+    let data: Value = serde_json::from_str(&plan.book_data()).expect("a plan is JSON");
+    let set = pages(&data, &plan.book_drawings(), Paper::A4);
+    assert_well_set(&set);
+    let (left, right) = ("N53 (left side, flat panel)", "N53 (right side, flat panel)");
+    let said = |start: &str| -> String {
+        let from = set.iter().position(|p| p.runs.iter().any(|r| r.points > 14.0 && r.words == start));
+        from.map(|k| words(&set[k..=k])).unwrap_or_else(|| panic!("no sheet {start}"))
+    };
+    for sheet in ["Tape card: N of ", "Pull card: "] {
+        for side in [left, right] {
+            assert!(said(&format!("{sheet}{side}")).contains("fold"), "{sheet}{side}");
+        }
+    }
+    let go = said("Go or no go");
+    let cutting = said("Cutting card");
+    // Words between runs are joined by one blank.
+    let day = words(&set).split_whitespace().collect::<Vec<_>>().join(" ");
+    for side in [left, right] {
+        assert!(cutting.contains(side) && go.contains(side), "{side} is not told apart");
+        assert!(day.contains(&format!("wet coat 5 of {side}")), "the day does not say whose 5");
+    }
+    assert!(day.contains(&format!("mix {left}, {right}, K7, pin")), "the cup's letters do not stand apart");
+    assert!(!day.contains("N53N53"));
+}

@@ -13,8 +13,8 @@ const FOLD: usize = 75;
 const NOTICE: i64 = 5;
 const CLOSING: i64 = 30;
 
-/// The calendar file of a day.
-pub fn calendar(title: &str, day: &Day, marks: &[Placed]) -> String {
+/// The calendar file of a day; `names` says what each mark is called.
+pub fn calendar(title: &str, day: &Day, marks: &[Placed], names: &[String]) -> String {
     let mut out = String::new();
     let mut line = |text: String| fold(&text, &mut out);
     line("BEGIN:VCALENDAR".into());
@@ -25,7 +25,7 @@ pub fn calendar(title: &str, day: &Day, marks: &[Placed]) -> String {
     line(format!("X-WR-CALNAME:{}", escaped(title)));
     let stamp = day.clock.calendar(0);
     for task in &day.tasks {
-        let mark = task.mark.map(|m| &marks[m]);
+        let mark = task.mark.map(|m| (marks[m].text.as_str(), names[m].as_str()));
         let name = summary(task, mark);
         line("BEGIN:VEVENT".into());
         line(format!("UID:{}-{}-{:016x}@maskwright.invalid", task.id, &stamp[..8], title_number(title)));
@@ -68,7 +68,8 @@ fn alarms(task: &Task) -> Vec<i64> {
     list
 }
 
-fn summary(task: &Task, mark: Option<&Placed>) -> String {
+/// `mark` is what the mark says and what it is called.
+fn summary(task: &Task, mark: Option<(&str, &str)>) -> String {
     let what = match task.step {
         Step::Mask => "tape",
         Step::Edge if task.why.starts_with("film") => "film",
@@ -92,9 +93,10 @@ fn summary(task: &Task, mark: Option<&Placed>) -> String {
     };
     let of = match mark {
         _ if matches!(task.step, Step::Wait | Step::CleanGun) => String::new(),
-        Some(mark) if task.part.is_empty() => format!(" {}", mark.text),
-        Some(mark) if task.part == mark.text => format!(" {}", mark.text),
-        Some(mark) => format!(" {} of {}", task.part, mark.text),
+        Some((says, called)) if task.part.is_empty() || task.part == says => format!(" {called}"),
+        // A cup for several marks names each of them.
+        Some(_) if task.part.contains(',') => format!(" {}", task.part),
+        Some((_, called)) => format!(" {} of {called}", task.part),
         None => String::new(),
     };
     let go = if task.go > 0 { format!(" (go {})", task.go) } else { String::new() };

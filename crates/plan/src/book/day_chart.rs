@@ -36,7 +36,7 @@ pub struct Chart<'a> {
     pub job_title: &'a str,
     /// The day.
     pub day: &'a Day,
-    /// What each mark says; of a stripe its id.
+    /// What each mark and each stripe is called.
     pub marks: Vec<String>,
     /// Names of the paints, by index.
     pub paints: Vec<String>,
@@ -417,8 +417,8 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
         .and_then(|t| t.letters.first())
         .copied()
         .unwrap_or(0);
-    let names = row_names(&day.goes[g].characters, rows);
-    for (row, name) in names.iter().enumerate() {
+    let named = &day.goes[g].rows;
+    for (row, (_, name)) in named.iter().enumerate() {
         let y = top - (row + 1) as f64 * ROW + 1.2;
         if name.chars().count() > 1 {
             let size = TYPE_BODY;
@@ -460,42 +460,30 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
         ));
         items.push(Item::Text(Text::new(Point::new(x(t.start), top + 2.6), words, TYPE_LABEL)));
     }
-    if names.iter().all(|name| name.chars().count() == 1) {
-        items.push(Item::Text(Text {
-            colour: SOFT_INK,
-            ..Text::new(Point::new(from - NAMES, bottom + 2.0), "letter by letter", TYPE_LABEL)
-        }));
+    items.extend(beside_letters(chart, named, from - NAMES, top));
+    items
+}
+
+/// Left of the letters of a go: which mark they are of, where the job has several.
+fn beside_letters(chart: &Chart<'_>, rows: &[(usize, String)], left: f64, top: f64) -> Vec<Item> {
+    let mut items = Vec::new();
+    let mut row = 0;
+    for run in rows.chunk_by(|a, b| a.0 == b.0) {
+        let letters = run.iter().all(|(_, name)| name.chars().count() == 1);
+        let words = if chart.marks.len() > 1 { chart.marks[run[0].0].as_str() } else { "letter by letter" };
+        if letters {
+            // Two lines fit beside each letter.
+            let lines = wrapped(words, NAMES - 10.0, TYPE_LABEL, Weight::Regular, 2 * run.len());
+            for (k, line) in lines.into_iter().enumerate() {
+                let at = Point::new(left, top - row as f64 * ROW - 3.6 - 3.6 * k as f64);
+                items.push(Item::Text(Text { colour: SOFT_INK, ..Text::new(at, line, TYPE_LABEL) }));
+            }
+        }
+        row += run.len();
     }
     items
 }
 
-/// What each row of a go is called: its letters one by one, each of its stripes by its id.
-fn row_names(characters: &str, rows: usize) -> Vec<String> {
-    let letters = |part: &str| part.chars().map(String::from).collect::<Vec<_>>();
-    let parts: Vec<&str> = characters.split(", ").collect();
-    let rest = || parts[1..].iter().map(|id| (*id).to_owned());
-    let ways = [
-        letters(characters),
-        letters(parts[0]).into_iter().chain(rest()).collect(),
-        parts.iter().map(|id| (*id).to_owned()).collect(),
-    ];
-    let fits = ways.iter().find(|names| names.len() == rows);
-    fits.cloned().unwrap_or_else(|| letters(characters))
-}
-
 fn bold(at: Point, words: String, size: f64) -> Item {
     Item::Text(Text { weight: Weight::Bold, ..Text::new(at, words, size) })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn letters_have_a_row_each_and_a_stripe_has_one() {
-        assert_eq!(row_names("N417", 4), ["N", "4", "1", "7"]);
-        assert_eq!(row_names("N4, cheat, pin", 4), ["N", "4", "cheat", "pin"]);
-        assert_eq!(row_names("cheat", 1), ["cheat"]);
-        assert_eq!(row_names("cheat, pin", 2), ["cheat", "pin"]);
-    }
 }

@@ -41,12 +41,7 @@ pub(crate) fn strain_sheet(job: &Job, surface_words: &str, skin: &Skin, marks: &
     }
     let size = Paper::A3.size(Way::Landscape);
     let room = inside(size);
-    let work = Room { lo: Point::new(room.lo.x, room.lo.y + STRIP), hi: room.hi };
-    let split = work.lo.y + work.height() * (1.0 - UPPER);
-    let upper = Room { lo: Point::new(work.lo.x, split), hi: work.hi }.inset(14.0);
-    let lower = Room { lo: work.lo, hi: Point::new(work.hi.x, split) }.inset(10.0);
-    let (seen, scale) = side_view(job, skin, marks, upper);
-    let (toned, toned_scale) = patterns(marks, lower);
+    let Drawn { mut layers, scales } = drawn(job, skin, marks, room);
     let worst = marks.iter().filter_map(|m| m.charts.as_ref()).map(|c| c.worst());
     let (strain, stroke) =
         worst.fold((0.0_f64, 0.0_f64), |a, b| (a.0.max(b.max_strain), a.1.max(b.stroke_error)));
@@ -56,25 +51,59 @@ pub(crate) fn strain_sheet(job: &Job, surface_words: &str, skin: &Skin, marks: &
         Row::new("mark", marks.iter().map(|m| m.words()).collect::<Vec<_>>().join(", ")),
         Row::new("most strain", percent(strain)),
         Row::new("worst stroke", fine(stroke)),
-        Row::new("scales", format!("{}, patterns {}", scale_text(scale), scale_text(toned_scale))),
+        Row::new("scales", format!("{}, patterns {}", scale_text(scales[0]), scale_text(scales[1]))),
     ];
     let table = title_block(Point::new(room.hi.x, room.lo.y), "Side view and strain", &rows);
-    let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
+    layers.insert(0, layer("border", frame(size)));
+    layers.push(layer("title block", table.items));
     Some(Sheet {
         width_mm: size.0,
         height_mm: size.1,
-        layers: vec![
-            layer("border", frame(size)),
-            layer("side view", seen),
-            layer("strain", toned),
-            layer("notes", legend(room, marks)),
-            layer("title block", table.items),
-        ],
+        layers,
         title: format!("{}: {surface_words}, side view and strain", job.title),
         description: format!(
             "{surface_words} seen from the side, and the strain of each character's pattern."
         ),
     })
+}
+
+/// The same for a page of the book, without frame and title block, as large as `room`, mm: shown at its own size, so that
+/// its words stay as large as they are.
+pub(crate) fn strain_page(job: &Job, skin: &Skin, marks: &[&Placed], room: (f64, f64)) -> Option<Sheet> {
+    if skin.unrolls() || marks.iter().all(|m| m.charts.is_none()) {
+        return None;
+    }
+    let whole = Room { lo: Point::ZERO, hi: Point::new(room.0, room.1) };
+    Some(Sheet {
+        width_mm: room.0,
+        height_mm: room.1,
+        layers: drawn(job, skin, marks, whole).layers,
+        title: format!("{}: side view and strain", job.title),
+        description: "The surface seen from the side, and the strain of each character's pattern.".to_owned(),
+    })
+}
+
+fn layer(name: &str, items: Vec<Item>) -> Layer {
+    Layer { name: name.to_owned(), items }
+}
+
+/// What is drawn in a room: the layers, and the scales of side view and patterns.
+struct Drawn {
+    layers: Vec<Layer>,
+    scales: [f64; 2],
+}
+
+fn drawn(job: &Job, skin: &Skin, marks: &[&Placed], room: Room) -> Drawn {
+    let work = Room { lo: Point::new(room.lo.x, room.lo.y + STRIP), hi: room.hi };
+    let split = work.lo.y + work.height() * (1.0 - UPPER);
+    let upper = Room { lo: Point::new(work.lo.x, split), hi: work.hi }.inset(14.0);
+    let lower = Room { lo: work.lo, hi: Point::new(work.hi.x, split) }.inset(10.0);
+    let (seen, scale) = side_view(job, skin, marks, upper);
+    let (toned, toned_scale) = patterns(marks, lower);
+    Drawn {
+        layers: vec![layer("side view", seen), layer("strain", toned), layer("notes", legend(room, marks))],
+        scales: [scale, toned_scale],
+    }
 }
 
 /// The surface as it is seen, with the marks where they lie; and its scale.

@@ -33,7 +33,7 @@ pub fn pages(plan: &Plan) -> Value {
         "rule_tolerance_mm": mm(job.rule_tolerance),
         "surfaces": job.surfaces.iter().zip(&plan.skins).map(|(s, skin)| surface_page(plan, s, skin)).collect::<Vec<_>>(),
         "stripes": plan.stripes.iter().filter_map(|s| stripe_page(plan, s)).collect::<Vec<_>>(),
-        "marks": plan.marks.iter().filter_map(|m| mark_page(plan, m)).collect::<Vec<_>>(),
+        "marks": plan.marks.iter().zip(plan.names()).filter_map(|(m, called)| mark_page(plan, m, called)).collect::<Vec<_>>(),
     });
     if let Some(c) = &job.conditions {
         let mut said = serde_json::Map::new();
@@ -46,6 +46,12 @@ pub fn pages(plan: &Plan) -> Value {
     }
     if let Some(gun) = &job.gun {
         out["gun"] = json!({"fan_mm": mm(gun.fan), "overlap_percent": (gun.overlap * 100.0).round(), "speed_mm": mm(gun.speed)});
+    }
+    if let Some(masking) = &job.masking {
+        out["masking"] = json!({
+            "overlap_mm": mm(masking.overlap), "tab_mm": mm(masking.tab),
+            "dwell_h": (masking.edge_dwell / 6.0).round() / 10.0,
+        });
     }
     if job.paints.iter().any(|p| p.isocyanate) {
         out["isocyanate"] = json!(true);

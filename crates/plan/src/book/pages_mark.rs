@@ -16,8 +16,8 @@ use sheet::units::INCH_MM;
 /// Readings that differ by less than this, mm (1/64 in), are one reading on the tape.
 const READS_ALIKE: f64 = INCH_MM / 64.0;
 
-/// Everything the book says of a mark's measures; `None` if it has no characters.
-pub(super) fn mark_page(plan: &Plan, mark: &Placed) -> Option<Value> {
+/// Everything the book says of a mark's measures; `None` if it has no characters. `called` is its name among others.
+pub(super) fn mark_page(plan: &Plan, mark: &Placed, called: String) -> Option<Value> {
     let surface = plan.job.surfaces.iter().find(|s| s.id == mark.surface)?;
     let skin = mark.skin(&plan.skins)?;
     let (first, last) = (mark.glyphs.first()?, mark.glyphs.last()?);
@@ -45,9 +45,12 @@ pub(super) fn mark_page(plan: &Plan, mark: &Placed) -> Option<Value> {
         let apart = |low: Point, high: Point| (along(low) - along(high)).abs() > READS_ALIKE;
         apart(g.corners[0], g.corners[3]) || apart(g.corners[1], g.corners[2])
     });
+    // Where its surface is told beside it, its words are enough unless another there says the same.
+    let alone = plan.marks.iter().filter(|m| m.surface == mark.surface && m.text == mark.text).count() == 1;
     Some(json!({
         "id": mark.id,
-        "text": mark.text,
+        "text": if alone { &mark.text } else { &called },
+        "called": called,
         "surface": mark.surface,
         "surface_words": surface.in_words(),
         "paint": asked.map_or("", |m| m.paint.as_str()),

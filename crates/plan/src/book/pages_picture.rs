@@ -40,9 +40,9 @@ fn laid(view: &View<'_>, corner: Point) -> (OnSheet, Room) {
 
 /// The picture of one surface.
 pub fn picture(plan: &Plan, view: &View<'_>) -> Sheet {
-    // Readings that stand close are led apart and reach lower: drawn once to see how low.
+    // Readings that stand close are led apart and reach lower, others leave room: drawn once to see how low.
     let low = lowest(&drawn(plan, view, BELOW).layers);
-    drawn(plan, view, BELOW + (COVER_RIM - low).max(0.0))
+    drawn(plan, view, if low.is_finite() { BELOW + COVER_RIM - low } else { BELOW })
 }
 
 fn drawn(plan: &Plan, view: &View<'_>, below: f64) -> Sheet {

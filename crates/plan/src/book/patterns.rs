@@ -389,22 +389,23 @@ fn ordinates(level: &Level<'_>, place: &[&PlacedGlyph], which: &str) -> Vec<Word
             })
             .collect();
     }
-    let mut lines = vec![line("left", read[0][0]), line("right", read[1][0])];
+    // What the pattern is laid by comes first: of a long list the last lines may find no room on the sheet.
     let apart = |a: f64, b: f64| (a - b).abs() > READS_ALIKE;
-    if apart(read[0][0], read[3][0]) || apart(read[1][0], read[2][0]) {
-        lines = vec![
-            line("foot left", read[0][0]),
-            line("foot right", read[1][0]),
-            line("top left", read[3][0]),
-            line("top right", read[2][0]),
-        ];
-    }
+    let mut lines = vec![];
     if apart(read[0][1], read[1][1]) {
         lines.push(line("baseline at its left", read[0][1]));
         lines.push(line("baseline at its right", read[1][1]));
     } else {
         lines.push(line("baseline", read[0][1]));
     }
+    let leans = apart(read[0][0], read[3][0]) || apart(read[1][0], read[2][0]);
+    let foot = |side: &str| if leans { format!("foot {side}") } else { side.to_owned() };
+    lines.push(line(&foot("left"), read[0][0]));
+    lines.push(line(&foot("right"), read[1][0]));
     lines.push(line("cap line", read[3][1]));
+    if leans {
+        lines.push(line("top left", read[3][0]));
+        lines.push(line("top right", read[2][0]));
+    }
     lines
 }

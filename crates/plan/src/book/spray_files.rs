@@ -12,14 +12,17 @@ use crate::spray::warmth::minutes;
 use geom::{Point, Vec2};
 use sheet::{Item, Room, Sheet};
 
-/// Room for the day on the book's large page, mm: what both papers have.
-const DAY_ROOM: (f64, f64) = (384.0, 205.0);
+/// Room for a drawing on the book's large page, mm: what both papers have.
+pub const LARGE_ROOM: (f64, f64) = (384.0, 205.0);
 
 /// Path below the plan's folder and contents of each.
 pub fn spray_files(plan: &Plan) -> Vec<(String, Vec<u8>)> {
     let mut files = Vec::new();
     if let (Some(day), Some(chart)) = (&plan.spray.day, chart(plan)) {
-        files.push(("day.ics".to_owned(), calendar(&plan.job.title, day, &plan.painted()).into_bytes()));
+        files.push((
+            "day.ics".to_owned(),
+            calendar(&plan.job.title, day, &plan.painted(), &plan.names()).into_bytes(),
+        ));
         files.push(("layout/day.svg".to_owned(), sheet::svg::write(&day_chart(&chart)).into_bytes()));
     }
     for (paint, sheet) in mixing_cards(plan) {
@@ -32,7 +35,7 @@ pub fn spray_files(plan: &Plan) -> Vec<(String, Vec<u8>)> {
 /// `mixing/PAINT`.
 pub fn book_drawings(plan: &Plan) -> Vec<(String, Vec<u8>)> {
     let mut drawings = Vec::new();
-    let days = chart(plan).map(|c| day_pages(&c, DAY_ROOM)).unwrap_or_default();
+    let days = chart(plan).map(|c| day_pages(&c, LARGE_ROOM)).unwrap_or_default();
     for (k, sheet) in days.iter().enumerate() {
         drawings.push((format!("day/{}", k + 1), sheet::svg::write(sheet).into_bytes()));
     }
@@ -47,7 +50,7 @@ fn chart(plan: &Plan) -> Option<Chart<'_>> {
     Some(Chart {
         job_title: &plan.job.title,
         day: plan.spray.day.as_ref()?,
-        marks: plan.painted().into_iter().map(|m| m.text).collect(),
+        marks: plan.names(),
         paints: plan.job.paints.iter().map(|p| p.id.clone()).collect(),
     })
 }

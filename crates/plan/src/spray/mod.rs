@@ -13,6 +13,7 @@ pub mod warmth;
 
 pub mod air;
 pub mod area;
+pub mod called;
 pub mod ground;
 pub mod handling;
 pub mod labour;

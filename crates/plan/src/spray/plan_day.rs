@@ -2,6 +2,7 @@
 
 use super::air::shop_c;
 use super::ask::Ask;
+use super::called::{called, written};
 use super::clock::{Clock, span_words, time};
 use super::day::{Answer, GoTimes, solve};
 use super::day_ask::{LetterMinutes, Sources, ask, day_letters, letter_minutes, rounds_of};
@@ -11,12 +12,13 @@ use super::figures::Figures;
 use super::labour::MaskWork;
 use super::quantity::CupFor;
 use super::shots::Shot;
-use super::tasks::{Made, Step, Task, numbered, tasks, written};
+use super::tasks::{Made, Step, Task, numbered, tasks};
 use super::warmth::{at_least, minutes};
 use super::{ground, taping};
 use crate::finding::{Basis, Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::{Gun, Job, Shop};
+use crate::stripe::SIGN;
 use crate::surface::Skin;
 
 /// A day that works.
@@ -37,10 +39,12 @@ pub struct Day {
 pub struct DayGo {
     /// Index of its paint in the job.
     pub paint: usize,
-    /// Its characters.
+    /// Its letters and stripes as written, those of each mark apart.
     pub characters: String,
     /// Indices of its shots.
     pub shots: Vec<usize>,
+    /// What each of its shots is: index of its mark, and the character; of a stripe the stripe's id.
+    pub rows: Vec<(usize, String)>,
     /// Each cup: the coat of each of its sprayings; when it is mixed; until when it is good.
     pub cups: Vec<(Vec<usize>, i64, Option<i64>)>,
     /// The windows of its letters for pulling: from, by.
@@ -92,13 +96,15 @@ pub(super) fn plan_day(
         return (None, vec![said]);
     };
     let from = Sources { job, shop, gun: *gun, rates, allowances: extra, clock: &clock, shop_c: shop_c(job) };
-    Planner { from, skins, marks, shots, work, letters, shop, clock }.plan()
+    let names = called(job, marks);
+    Planner { from, skins, marks, names, shots, work, letters, shop, clock }.plan()
 }
 
 struct Planner<'a> {
     from: Sources<'a>,
     skins: &'a [Skin],
     marks: &'a [Placed],
+    names: Vec<String>,
     shots: &'a [Shot],
     work: &'a [MaskWork],
     letters: Vec<usize>,
@@ -168,6 +174,7 @@ impl Planner<'_> {
         let made = Made {
             job,
             marks: self.marks,
+            names: &self.names,
             shots: self.shots,
             letters: &self.letters,
             minutes: &minutes,
@@ -249,7 +256,7 @@ impl Planner<'_> {
     fn named(&self, letter: usize) -> String {
         let shot = &self.shots[self.letters[letter]];
         match shot.char {
-            crate::stripe::SIGN => format!("stripe {}", self.marks[shot.mark].id),
+            SIGN => format!("stripe {}", self.marks[shot.mark].id),
             char => format!("{char} of {}", self.marks[shot.mark].id),
         }
     }
@@ -343,7 +350,8 @@ impl Planner<'_> {
         let ends = go.profile.mixes.iter().skip(1).map(|m| m.0).chain([rounds.len()]);
         DayGo {
             paint,
-            characters: written(self.shots, self.marks, &self.letters, go.letters.clone()),
+            characters: self.written(&shots),
+            rows: shots.iter().map(|s| self.row(&self.shots[*s])).collect(),
             shots,
             cups: go
                 .profile
@@ -365,13 +373,22 @@ impl Planner<'_> {
         }
     }
 
+    fn written(&self, shots: &[usize]) -> String {
+        written(shots.iter().map(|s| &self.shots[*s]), self.marks, &self.names)
+    }
+
+    fn row(&self, shot: &Shot) -> (usize, String) {
+        let stripe = shot.char == SIGN;
+        (shot.mark, if stripe { self.marks[shot.mark].id.clone() } else { shot.char.to_string() })
+    }
+
     /// What there is to say about a day that works.
     fn said(&self, ask: &Ask, answer: &Answer, tasks: &[Task]) -> Vec<Finding> {
         let mut found = Vec::new();
         let goes: Vec<String> = answer
             .goes
             .iter()
-            .map(|g| written(self.shots, self.marks, &self.letters, g.letters.clone()))
+            .map(|g| self.written(&g.letters.clone().map(|l| self.letters[l]).collect::<Vec<_>>()))
             .collect();
         let proof = if answer.bound >= answer.finish {
             "no fewer goes and no earlier end are possible".to_owned()

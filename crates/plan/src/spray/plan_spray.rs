@@ -1,6 +1,7 @@
 //! The stage as a whole: from the placed marks to paint, day and what a shop wants to know.
 
 use super::air::{Air, judge};
+use super::called::called;
 use super::cautions::{Caution, cautions};
 use super::day_ask::rounds_of;
 use super::figures::Figures;
@@ -74,7 +75,7 @@ pub fn plan_spray(
         findings.extend(marks.iter().filter_map(|m| ground::seal(job, skins, m)));
     }
 
-    let ids: Vec<String> = marks.iter().map(|m| m.id.clone()).collect();
+    let names = called(job, marks);
     let mut order: Vec<usize> = Vec::new();
     for s in &shots {
         if !order.contains(&s.paint) {
@@ -85,7 +86,7 @@ pub fn plan_spray(
         .iter()
         .map(|p| {
             let cups = day.as_ref().map_or_else(|| vec![whole_cup(job, &shots, *p)], |d| d.cups(*p));
-            need(*p, &job.paints[*p], skins, &shots, &ids, gun.fan, &cups, &extra)
+            need(*p, &job.paints[*p], skins, &shots, marks, &names, gun.fan, &cups, &extra)
         })
         .collect();
     findings.extend(said::paints(job, &paints, &shots, &extra));

@@ -1,10 +1,12 @@
 //! Paint by the coverage law: how much of each, cup by cup, what its film is wet, what it weighs dry.
 
 use super::area::{painted_m2, sprayed_m2};
+use super::called::written;
 use super::coverage::{dry_grams, litres, wet_film};
 use super::figures::Figures;
 use super::mix::{PartOf, on_lines, split};
 use super::shots::Shot;
+use crate::fit::placed::Placed;
 use crate::job::Paint;
 use crate::surface::Skin;
 
@@ -42,7 +44,7 @@ pub struct Cup {
     pub go: usize,
     /// Ids of the marks it is for.
     pub marks: Vec<String>,
-    /// The characters it is for.
+    /// The letters and stripes it is for as written, those of each mark apart.
     pub characters: String,
     /// Kinds of the coats it is for, each once.
     pub coats: Vec<String>,
@@ -75,14 +77,15 @@ pub struct CupFor {
     pub use_by: Option<i64>,
 }
 
-/// The need of one paint. `cups` says what each mixing is for.
+/// The need of one paint. `cups` says what each mixing is for, `names` what each mark is called.
 #[allow(clippy::too_many_arguments, reason = "the stage's own pieces, each made once")]
 pub fn need(
     paint_idx: usize,
     paint: &Paint,
     skins: &[Skin],
     shots: &[Shot],
-    mark_ids: &[String],
+    marks: &[Placed],
+    names: &[String],
     fan: f64,
     cups: &[CupFor],
     extra: &Figures,
@@ -110,16 +113,16 @@ pub fn need(
                     kinds.push(paint.coats[*c].kind.clone());
                 }
             }
-            let mut marks: Vec<String> = Vec::new();
+            let mut ids: Vec<String> = Vec::new();
             for s in &of {
-                if !marks.contains(&mark_ids[s.mark]) {
-                    marks.push(mark_ids[s.mark].clone());
+                if !ids.contains(&marks[s.mark].id) {
+                    ids.push(marks[s.mark].id.clone());
                 }
             }
             Cup {
                 go: cup.go,
-                marks,
-                characters: of.iter().map(|s| s.char).filter(|c| *c != crate::stripe::SIGN).collect(),
+                marks: ids,
+                characters: written(of.iter().copied(), marks, names),
                 coats: kinds,
                 area_m2: area,
                 film_um: um,

@@ -1,6 +1,7 @@
 //! The day as tasks: what is done when, to which letters, with how many hands, and between which limits.
 
 use super::ask::Ask;
+use super::called::written;
 use super::clock::Clock;
 use super::day::{Answer, GoTimes};
 use super::day_ask::{LetterMinutes, RoundOf, rounds_of};
@@ -8,7 +9,6 @@ use super::shots::Shot;
 use crate::fit::placed::Placed;
 use crate::job::Job;
 use crate::stripe::SIGN;
-use std::ops::Range;
 
 /// A step of the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,6 +89,8 @@ pub struct Made<'a> {
     pub job: &'a Job,
     /// The marks.
     pub marks: &'a [Placed],
+    /// What each is called among the others.
+    pub names: &'a [String],
     /// Everything that is shot.
     pub shots: &'a [Shot],
     /// Which of it are the day's letters.
@@ -159,6 +161,10 @@ impl Own<'_, '_> {
     }
 
     fn part(&self, letters: &[usize]) -> String {
+        let mark = |l: &usize| self.shot(*l).mark;
+        if letters.iter().any(|l| mark(l) != mark(&letters[0])) {
+            return written(letters.iter().map(|l| self.shot(*l)), self.made.marks, self.made.names);
+        }
         letters.iter().map(|l| self.shot(*l).char).filter(|c| *c != SIGN).collect()
     }
 
@@ -427,15 +433,6 @@ impl Own<'_, '_> {
             t.why = "paper and strips off; shadows still wipe off in this window".to_owned();
         }
     }
-}
-
-/// The letters of a range as written, then its stripes by their ids.
-pub fn written(shots: &[Shot], marks: &[Placed], letters: &[usize], range: Range<usize>) -> String {
-    let all = || range.clone().map(|l| &shots[letters[l]]);
-    let characters: String = all().map(|s| s.char).filter(|c| *c != SIGN).collect();
-    let mut words = if characters.is_empty() { vec![] } else { vec![characters] };
-    words.extend(all().filter(|s| s.char == SIGN).map(|s| marks[s.mark].id.clone()));
-    words.join(", ")
 }
 
 /// The day's tasks in a few words, for messages and the chart: `Sat 6 June 08:10`.
