@@ -243,21 +243,13 @@ fn tapered(field: &Field, length: Length, m: &Measures) -> Option<Vec<(Length, f
     let Some(wedge) = wedge(field, length.a, length.b, length.run, m)? else { return Some(Vec::new()) };
     let way = (length.b - length.a).normalize();
     let mut out = Length { a: length.a + way * wedge.along.0, b: length.a + way * wedge.along.1, ..length };
-    let mut cut = [false; 2];
-    for k in 0..2 {
-        // A cut at an angle is the mitre of a corner that turns back by the rest of twice that angle.
-        if let Some(angle) = wedge.cuts[k] {
-            out.turns[k] = Some(2.0 * angle - PI);
-            cut[k] = true;
-        } else if wedge.stops[k] {
-            out.turns[k] = None;
-        }
+    // A cut at an angle is the mitre of a corner that turns back by the rest of twice that angle.
+    let pointed = wedge.cuts.map(|cut| cut.map(|angle| 2.0 * angle - PI));
+    for ((turn, pointed), stops) in out.turns.iter_mut().zip(pointed).zip(wedge.stops) {
+        *turn = if stops { None } else { pointed.or(*turn) };
     }
     // The mitre of its other end may come too near to paint that the strip itself keeps off.
-    let mut plain = out;
-    for k in (0..2).filter(|k| !cut[*k]) {
-        plain.turns[k] = None;
-    }
+    let plain = Length { turns: pointed, ..out };
     [out, plain].into_iter().find(|l| keeps_off(field, l, wedge.width, m)).map(|l| vec![(l, wedge.width)])
 }
 
