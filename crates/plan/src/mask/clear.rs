@@ -40,13 +40,13 @@ pub(super) fn clear_of_paint(
         [ring] if let Some(corners) = convex(ring) => {
             !field.near(&corners, 0.0).iter().any(|b| enters(&corners, b.a, b.b, NOISE_MM))
         }
-        _ => bent_clear(field, &strip.cells),
+        rings => bent_clear(field, &strip.cells, rings.len() > 1),
     };
     edges_clear && !paint.iter().any(inside)
 }
 
-/// The same of a bent strip.
-fn bent_clear(field: &Field, cells: &[Cell]) -> bool {
+/// The same of a bent strip; `closed`: its end is its start.
+fn bent_clear(field: &Field, cells: &[Cell], closed: bool) -> bool {
     let mut cells = cells.to_vec();
     // Without skin nothing is entered.
     cells.retain(|c| area(c).abs() > NOISE_MM);
@@ -55,7 +55,7 @@ fn bent_clear(field: &Field, cells: &[Cell]) -> bool {
     }
     let blocks = blocks(&cells);
     let whole = around(blocks.iter().flat_map(|b| [b.box_.0, b.box_.1]));
-    if !laid_once(&blocks) {
+    if !laid_once(&blocks, closed) {
         return false;
     }
     field.stretches(whole).all(|(bits, box_)| {
@@ -107,7 +107,7 @@ fn blocks(cells: &[Cell]) -> Vec<Block<'_>> {
 }
 
 /// True if no part of a strip lies over another: what lies so far apart along it that it might must not be near.
-fn laid_once(blocks: &[Block<'_>]) -> bool {
+fn laid_once(blocks: &[Block<'_>], closed: bool) -> bool {
     let turned = |b: &Block<'_>| (b.cells[0].turned, b.cells[b.cells.len() - 1].turned);
     let all = blocks.last().map_or(0.0, |b| turned(b).1);
     blocks.iter().enumerate().all(|(i, a)| {
@@ -115,7 +115,7 @@ fn laid_once(blocks: &[Block<'_>]) -> bool {
             let turn = turned(b).1 - turned(a).0;
             // Round a closed strip the other way may be the shorter one.
             let back = all - turned(b).0 + turned(a).1;
-            turn < SURE || back < SURE || apart(a.box_, b.box_)
+            turn < SURE || (closed && back < SURE) || apart(a.box_, b.box_)
         })
     })
 }
@@ -176,6 +176,19 @@ mod tests {
         for (radius, clear) in [(8.0, false), (16.0, true)] {
             let strip = Strip::open(&round(radius, 0.0, -2.0), 0.0, 12.0, flat, flat);
             assert_eq!(asked(&far, &strip), clear, "{radius}");
+        }
+        // Round three quarters of a square with round corners, both ends run on across each other.
+        let mut path = vec![Point::new(60.0, -20.0)];
+        for (k, centre) in [(0.0, (50.0, 50.0)), (1.0, (-50.0, 50.0)), (2.0, (-50.0, -50.0))] {
+            let centre = Point::new(centre.0, centre.1);
+            path.extend((0..=30).map(|i| {
+                centre + Vec2::from_angle((k + f64::from(i) / 30.0) * std::f64::consts::FRAC_PI_2) * 10.0
+            }));
+        }
+        path.push(Point::new(20.0, -60.0));
+        for (past, clear) in [(10.0, true), (50.0, false)] {
+            let strip = Strip::open(&path, 0.0, 12.0, EndShape::Square(past), EndShape::Square(past));
+            assert_eq!(asked(&far, &strip), clear, "{past}");
         }
         // A coil whose rounds lie 9 mm apart, and one whose rounds lie 15 mm apart.
         for (pitch, clear) in [(9.0, false), (15.0, true)] {
