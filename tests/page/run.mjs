@@ -575,6 +575,19 @@ for (const [name, size] of Object.entries(SIZES)) {
   await page.getByRole("button", { name: "Each by its station" }).click();
   await type(page, "Ribs at", "0, 15, 31 1/2, 60");
   await saved(page, folder, wing, (t) => /ribs = \{ ?at = \[0, 15, 31\.5, 60\], tape = 1\.5 ?\}/.test(t));
+  // What is marked to be typed over stays marked when the answer to the last edit comes late and writes it otherwise.
+  let release, held = new Promise((r) => { release = r; });
+  const late = (route) => route.request().method() === "GET" ? route.continue() : held.then(() => route.continue());
+  await page.route("**/api/jobs/**", late);
+  await type(page, "Ribs at", "0, 15, 32 1/4, 60");
+  await field(page, "Ribs at").press("Control+A");
+  release();
+  await until(async () => await field(page, "Ribs at").inputValue() === "0, 15, 32.25, 60", "the answer's own words");
+  await page.keyboard.type("0, 14, 60");
+  assert.equal(await field(page, "Ribs at").inputValue(), "0, 14, 60");
+  await field(page, "Ribs at").press("Enter");
+  await saved(page, folder, wing, (t) => /ribs = \{ ?at = \[0, 14, 60\]/.test(t));
+  await page.unroute("**/api/jobs/**", late);
   await refused(wing, "Ribs at", "0, many");
   // A surface is called otherwise, and what is painted on it goes along; the other side of it; one more, and out with it.
   await fold("Surfaces of the job");

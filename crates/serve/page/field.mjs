@@ -1,6 +1,6 @@
 // One value of the job file: a label, what stands there, and the server's word if it cannot be.
 
-import { html, useState, useEffect, useRef } from "./html.mjs";
+import { html, useState, useEffect, useLayoutEffect, useRef } from "./html.mjs";
 import { asRead, typed } from "./units.mjs";
 
 let count = 0;
@@ -19,7 +19,15 @@ export function Field({ label, path, value, edit, choices, said, note, required,
   const id = useRef(`f${count++}`), none = other ? `${other} (not said)` : "not said";
   // What is being typed is never overwritten by an answer that comes late.
   const typing = useRef(null), rest = useRef(0), merge = useRef("");
-  useEffect(() => { if (typing.current === null) { setText(shown); setTold(""); } }, [shown]);
+  // What is marked to be typed over stays marked when the answer writes it otherwise (31 1/2 as 31.5).
+  const box = useRef(null), marked = useRef(false);
+  useEffect(() => {
+    if (typing.current !== null) return;
+    const b = box.current;
+    marked.current = !!b && b === document.activeElement && b.value !== shown && b.value !== "" && b.selectionStart === 0 && b.selectionEnd === b.value.length;
+    setText(shown); setTold("");
+  }, [shown]);
+  useLayoutEffect(() => { if (marked.current) { marked.current = false; box.current.select(); } }, [text]);
   const put = (next) => {
     typing.current = next;
     setText(next);
@@ -46,7 +54,7 @@ export function Field({ label, path, value, edit, choices, said, note, required,
     ${choices ? html`<select id=${id.current} aria-label=${bare ? label : undefined} value=${text} onchange=${(e) => { put(e.target.value); send(e.target.value); }}>
         ${choices.includes(text) ? "" : html`<option value=${text}>${text || none}</option>`}
         ${choices.map((c) => html`<option value=${c} selected=${c === text}>${(said && said[c]) || c || none}</option>`)}</select>`
-      : html`<${lines ? "textarea" : "input"} id=${id.current} rows=${lines ? text.split("\n").length : undefined} aria-label=${bare ? label : undefined} placeholder=${other || ""} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t ${id.current}-u" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
+      : html`<${lines ? "textarea" : "input"} ref=${box} id=${id.current} rows=${lines ? text.split("\n").length : undefined} aria-label=${bare ? label : undefined} placeholder=${other || ""} value=${text} aria-invalid=${told ? "true" : "false"} aria-describedby="${id.current}-t ${id.current}-u" autocomplete="off" spellcheck=${false} list=${list ? `${id.current}-l` : undefined}
         oninput=${(e) => put(e.target.value)} onblur=${(e) => send(e.target.value)} onkeydown=${(e) => { if (e.key === "Enter" && !(lines && e.shiftKey)) { if (lines) e.preventDefault(); send(e.target.value); } if (e.key === "Escape") { typing.current = null; setText(shown); setTold(""); } }} />`}
     ${unit && (BARE.test(text) || !text && BARE.test(other || "")) ? html`<span class="unit" id="${id.current}-u">${unit}</span>` : ""}
     ${list ? html`<datalist id="${id.current}-l">${list.map((l) => html`<option value=${l} />`)}</datalist>` : ""}

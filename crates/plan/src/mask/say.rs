@@ -130,10 +130,10 @@ pub(super) fn findings(
         out.push(note(
             "tape-tack-scraps",
             format!(
-                "{} scraps of tack strip under {} long are left out: edge tape and the strip beside them cover \
-                 that skin",
-                tale.scraps,
-                inches(SCRAP)
+                "{} of tack strip under {} long {} left out: edge tape and the strip beside cover that skin",
+                if tale.scraps == 1 { "1 scrap".to_owned() } else { format!("{} scraps", tale.scraps) },
+                inches(SCRAP),
+                if tale.scraps == 1 { "is" } else { "are" }
             ),
         ));
     }
