@@ -20,6 +20,8 @@ pub(super) struct Filling<'a> {
     mark: &'a Placed,
     shelf: &'a [Tape],
     glyphs: Vec<(i32, &'a [Ring])>,
+    /// The letters, those of most corners first: what takes longest is begun first, so that no hand waits long for the last.
+    turns: Vec<usize>,
     next: AtomicUsize,
     done: Vec<OnceLock<Vec<Piece>>>,
 }
@@ -31,7 +33,10 @@ impl<'a> Filling<'a> {
         let glyphs: Vec<(i32, &[Ring])> =
             glyphs.into_iter().zip(&out.paint).map(|(g, (letter, _))| (g, letter.as_slice())).collect();
         let done = glyphs.iter().map(|_| OnceLock::new()).collect();
-        Filling { mark, shelf, glyphs, next: AtomicUsize::new(0), done }
+        let corners = |k: &usize| glyphs[*k].1.iter().map(|r| r.vertices.len()).sum::<usize>();
+        let mut turns: Vec<usize> = (0..glyphs.len()).collect();
+        turns.sort_by_key(|k| std::cmp::Reverse(corners(k)));
+        Filling { mark, shelf, glyphs, turns, next: AtomicUsize::new(0), done }
     }
 
     /// How many other hands are worth calling.
@@ -44,8 +49,9 @@ impl<'a> Filling<'a> {
     pub(super) fn work(&self) {
         let along = Vec2::from_angle(self.mark.angle);
         loop {
-            let k = self.next.fetch_add(1, Ordering::Relaxed);
-            let (Some((_, letter)), Some(done)) = (self.glyphs.get(k), self.done.get(k)) else { break };
+            let turn = self.next.fetch_add(1, Ordering::Relaxed);
+            let Some(k) = self.turns.get(turn) else { break };
+            let ((_, letter), done) = (self.glyphs[*k], &self.done[*k]);
             done.get_or_init(|| layout_strips(letter, along, self.shelf));
         }
     }

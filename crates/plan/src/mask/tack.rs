@@ -327,14 +327,9 @@ fn keeps_off(field: &Field, length: &Length, width: f64, m: &Measures) -> bool {
     let corners: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
     let n = corners.len();
     let least = m.gap - WANDER - NOISE_MM;
-    field
-        .near(&corners, least)
-        .iter()
-        .all(|bit| (0..n).all(|i| apart(corners[i], corners[(i + 1) % n], bit.a, bit.b) >= least))
-        && !field
-            .near(&corners, 0.0)
-            .iter()
-            .any(|bit| geom::winding::contains(std::slice::from_ref(&ring), bit.a))
+    let near = field.near(&corners, least);
+    near.iter().all(|bit| (0..n).all(|i| apart(corners[i], corners[(i + 1) % n], bit.a, bit.b) >= least))
+        && !near.iter().any(|bit| geom::winding::contains(std::slice::from_ref(&ring), bit.a))
 }
 
 /// Distance of two straight lines between their ends; 0 if they cross.
