@@ -12,6 +12,8 @@ pub use crate::words::{fine, percent};
 use geom::measure::edges_to_region;
 use geom::tolerance::NOISE_MM;
 use geom::{Point, Point3, Region, Ring, Vec2};
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Features up to this far from a letter, mm, are measured in the letter's own chart: beyond it what a chart errs by
 /// is far less than what a tape reads. chosen.
@@ -45,12 +47,8 @@ impl Charts {
         let round = sheet.chart()?;
         let mut letters = Vec::with_capacity(glyphs.len());
         let mut lost = Vec::new();
-        for glyph in glyphs {
-            let on_it = |chart: &Chart| {
-                let points = |r: &Ring| chart.ring_in_space(&r.flattened(geom::tolerance::FLATTEN_MM));
-                !chart.is_scan() || glyph.rings.iter().all(|r| points(r).is_some())
-            };
-            match own_chart(round, glyph).filter(on_it) {
+        for (glyph, chart) in glyphs.iter().zip(own_charts(round, glyphs)) {
+            match chart {
                 Some(chart) => letters.push(chart),
                 None => lost.push(glyph.char.to_string()),
             }
@@ -219,6 +217,38 @@ impl Charts {
         ));
         said
     }
+}
+
+/// Most other hands called to lay characters flat. chosen: past a few the calling takes longer.
+const MOST_HANDS: usize = 3;
+
+/// The chart of each character on which all of it lies. One asks nothing of the others, so several hands share them out;
+/// which hand lays which does not show.
+fn own_charts(round: &Chart, glyphs: &[PlacedGlyph]) -> Vec<Option<Chart>> {
+    let lay = |glyph: &PlacedGlyph| {
+        own_chart(round, glyph).filter(|chart| {
+            let points = |r: &Ring| chart.ring_in_space(&r.flattened(geom::tolerance::FLATTEN_MM));
+            !chart.is_scan() || glyph.rings.iter().all(|r| points(r).is_some())
+        })
+    };
+    let done: Vec<OnceLock<Option<Chart>>> = glyphs.iter().map(|_| OnceLock::new()).collect();
+    let next = AtomicUsize::new(0);
+    let work = || {
+        while let Some((glyph, done)) = {
+            let k = next.fetch_add(1, Ordering::Relaxed);
+            glyphs.get(k).zip(done.get(k))
+        } {
+            done.get_or_init(|| lay(glyph));
+        }
+    };
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    std::thread::scope(|hands| {
+        for _ in 1..glyphs.len().min(cores).min(MOST_HANDS + 1) {
+            hands.spawn(work);
+        }
+        work();
+    });
+    done.into_iter().map(|chart| chart.into_inner().flatten()).collect()
 }
 
 /// The chart round a character: its box and whatever of it reaches beyond.
