@@ -267,6 +267,11 @@ impl Room {
         self.lo.midpoint(self.hi)
     }
 
+    /// True if a point lies in it or on its outline.
+    pub fn holds(self, p: Point) -> bool {
+        self.lo.x <= p.x && p.x <= self.hi.x && self.lo.y <= p.y && p.y <= self.hi.y
+    }
+
     /// The rectangle drawn in by `by` mm on every side.
     pub fn inset(self, by: f64) -> Room {
         Room { lo: self.lo + Vec2::new(by, by), hi: self.hi - Vec2::new(by, by) }

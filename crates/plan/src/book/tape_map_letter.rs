@@ -5,7 +5,7 @@ use super::tape_map::Card;
 use super::tape_map_legend::legend;
 use super::tape_map_pieces::{Lie, Shown, drawn, segments, shown};
 use super::tape_map_place::{Floor, clip, wide};
-use super::tape_map_pockets::{holds, pockets};
+use super::tape_map_pockets::pockets;
 use super::tape_map_table::{Row, ranges, rows, table, wanted_width};
 use super::tape_map_tabs::{paint_hatch, signs};
 use crate::mask::{EndKind, Kind, Mask, Piece};
@@ -405,7 +405,7 @@ fn paint(card: &Card<'_>, (glyph, shows): (usize, Shows), lie: &Lie, window: Roo
         return (vec![Item::rings(&own, pen(Role::CutLine))], own);
     }
     // A pocket's window cuts the paint.
-    let whole = own.iter().filter_map(Ring::bounds).all(|(lo, hi)| holds(window, lo) && holds(window, hi));
+    let whole = own.iter().filter_map(Ring::bounds).all(|(lo, hi)| window.holds(lo) && window.holds(hi));
     let filled = if whole { own.clone() } else { intersection(&own, &[window.ring()]) };
     let mut items = vec![Item::filled(&filled, paint_hatch())];
     // A neighbour is shown where a piece runs along it too; else its edge would be a line without a name.

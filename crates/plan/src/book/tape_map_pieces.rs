@@ -90,7 +90,7 @@ pub(super) fn drawn(pieces: &[Shown<'_>], window: Room) -> Vec<Item> {
             _ => PAPER,
         };
         let inside =
-            s.shape.iter().filter_map(Ring::bounds).all(|(lo, hi)| within(lo, window) && within(hi, window));
+            s.shape.iter().filter_map(Ring::bounds).all(|(lo, hi)| window.holds(lo) && window.holds(hi));
         let fill =
             if inside { s.shape.clone() } else { geom::boolean::intersection(&s.shape, &[window.ring()]) };
         items.push(Item::filled(&fill, Fill::Plain(colour)));
@@ -112,10 +112,6 @@ pub(super) fn drawn(pieces: &[Shown<'_>], window: Room) -> Vec<Item> {
     items.push(lines(hidden, Role::Hidden));
     items.push(lines(seen, Role::Outline));
     items
-}
-
-fn within(p: Point, room: Room) -> bool {
-    room.lo.x <= p.x && p.x <= room.hi.x && room.lo.y <= p.y && p.y <= room.hi.y
 }
 
 /// The sides of a straight-edged ring.

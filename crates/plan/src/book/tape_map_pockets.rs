@@ -48,7 +48,7 @@ pub(super) fn pockets(mask: &Mask, own: &[usize], paint: &[Ring], extent: Room, 
             let piece = &mask.pieces[*i];
             let ends = [piece.path.first(), piece.path.last()];
             contains(std::slice::from_ref(&bay), unit.point(hold(piece)))
-                && ends.into_iter().flatten().all(|p| holds(around, unit.point(*p)))
+                && ends.into_iter().flatten().all(|p| around.holds(unit.point(*p)))
         };
         let pieces: Vec<usize> = own.iter().copied().filter(held).collect();
         let crowded = pieces.len() as f64 * PIECE > bay.area() * scale * scale;
@@ -62,7 +62,7 @@ pub(super) fn pockets(mask: &Mask, own: &[usize], paint: &[Ring], extent: Room, 
             own().flat_map(|p| p.footprint.iter().flat_map(|r| r.vertices.iter().map(|v| unit.point(v.p))));
         let ends =
             own().flat_map(|p| [p.path.first(), p.path.last()].into_iter().flatten().map(|p| unit.point(*p)));
-        let points = tabs.chain(ends).chain(corners.filter(|p| holds(around, *p)));
+        let points = tabs.chain(ends).chain(corners.filter(|p| around.holds(*p)));
         let seen = points.fold(Room { lo: around.hi, hi: around.lo }, |r, p| Room {
             lo: Point::new(r.lo.x.min(p.x), r.lo.y.min(p.y)),
             hi: Point::new(r.hi.x.max(p.x), r.hi.y.max(p.y)),
@@ -84,9 +84,4 @@ fn hold(piece: &Piece) -> Point {
     }
     let (middle, way) = along(&piece.path, piece.path_length() / 2.0);
     middle - left_of(way) * (piece.width / 2.0)
-}
-
-/// True if the room holds the point.
-pub(super) fn holds(room: Room, p: Point) -> bool {
-    room.lo.x <= p.x && p.x <= room.hi.x && room.lo.y <= p.y && p.y <= room.hi.y
 }

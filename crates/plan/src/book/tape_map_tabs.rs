@@ -186,7 +186,7 @@ fn handle(
         TabKind::Flag if area.is_empty() => (body, right, square(body)),
         TabKind::Flag => (middle(&area).unwrap_or(body), right, area),
     };
-    if !inside(tab, window) {
+    if !window.holds(tab) {
         return (seen(piece, lie, window).unwrap_or(body), right);
     }
     items.extend(tab_items(&box_, piece.tab.kind));
@@ -253,7 +253,7 @@ fn chevron(piece: &Piece, lie: &Lie, window: Room, items: &mut Vec<Item>) {
     let (p, way) = along(&piece.path, length * 0.3);
     let way = lie.way(way);
     let tip = lie.point(p) - left_of(way) * (piece.width * lie.scale / 2.0);
-    if inside(tip, window) {
+    if window.holds(tip) {
         items.push(chevron_item(tip, way, (piece.width * lie.scale * 0.28).min(1.4)));
     }
 }
@@ -289,7 +289,7 @@ fn cut_ends(
         // An exact cut begins at the end of the paint line, however far its other side reaches.
         let past = if end.exact { 0.0 } else { end.past };
         let at = lie.point(p) + lie.way(outward) * (past * lie.scale - back) + right * deep;
-        if inside(at, window) {
+        if window.holds(at) {
             items.extend(end_sign(at, end.exact));
             lines.push(((at - Vec2::new(SIGN, 0.0), at + Vec2::new(SIGN, 0.0)), 9.0));
             out.push((at, right, degrees(end.cut)));
@@ -312,10 +312,6 @@ pub(super) fn end_sign(at: Point, exact: bool) -> [Item; 1] {
 /// What paint looks like on a map.
 pub(super) fn paint_hatch() -> Fill {
     Fill::Hatch { colour: SOFT_INK, spacing: 4.0, lean: Lean::Rising }
-}
-
-fn inside(p: Point, room: Room) -> bool {
-    room.lo.x <= p.x && p.x <= room.hi.x && room.lo.y <= p.y && p.y <= room.hi.y
 }
 
 fn middle(points: &[Point]) -> Option<Point> {

@@ -234,10 +234,9 @@ fn own_charts(round: &Chart, glyphs: &[PlacedGlyph]) -> Vec<Option<Chart>> {
     let done: Vec<OnceLock<Option<Chart>>> = glyphs.iter().map(|_| OnceLock::new()).collect();
     let next = AtomicUsize::new(0);
     let work = || {
-        while let Some((glyph, done)) = {
+        loop {
             let k = next.fetch_add(1, Ordering::Relaxed);
-            glyphs.get(k).zip(done.get(k))
-        } {
+            let (Some(glyph), Some(done)) = (glyphs.get(k), done.get(k)) else { break };
             done.get_or_init(|| lay(glyph));
         }
     };

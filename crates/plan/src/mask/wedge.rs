@@ -6,6 +6,7 @@
 
 use super::channel::Field;
 use super::shelf::Measures;
+use super::tab::enters;
 use geom::point::left_of;
 use geom::tolerance::{KEPT_MM, NOISE_MM, NOISE_UNIT};
 use geom::{Point, Vec2};
@@ -37,18 +38,19 @@ pub(super) fn wedge(field: &Field, a: Point, b: Point, run: usize, m: &Measures)
     let reach = m.tack + m.gap;
     let far = [a, b, a + right * reach, b + right * reach];
     let mut ends: [Option<Closing>; 2] = [None; 2];
+    // The strip and the gap round it, but for what lies behind its line.
+    let (lo, hi) = (Point::new(-m.gap, NOISE_MM), Point::new(long + m.gap, reach));
+    let box_ = [lo, Point::new(hi.x, lo.y), hi, Point::new(lo.x, hi.y)];
     for bit in field.near(&far, m.gap) {
-        let local = |p: Point| Vec2::new((p - a).dot(way), (p - a).dot(right));
+        let local = |p: Point| Point::new((p - a).dot(way), (p - a).dot(right));
         let (p, q) = (local(bit.a), local(bit.b));
-        // Its own paint, or off the strip by the gap.
-        let near = (Vec2::new(-m.gap, NOISE_MM), Vec2::new(long + m.gap, reach));
-        if bit.run == run || !enters(p, q, near) {
+        if bit.run == run || !enters(&box_, p, q, 0.0) {
             continue;
         }
         let along = (q - p) / (q - p).hypot().max(NOISE_MM);
         // Away from its paint, which lies on its left; in these axes that is turned about.
         let off = Vec2::new(-along.y, along.x);
-        let room = |u: f64, v: f64| off.dot(Vec2::new(u, v) - p) - m.gap;
+        let room = |u: f64, v: f64| off.dot(Point::new(u, v) - p) - m.gap;
         let least = [room(0.0, 0.0), room(long, 0.0), room(0.0, m.tack), room(long, m.tack)];
         if least.into_iter().fold(f64::INFINITY, f64::min) >= -KEPT_MM {
             continue;
@@ -112,24 +114,6 @@ pub(super) fn wedge(field: &Field, a: Point, b: Point, run: usize, m: &Measures)
     }
     let worth = out.width >= 2.0 * m.overlap && out.along.1 - out.along.0 > m.overlap;
     Some(worth.then_some(out))
-}
-
-/// True if the straight line from `p` to `q` enters a box of two corners.
-fn enters(p: Vec2, q: Vec2, (lo, hi): (Vec2, Vec2)) -> bool {
-    let d = q - p;
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for (v, at, lo, hi) in [(d.x, p.x, lo.x, hi.x), (d.y, p.y, lo.y, hi.y)] {
-        if v.abs() <= NOISE_MM {
-            if at < lo || hi < at {
-                return false;
-            }
-            continue;
-        }
-        let (s, t) = ((lo - at) / v, (hi - at) / v);
-        from = from.max(s.min(t));
-        to = to.min(s.max(t));
-    }
-    from < to
 }
 
 /// A straight paint edge that closes in on the strip: where its gap meets the strip's own, its slope there.
