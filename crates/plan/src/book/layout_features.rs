@@ -7,7 +7,7 @@ use super::layout_numbers::sign;
 use super::plan_file::relation_word;
 use crate::fit::given::named;
 use crate::fit::placed::{Asked, FeatureFit, FitStatus, Placed, Relation, Why};
-use crate::surface::FlatFeature;
+use crate::surface::{FlatFeature, SkinShape};
 use crate::words::{inches, length};
 use geom::Point;
 use geom::tolerance::KEPT_MM;
@@ -170,9 +170,15 @@ fn lines_of(mark: &Placed, view: &View<'_>) -> Vec<Vec<String>> {
         _ => "the best place found, not proved".to_owned(),
     };
     let mut lines = vec![vec![format!("{}: {head}", mark.text)]];
-    lines.push(["", "height", "centre, along and across", "to spare"].map(str::to_owned).to_vec());
+    // On a scan a place is read from the mark's own middle: its view gives no lengths.
+    let sheet = mark.charts.as_ref().filter(|_| matches!(view.skin.shape, SkinShape::Scan(_)));
+    let (skin, centre) = match sheet {
+        Some(charts) => (&charts.sheet, "from here, along and up"),
+        None => (view.skin, "centre, along and across"),
+    };
+    lines.push(["", "height", centre, "to spare"].map(str::to_owned).to_vec());
     for a in &fit.alternatives {
-        let [s, t] = view.skin.skin_from_flat(a.centre);
+        let [s, t] = skin.skin_from_flat(a.centre);
         let why = match a.why {
             Why::Nearest => "nearest",
             Why::Roomiest => "roomiest",

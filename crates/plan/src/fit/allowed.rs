@@ -12,10 +12,13 @@ use geom::{Point, Ring};
 
 /// Where a mark must stay, in flat: its `within`, else the skin.
 pub fn allowed(mark: &job::Mark, skin: &Skin) -> Ring {
-    if mark.within.is_empty() {
+    if mark.within.is_empty() && mark.scan_within.value.is_empty() {
         return skin.outline.clone();
     }
-    let ring = skin.outline_from_user(&mark.within);
+    let ring = match skin.chart().filter(|chart| chart.is_scan()) {
+        Some(chart) => chart.ring_of_scan(&mark.scan_within.value),
+        None => skin.outline_from_user(&mark.within),
+    };
     if skin.chart().is_none() {
         return ring;
     }
@@ -27,7 +30,8 @@ pub fn allowed(mark: &job::Mark, skin: &Skin) -> Ring {
 /// Where a place is looked for: the skin less the pack's margin, unless the job says where with `within`. A
 /// panel too small for the margin is searched as it is; the rule report then says what is missing.
 pub fn searched(job: &Job, mark: &job::Mark, pack: Option<&Pack>, allowed: &Ring) -> Ring {
-    if mark.within.is_empty() { less_margin(job, mark, pack, allowed) } else { allowed.clone() }
+    let whole = mark.within.is_empty() && mark.scan_within.value.is_empty();
+    if whole { less_margin(job, mark, pack, allowed) } else { allowed.clone() }
 }
 
 /// An outline less the margin the pack asks round the mark.

@@ -12,6 +12,7 @@ pub use crate::words::{fine, percent};
 use geom::measure::edges_to_region;
 use geom::tolerance::NOISE_MM;
 use geom::{Point, Point3, Region, Ring, Vec2};
+use skin::Spot;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -74,14 +75,19 @@ impl Charts {
                 if REACH_MM < edges_to_region(&glyph.rings, &feature.region) {
                     continue;
                 }
-                let own = FlatFeature {
-                    region: carried(round, chart, &feature.region, &glyph.rings),
-                    ..feature.clone()
+                let mut near = if chart.is_scan() {
+                    on_scan(round, chart, &glyph.rings, feature)
+                } else {
+                    let own = FlatFeature {
+                        region: carried(round, chart, &feature.region, &glyph.rings),
+                        ..feature.clone()
+                    };
+                    let mut near = lie(&glyph.rings, &own);
+                    if let Some(d) = over_skin(chart, &near, &own) {
+                        near.clearance = d - feature.clearance;
+                    }
+                    near
                 };
-                let mut near = lie(&glyph.rings, &own);
-                if let Some(d) = over_skin(chart, &near, &own) {
-                    near.clearance = d - feature.clearance;
-                }
                 // What this letter says of a feature it does not touch must not hide what the whole mark says.
                 near.relation = fit.relation;
                 if best.as_ref().is_none_or(|b| near.clearance < b.clearance) {
@@ -305,6 +311,46 @@ fn carried(round: &Chart, own: &Chart, region: &Region, rings: &[Ring]) -> Regio
     }
 }
 
+/// How a letter lies to a feature on a scan. The sheet finds where they are nearest, or, nearer than the sheet errs, the
+/// letter's own chart; how far that is is measured the shortest way over the scan. Where they meet the letter's own chart
+/// says how deep.
+fn on_scan(round: &Chart, own: &Chart, rings: &[Ring], feature: &FlatFeature) -> FeatureFit {
+    let far = lie(rings, feature);
+    if 2.0 * round.figures.stroke_error < far.clearance + feature.clearance {
+        return over_scan(own, &far, feature, &|p| round.spot(p));
+    }
+    let close = FlatFeature { region: carried(round, own, &feature.region, rings), ..feature.clone() };
+    over_scan(own, &lie(rings, &close), &close, &|p| own.spot(p).or_else(|| round.spot(p)))
+}
+
+/// The same with its clearance measured the shortest way over the scan between where they are nearest; `spot` tells where
+/// the feature's side of that lies.
+fn over_scan(
+    own: &Chart,
+    fit: &FeatureFit,
+    feature: &FlatFeature,
+    spot: &dyn Fn(Point) -> Option<Spot>,
+) -> FeatureFit {
+    let apart = fit.clearance + feature.clearance;
+    let measured = || {
+        let [edge, rim] = fit.touch.filter(|_| NOISE_MM < apart)?;
+        let (to, less) = middle_of(&feature.region, edge, rim, apart);
+        let (goal, less) = spot(to).map(|goal| (goal, less)).or_else(|| Some((spot(rim)?, 0.0)))?;
+        Some(own.scan()?.shortest(own.spot(edge)?, goal)? - less)
+    };
+    FeatureFit { clearance: measured().map_or(fit.clearance, |d| d - feature.clearance), ..fit.clone() }
+}
+
+/// Where a way to a feature ends, and how much of it lies within: the middle of a disc or path less its half width, as the
+/// rim itself is drawn on the chart.
+fn middle_of(region: &Region, edge: Point, rim: Point, apart: f64) -> (Point, f64) {
+    match region {
+        Region::Disc { centre, radius } => (*centre, *radius),
+        Region::Band { width, .. } => (edge + (rim - edge) * ((apart + width / 2.0) / apart), width / 2.0),
+        Region::Area { .. } => (rim, 0.0),
+    }
+}
+
 /// Distance over the skin between a letter's edge and a feature where they are nearest; `None` where they meet or
 /// no straightest way is found.
 fn over_skin(chart: &Chart, fit: &FeatureFit, feature: &FlatFeature) -> Option<f64> {
@@ -314,12 +360,7 @@ fn over_skin(chart: &Chart, fit: &FeatureFit, feature: &FlatFeature) -> Option<f
         return None;
     }
     let [edge, rim] = fit.touch?;
-    // To the middle of a disc or path and less its half width: the rim itself is drawn on the chart.
-    let (to, less) = match &feature.region {
-        Region::Disc { centre, radius } => (*centre, *radius),
-        Region::Band { width, .. } => (edge + (rim - edge) * ((apart + width / 2.0) / apart), width / 2.0),
-        Region::Area { .. } => (rim, 0.0),
-    };
+    let (to, less) = middle_of(&feature.region, edge, rim, apart);
     let body = chart.body()?;
     let goal = chart.space(to)?;
     let (_, far) = skin::surface::way::between(body.body(), chart.place(edge)?, goal)?;

@@ -15,7 +15,7 @@ use crate::surface::FlatFeature;
 use crate::words::{inches, length};
 use geom::room::Wall;
 use geom::tolerance::KEPT_MM;
-use geom::{Point, Ring, Vec2};
+use geom::{Point, Point3, Ring, Vec2};
 
 /// Most features whose giving way is searched for, the nearest to the aim first.
 const MOST_FEATURES: usize = 60;
@@ -83,6 +83,14 @@ pub fn crossing(gives: &mut Gives, task: Task) {
 
 /// Where a place is, as a job file takes it.
 pub fn at_words(task: Task, centre: Point) -> String {
+    if let Some(chart) = task.skin.chart().filter(|c| c.is_scan()) {
+        let ahead = Vec2::from_angle(task.angle) * (task.design.length * task.design.height_mm / 2.0);
+        if let (Some(at), Some(toward)) = (chart.own_space(centre), chart.own_space(centre + ahead)) {
+            let own = |p: Point3| format!("\"{:.1} mm\", \"{:.1} mm\", \"{:.1} mm\"", p.x, p.y, p.z);
+            return format!("place = {{ at = [{}], toward = [{}] }}", own(at), own(toward));
+        }
+        return String::new();
+    }
     let [s, t] = task.skin.skin_from_flat(centre);
     format!("place = {{ at = [\"{s:.1} mm\", \"{t:.1} mm\"] }}")
 }

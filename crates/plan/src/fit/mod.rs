@@ -17,6 +17,7 @@ pub mod given;
 pub mod inside;
 pub mod law;
 pub mod nearby;
+pub mod off_sheet;
 pub mod place;
 pub mod recheck;
 pub mod relation;

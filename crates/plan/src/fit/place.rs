@@ -4,8 +4,9 @@ use super::alike::{alike, groups};
 use super::allowed::allowed;
 use super::find::{Found, find};
 use super::given::{Pose, full_size, place_given};
+use super::off_sheet::off_sheet;
 use super::placed::Placed;
-use super::sheets::{closer, round_size, sheets};
+use super::sheets::{closer, round_place, sheets};
 use super::wanted::{Wanted, slack};
 use super::{law, recheck};
 use crate::finding::{Finding, Severity};
@@ -18,7 +19,6 @@ use crate::rules::{self, MarkFacts, Pack};
 use crate::surface::{Chart, Skin};
 use crate::words::length;
 use geom::Ring;
-use geom::tolerance::KEPT_MM;
 
 /// The marks in their places, in the job's order, with what there is to say about them.
 ///
@@ -56,6 +56,10 @@ pub fn place_marks(
             None => (wanted.skin, wanted.allowed.clone()),
         };
         let pose = match skin.chart().map(Chart::pose) {
+            // A scan that bends too much to be laid flat round the place found is laid flat where it was.
+            Some((_, angle)) if moved.is_none() && skin.chart().is_some_and(Chart::is_scan) => {
+                Pose { centre: found.centre, angle }
+            }
             Some((centre, angle)) => Pose { centre, angle },
             None => Pose { centre: found.centre, angle: wanted.angle },
         };
@@ -64,9 +68,18 @@ pub fn place_marks(
         placed.fit.aim = wanted.aim;
         placed.fit.allowed = if moved.is_some() { allowed_there } else { wanted.searched.clone() };
         placed.fit.alternatives = found.alternatives;
-        if skin.chart().is_some_and(Chart::is_scan) {
-            // A mark on a scan goes where it is put; nothing on it is known to be in the way.
-            placed.fit.alternatives.clear();
+        if let (Some(chart), Some(first)) = (skin.chart().filter(|c| c.is_scan()), wanted.skin.chart()) {
+            // Where nothing lies on a scan and no place is searched there is nothing to choose.
+            if wanted.is_given() && skin.features.is_empty() {
+                placed.fit.alternatives.clear();
+            }
+            // A sheet laid anew has a flat of its own.
+            if moved.is_some() {
+                placed.fit.aim = chart.flat_of(first, wanted.aim);
+                for other in &mut placed.fit.alternatives {
+                    other.centre = chart.flat_of(first, other.centre);
+                }
+            }
         } else if let (Some(own), Some(_)) = (own, wanted.skin.chart()) {
             // Places found on the chart, as the body's own flat has them.
             for other in &mut placed.fit.alternatives {
@@ -76,6 +89,7 @@ pub fn place_marks(
         placed.fit.certificate = found.certificate;
         findings.extend(found.said);
         findings.extend(looked_at(wanted));
+        findings.extend(own.iter().flat_map(|own| off_sheet(&placed, own)));
         findings.extend(two_edges(wanted.mark, wanted.surface));
         findings.extend(said);
         findings.extend(design.said.iter().cloned());
@@ -153,15 +167,6 @@ fn looked_at(wanted: &Wanted) -> Option<Finding> {
             length(off)
         ),
     ))
-}
-
-/// The skin of a body laid flat anew round the place that was found on a first sheet; `None` where it lies there
-/// already, or nothing is laid flat.
-fn round_place(own: &Skin, wanted: &Wanted, found: &Found) -> Option<Skin> {
-    let chart = wanted.skin.chart()?;
-    let size = round_size(&found.design);
-    let there = found.centre.distance(chart.pose().0) <= KEPT_MM && (size - chart.size()).hypot() <= KEPT_MM;
-    if there { None } else { Some(own.sheet(chart.moved(found.centre, size)?)) }
 }
 
 /// What there is to say about a mark's further colours.

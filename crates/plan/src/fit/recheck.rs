@@ -46,8 +46,8 @@ pub fn recheck(
     findings.extend(further(placed, colours));
     let outlines: Vec<Vec<Point>> =
         placed.all_rings().iter().map(|r| r.flattened(geom::tolerance::FLATTEN_MM)).collect();
-    for fit in &placed.fit.features {
-        let Some(feature) = features.iter().find(|f| f.id == fit.id) else { continue };
+    // One id may stand for several pieces of a path, in one order here and there.
+    for (fit, feature) in placed.fit.features.iter().zip(features).filter(|(fit, f)| f.id == fit.id) {
         let (_, wall) = super::relation::asks(feature);
         if !wall {
             continue;

@@ -5,11 +5,12 @@ use super::allowed::allowed;
 use super::find::Found;
 use super::placed::FitStatus;
 use super::wanted::Wanted;
-use crate::job::{Height, Job, Mark, Place};
+use crate::job::{Height, Job, Mark, Place, ScanPoint};
 use crate::marks::design::Design;
 use crate::problem::Problem;
 use crate::rules::Pack;
-use crate::surface::{Chart, Skin, SkinShape};
+use crate::surface::{Chart, OFF_SCAN, ScanSkin, Skin, SkinShape};
+use geom::tolerance::KEPT_MM;
 use geom::{Point, Vec2};
 
 /// What a sheet shows round a mark whose place is given, mm: what may lie within a clearance or under a tack strip.
@@ -24,8 +25,14 @@ const LOOK_LEAST: f64 = 150.0;
 const WIDEST: f64 = 4000.0;
 const HIGHEST: f64 = 0.9;
 
-/// A spot farther off the scan than this, mm, is not on it.
-const OFF_SCAN: f64 = 25.4;
+/// How much closer a sheet on a scan is laid flat where it bends too much to be laid flat as wide as wanted. chosen.
+const CLOSER: [f64; 5] = [1.0, 0.75, 0.5, 0.35, 0.2];
+
+/// Most that is to spare on each side of a sheet on a scan, mm: what bends so much that it wants more errs more the wider it is. chosen.
+const MOST_SPARE: f64 = 15.0;
+
+/// Beyond a feature's clearance what a tack strip may take, mm.
+const TACK_MM: f64 = 25.4;
 
 /// For each mark the skin round it; `None` where the surface unrolls.
 ///
@@ -153,8 +160,7 @@ pub fn closer(skins: &[Skin], wanted: &[Wanted], found: &[Found]) -> Option<Vec<
             return None;
         }
         // Far enough round it for what the wide sheet may have been off by.
-        let size = round_size(&found.design) + Vec2::new(2.0, 2.0) * (2.0 * chart.figures.stroke_error);
-        Some(own.sheet(chart.moved(found.centre, size)?.aimed_as(chart)))
+        Some(own.sheet(moved(own, chart, found, 2.0 * chart.figures.stroke_error)?.aimed_as(chart)))
     };
     let all: Vec<Option<Skin>> = wanted.iter().zip(found).map(one).collect();
     all.iter().any(Option::is_some).then_some(all)
@@ -162,8 +168,14 @@ pub fn closer(skins: &[Skin], wanted: &[Wanted], found: &[Found]) -> Option<Vec<
 
 fn on_scan(mark: &Mark, skin: &Skin, design: &Design) -> Result<Skin, Problem> {
     let SkinShape::Scan(scan) = &skin.shape else { return Ok(skin.clone()) };
-    let problem = |what: String| Problem::at(mark.place.span.clone(), what);
-    let Place::OnMesh { at, toward } = mark.place.value else {
+    let given = match mark.place.value {
+        Place::OnMesh { at, toward } => Some([at, toward]),
+        _ => None,
+    };
+    let aim = mark.scan_aim.as_ref().filter(|_| given.is_none());
+    let span = aim.map_or(&mark.place.span, |aim| &aim.span);
+    let problem = |what: String| Problem::at(span.clone(), what);
+    let Some([at, toward]) = given.or(aim.map(|aim| aim.value)) else {
         return Err(problem(format!("mark `{}` is on a scan", mark.id))
             .expected("place = { at = [x, y, z], toward = [x, y, z] }"));
     };
@@ -171,25 +183,88 @@ fn on_scan(mark: &Mark, skin: &Skin, design: &Design) -> Result<Skin, Problem> {
         problem(format!("`toward` of mark `{}` lies straight out from the skin", mark.id))
             .expected("a point along the baseline")
     })?;
+    let off_scan = |span: &std::ops::Range<usize>, what: &str, off: f64| {
+        let far = crate::words::length(off);
+        Problem::at(span.clone(), format!("{what} of mark `{}` is {far} off the scan", mark.id))
+            .expected("a point on the scan, in its own axes and unit")
+    };
     if OFF_SCAN < off {
-        return Err(problem(format!(
-            "the place of mark `{}` is {} off the scan",
-            mark.id,
-            crate::words::length(off)
-        ))
-        .expected("a point on the scan, in its own axes and unit"));
+        return Err(off_scan(span, if aim.is_some() { "the aim" } else { "the place" }, off));
     }
+    for (k, corner) in mark.scan_within.value.iter().enumerate() {
+        let off = scan.off(*corner);
+        if OFF_SCAN < off {
+            return Err(off_scan(&mark.scan_within.span, &format!("corner {} of `within`", k + 1), off));
+        }
+    }
+    let sizes = match given {
+        Some(_) => sizes_round(skin, design),
+        None => sizes_to_look(mark, scan, design, at),
+    };
+    let chart = sizes.into_iter().find_map(|size| Chart::on_scan(scan, bearing, size)).ok_or_else(|| {
+        problem(format!("the scan round mark `{}` cannot be laid flat", mark.id))
+            .hint("look for holes and folds of the scan there, or make the mark smaller")
+    })?;
+    Ok(skin.sheet(if given.is_some() { chart } else { chart.to_look_in() }))
+}
+
+/// Sizes of the sheet round a mark on a scan, the widest first: what bends too much to be laid flat wide is laid flat
+/// closer. Where nothing lies on the scan no more is laid flat than the mark needs.
+fn sizes_round(skin: &Skin, design: &Design) -> Vec<Vec2> {
     let size = box_of(design);
-    let chart =
-        Chart::on_scan(scan, bearing, size + Vec2::new(1.0, 1.0) * (size.y / 2.0)).ok_or_else(|| {
-            problem(format!("the scan round mark `{}` cannot be laid flat", mark.id))
-                .hint("look for holes and folds of the scan there, or make the mark smaller")
-        })?;
-    Ok(skin.sheet(chart))
+    let least = size + Vec2::new(1.0, 1.0) * (size.y / 2.0);
+    if skin.features.is_empty() && skin.parts.is_empty() {
+        return vec![least];
+    }
+    let clear = skin.features.iter().map(|f| f.clearance).fold(0.0, f64::max);
+    let reach = ROUND_MM.max(clear + TACK_MM);
+    let wide = CLOSER.iter().map(|share| size + Vec2::new(2.0, 2.0) * (share * reach));
+    wide.filter(|wide| least.x < wide.x).chain([least]).collect()
+}
+
+/// The same of a sheet to look for a place in.
+fn sizes_to_look(mark: &Mark, scan: &ScanSkin, design: &Design, at: ScanPoint) -> Vec<Vec2> {
+    let size = box_of(design);
+    let least = size + Vec2::new(1.0, 1.0) * (size.y / 2.0);
+    let h = design.height_mm;
+    let mut more = Vec2::new((2.0 * LOOK.0 * h).max(LOOK_LEAST), (2.0 * LOOK.1 * h).max(LOOK_LEAST));
+    if mark.height.value == Height::Largest {
+        more += Vec2::new(1.0, 1.0) * (scan.outline_size() / 2.0);
+    }
+    let middle = scan.point(at);
+    for corner in &mark.scan_within.value {
+        let far = 2.0 * scan.point(*corner).distance(middle);
+        more = Vec2::new(more.x.max(far - size.x), more.y.max(far - size.y));
+    }
+    more = Vec2::new(more.x.min(WIDEST), more.y.min(WIDEST));
+    CLOSER.iter().map(|share| size + more * *share).filter(|wide| least.x < wide.x).chain([least]).collect()
+}
+
+/// The chart of a mark on a body or scan moved to where it was found, with so much to spare round it.
+fn moved(own: &Skin, chart: &Chart, found: &Found, spare: f64) -> Option<Chart> {
+    let more = Vec2::new(2.0, 2.0) * if chart.is_scan() { spare.min(MOST_SPARE) } else { spare };
+    if !chart.is_scan() {
+        return chart.moved(found.centre, round_size(&found.design) + more);
+    }
+    sizes_round(own, &found.design).into_iter().find_map(|size| chart.moved(found.centre, size + more))
+}
+
+/// The sheet of a mark laid flat anew round the place that was found on a first one; `None` where it lies there already,
+/// or nothing is laid flat.
+pub fn round_place(own: &Skin, wanted: &Wanted, found: &Found) -> Option<Skin> {
+    let chart = wanted.skin.chart()?;
+    let off = found.centre.distance(chart.pose().0);
+    // The place of a mark on a scan whose place is given is laid flat as wide as it can be already.
+    let there = if chart.is_scan() {
+        off <= KEPT_MM
+    } else {
+        off <= KEPT_MM && (round_size(&found.design) - chart.size()).hypot() <= KEPT_MM
+    };
+    if there { None } else { Some(own.sheet(moved(own, chart, found, 0.0)?)) }
 }
 
 /// Size of the sheet round a mark that has its place.
-pub fn round_size(design: &Design) -> Vec2 {
+fn round_size(design: &Design) -> Vec2 {
     box_of(design) + Vec2::new(2.0, 2.0) * ROUND_MM
 }
 

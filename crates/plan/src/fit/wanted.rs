@@ -58,7 +58,7 @@ impl<'a> Wanted<'a> {
         let allowed = allowed(mark, skin);
         let aim = aim(mark, skin, &allowed, location(mark, pack), Some(design));
         let searched = searched(job, mark, pack, &allowed);
-        let within = !mark.within.is_empty();
+        let within = !mark.within.is_empty() || !mark.scan_within.value.is_empty();
         Ok(Wanted {
             mark,
             surface,

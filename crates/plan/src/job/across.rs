@@ -1,5 +1,6 @@
 //! Checks that need more than one value: shapes, windows, opening hours, stations, sections, places on a scan.
 
+use super::across_spots::scan_unit;
 use super::checked::{Checked, Got};
 use super::shapes::{area_fault, path_fault};
 use crate::problem::Problem;
@@ -17,15 +18,18 @@ pub(crate) struct Across {
 /// Checks the whole job.
 pub(crate) fn check(job: &Checked) -> Across {
     let mut across = Across::default();
-    let mut kinds = BTreeMap::new();
+    let (mut kinds, mut units) = (BTreeMap::new(), BTreeMap::new());
     for surface in job.tables("surface") {
         across.surface(surface);
         if let (Some(id), Some(kind)) = (surface.text("id"), surface.kind) {
             kinds.insert(id, kind);
+            units.extend(scan_unit(surface).map(|unit_mm| (id, unit_mm)));
         }
     }
     for mark in job.tables("mark") {
-        across.mark(mark, mark.text("surface").and_then(|id| kinds.get(id).copied()));
+        let on = mark.text("surface");
+        let unit_mm = on.and_then(|id| units.get(id).copied());
+        across.mark(mark, on.and_then(|id| kinds.get(id).copied()), unit_mm);
     }
     for stripe in job.tables("stripe") {
         across.stripe(stripe, stripe.text("surface").and_then(|id| kinds.get(id).copied()));
@@ -42,7 +46,7 @@ pub(crate) fn check(job: &Checked) -> Across {
 }
 
 impl Across {
-    fn say(&mut self, table: &Checked, key: &str, message: String) {
+    pub(super) fn say(&mut self, table: &Checked, key: &str, message: String) {
         self.problems.push(Problem::at(table.span_of(key), message));
     }
 
@@ -56,14 +60,14 @@ impl Across {
         }
     }
 
-    fn area(&mut self, table: &Checked, key: &str) {
+    pub(super) fn area(&mut self, table: &Checked, key: &str) {
         let corners = table.points(key);
         if let Some(fault) = (corners.len() >= 3).then(|| area_fault(&corners)).flatten() {
             self.say(table, key, format!("`{key}` of {}: {fault}", table.label));
         }
     }
 
-    fn path(&mut self, table: &Checked, key: &str) {
+    pub(super) fn path(&mut self, table: &Checked, key: &str) {
         if let Some(fault) = path_fault(&table.points(key)) {
             self.say(table, key, format!("`{key}` of {}: {fault}", table.label));
         }
@@ -78,14 +82,7 @@ impl Across {
                 self.say(ribs, "at", format!("`at` of {}: {}", ribs.label, fault.replace("points", "ribs")));
             }
         }
-        for part in surface.tables("part") {
-            self.area(part, "corners");
-            self.path(part, "hinge");
-        }
-        for feature in surface.tables("feature") {
-            self.area(feature, "corners");
-            self.path(feature, "path");
-        }
+        self.lying_on(surface);
         let mut last = None;
         for got in surface.list("section") {
             // One section typed for both ends is judged once.
@@ -195,41 +192,11 @@ impl Across {
         }
     }
 
-    fn mark(&mut self, mark: &Checked, kind: Option<&str>) {
-        self.area(mark, "within");
+    fn mark(&mut self, mark: &Checked, kind: Option<&str>, unit_mm: Option<f64>) {
+        self.wanted_on(mark, kind.unwrap_or_default(), unit_mm);
         let place = mark.table("place");
         if kind == Some("mesh") {
-            let needed = "place = { at = [x, y, z], toward = [x, y, z] }";
-            for key in ["aim", "within"] {
-                if mark.get(key).is_some() {
-                    self.say(mark, key, format!("`{key}` of {} cannot be given on a scan", mark.label));
-                }
-            }
-            match place {
-                None => {
-                    let message = format!("{} lies on a scan and has no given place", mark.label);
-                    self.absences.push(Problem::at(mark.span_of("surface"), message).expected(needed));
-                }
-                Some(place) => {
-                    if place.get("at").is_some_and(|at| at.list().len() != 3) {
-                        let message =
-                            format!("`at` of {} has two numbers, but the mark lies on a scan", place.label);
-                        self.problems.push(Problem::at(place.span_of("at"), message).expected(needed));
-                    }
-                    if place.get("toward").is_none() {
-                        let message = format!("{} does not say where the baseline points", place.label);
-                        self.absences.push(Problem::at(place.span.clone(), message).expected(needed));
-                    } else if scan_pair(place).is_some_and(|(at, toward)| {
-                        at.iter().zip(&toward).all(|(a, b)| a.total_cmp(b).is_eq())
-                    }) {
-                        self.say(
-                            place,
-                            "toward",
-                            format!("`toward` of {} is the same point as `at`", place.label),
-                        );
-                    }
-                }
-            }
+            self.on_scan(mark);
         } else if let (Some(place), Some(kind)) = (place, kind) {
             if place.get("at").is_some_and(|at| at.list().len() == 3) {
                 let message =
@@ -470,9 +437,4 @@ impl Across {
             }
         }
     }
-}
-
-fn scan_pair(place: &Checked) -> Option<([f64; 3], [f64; 3])> {
-    let unit_mm = 1.0;
-    Some((place.get("at")?.scan_point(unit_mm)?, place.get("toward")?.scan_point(unit_mm)?))
 }

@@ -158,7 +158,15 @@ fn mark(table: &Checked, scan_unit_mm: Option<f64>) -> Mark {
         tops: table.meaning("tops", &tops).map(|value| At { value, span: at("tops") }),
         place: At { value: place(table, scan_unit_mm), span: at("place") },
         aim: table.point("aim"),
+        scan_aim: scan_unit_mm.and_then(|unit_mm| {
+            let point = |key: &str| table.get(key).and_then(|got| got.scan_point(unit_mm));
+            Some(At { value: [point("aim")?, point("toward")?], span: at("aim") })
+        }),
         within: table.points("within"),
+        scan_within: At {
+            value: scan_unit_mm.map_or_else(Vec::new, |unit_mm| table.scan_points("within", unit_mm)),
+            span: at("within"),
+        },
         paint: table.text_or_empty("paint"),
         over: table.text_or_empty("over"),
         outline: table.table("outline").map(|outline| At {

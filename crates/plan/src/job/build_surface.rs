@@ -15,15 +15,17 @@ pub(crate) fn surface(table: &Checked) -> Surface {
         ("wood", Material::Wood),
         ("other", Material::Other),
     ];
+    let shape = shape(table);
+    let scan_unit = if let SurfaceShape::Mesh { unit, .. } = &shape { Some(unit.mm()) } else { None };
     Surface {
         id: table.text_or_empty("id"),
-        shape: At { value: shape(table), span: table.span_of("kind") },
+        shape: At { value: shape, span: table.span_of("kind") },
         side: table.meaning("side", &sides),
         material: table.meaning("material", &materials).unwrap_or(Material::Other),
         panel: table.text("panel").map(str::to_owned),
         ribs: table.table("ribs").map(ribs),
-        parts: table.tables("part").map(part).collect(),
-        features: table.tables("feature").map(feature).collect(),
+        parts: table.tables("part").map(|t| part(t, scan_unit)).collect(),
+        features: table.tables("feature").map(|t| feature(t, scan_unit)).collect(),
     }
 }
 
@@ -108,11 +110,15 @@ fn station(table: &Checked) -> Station {
     Station { s: table.sure_number("s"), outline }
 }
 
-fn part(table: &Checked) -> Part {
+fn part(table: &Checked, scan_unit_mm: Option<f64>) -> Part {
+    let on_scan = |key: &str| scan_unit_mm.map_or_else(Vec::new, |unit_mm| table.scan_points(key, unit_mm));
     Part {
         id: table.text_or_empty("id"),
         corners: table.points("corners"),
         hinge: table.points("hinge"),
+        scan_corners: on_scan("corners"),
+        scan_hinge: on_scan("hinge"),
+        span: table.span.clone(),
         control: table.flag("control"),
         balanced: table.flag("balanced"),
     }
@@ -140,8 +146,21 @@ const KINDS: &[(&str, FeatureKind)] = &[
     ("lap", FeatureKind::Lap),
 ];
 
-fn feature(table: &Checked) -> Feature {
-    let shape = if let Some(diameter) = table.number("diameter") {
+fn scan_shape(table: &Checked, unit_mm: f64) -> ScanShape {
+    if let Some(diameter) = table.number("diameter") {
+        let at = table.get("at").and_then(|got| got.scan_point(unit_mm));
+        ScanShape::Disc { at: at.unwrap_or_default(), diameter }
+    } else if table.get("path").is_some() {
+        ScanShape::Path { path: table.scan_points("path", unit_mm), width: table.sure_number("width") }
+    } else {
+        ScanShape::Area { corners: table.scan_points("corners", unit_mm) }
+    }
+}
+
+fn feature(table: &Checked, scan_unit_mm: Option<f64>) -> Feature {
+    let shape = if let Some(unit_mm) = scan_unit_mm {
+        FeatureShape::Scan(scan_shape(table, unit_mm))
+    } else if let Some(diameter) = table.number("diameter") {
         FeatureShape::Disc { at: table.point("at").unwrap_or_default(), diameter }
     } else if table.get("path").is_some() {
         FeatureShape::Path { path: table.points("path"), width: table.sure_number("width") }

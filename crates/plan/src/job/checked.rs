@@ -158,6 +158,11 @@ impl Checked {
         self.list(key).iter().filter_map(Got::point).collect()
     }
 
+    /// A list of points of a scan in its own unit, which is `unit_mm` millimetres; none if it is absent.
+    pub(crate) fn scan_points(&self, key: &str, unit_mm: f64) -> Vec<[f64; 3]> {
+        self.list(key).iter().filter_map(|got| got.scan_point(unit_mm)).collect()
+    }
+
     /// A time, with the temperature it holds for if it was given.
     pub(crate) fn time_at(&self, key: &str) -> Option<TimeAt> {
         match &self.get(key)?.value {

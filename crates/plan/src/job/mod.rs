@@ -4,6 +4,7 @@
 //! `across` and `ids` (what needs more than one value), `build` (the job as plain data, `types`).
 //! Beside it stand what is made from the same lists of keys: `template`, `schema` and `reference`.
 
+mod feature;
 mod read;
 mod stripe;
 pub mod types;
@@ -11,6 +12,7 @@ pub mod types;
 pub mod keys;
 
 mod across;
+mod across_spots;
 pub mod amounts;
 mod attachments;
 mod build;

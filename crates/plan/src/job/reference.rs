@@ -29,7 +29,8 @@ file to start from, and `maskwright schema` prints a JSON Schema for editors tha
   take a point, never a comma.
 - **Positions** are two lengths on the skin. On a wing: along the span from the root rib and square to it, then along
   the skin from the leading edge (or as `t_from` says). On a flat panel: to the right and up from the datum corner. On a body: the station,
-  then along the skin up from the waterline. On a scan: three numbers in the scan's own axes.
+  then along the skin up from the waterline. On a scan: three
+  numbers in the scan's own axes and unit, each taken at the spot of the skin nearest to it.
 - **Ids** are 1 to 40 of a-z, 0-9 and -, not opening with -, each once in its table.
 - **Times** and temperatures say their unit. Days and times of day are the shop's own clock.
 - **Unknown keys** are errors, so that a slip of the fingers is not overlooked.

@@ -1,6 +1,7 @@
 //! What makes a drawn shape no shape: repeated points, corners on one line, an edge that crosses itself.
 
 use super::SkinPair;
+use geom::Point3;
 
 /// Points nearer to each other than this, mm, are one point. chosen: a steel tape is read to about 0.5 mm.
 const SAME_POINT_MM: f64 = 0.01;
@@ -55,6 +56,41 @@ fn twice_area(corners: &[SkinPair]) -> f64 {
 /// Twice the area of a triangle, positive if it turns left.
 fn turn(a: SkinPair, b: SkinPair, c: SkinPair) -> f64 {
     (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+}
+
+/// What is wrong with a path of points in space, mm, or nothing.
+pub(crate) fn scan_path_fault(points: &[[f64; 3]]) -> Option<String> {
+    let (first, second) = same_in_space(points)?;
+    Some(format!("points {} and {} are the same", first + 1, second + 1))
+}
+
+/// What is wrong with an area of these corners in space, mm, or nothing. Edges that cross show only on the skin.
+pub(crate) fn scan_area_fault(corners: &[[f64; 3]]) -> Option<String> {
+    if let Some((first, second)) = same_in_space(corners) {
+        let closing = first == 0 && second + 1 == corners.len();
+        let advice = if closing { ": the last corner is joined to the first anyway" } else { "" };
+        return Some(format!("corners {} and {} are the same{advice}", first + 1, second + 1));
+    }
+    let about = |k: usize| Point3::from(corners[k]) - Point3::from(corners[0]);
+    let twice: Point3 = (1..corners.len() - 1).map(|k| about(k).cross(about(k + 1))).sum();
+    (twice.length() < 2.0 * LEAST_AREA_MM2).then(|| "its corners lie on one line".to_owned())
+}
+
+/// The first two points in space that are the same, of those that are.
+fn same_in_space(points: &[[f64; 3]]) -> Option<(usize, usize)> {
+    let mut order: Vec<usize> = (0..points.len()).collect();
+    order.sort_by(|a, b| points[*a][0].total_cmp(&points[*b][0]).then(a.cmp(b)));
+    for (rank, &a) in order.iter().enumerate() {
+        for &b in &order[rank + 1..] {
+            if points[b][0] - points[a][0] > SAME_POINT_MM {
+                break;
+            }
+            if (1..3).all(|i| (points[b][i] - points[a][i]).abs() <= SAME_POINT_MM) {
+                return Some((a.min(b), a.max(b)));
+            }
+        }
+    }
+    None
 }
 
 /// Two edges that properly cross. Edges that only touch are left to the stage that unrolls the skin.

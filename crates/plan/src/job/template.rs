@@ -84,10 +84,10 @@ fn write(kind: TemplateKind, off: &'static [&'static str]) -> String {
     page.table("[survey]", &SURVEY, None, &[Usual("error")]);
     page.table("[[ground]]", &GROUND, None, GROUND_LINES);
     page.table("[[surface]]", &SURFACE, Some(kind.name()), surface_lines(kind));
-    if kind != TemplateKind::Mesh && off.is_empty() {
-        page.table("[[surface.part]]", &PART, None, PART_LINES);
-        page.table("[[surface.feature]]", &FEATURE, Some("ring"), RING_LINES);
-        page.table("[[surface.feature]]", &FEATURE, Some("rivets"), RIVETS_LINES);
+    if off.is_empty() {
+        page.table("[[surface.part]]", &PART, None, part_lines(kind));
+        page.table("[[surface.feature]]", &FEATURE, Some("ring"), ring_lines(kind));
+        page.table("[[surface.feature]]", &FEATURE, Some("rivets"), rivets_lines(kind));
     }
     page.table("[[mark]]", &MARK, None, mark_lines(kind));
     if kind == TemplateKind::Flat && off.is_empty() {

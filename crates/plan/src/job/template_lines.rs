@@ -96,8 +96,50 @@ pub(crate) fn surface_lines(kind: TemplateKind) -> &'static [Line] {
     }
 }
 
+/// Of a part on a surface of this kind.
+pub(crate) fn part_lines(kind: TemplateKind) -> &'static [Line] {
+    if kind == TemplateKind::Mesh { SCAN_PART_LINES } else { PART_LINES }
+}
+
+/// Of a feature that is a disc.
+pub(crate) fn ring_lines(kind: TemplateKind) -> &'static [Line] {
+    if kind == TemplateKind::Mesh { SCAN_RING_LINES } else { RING_LINES }
+}
+
+/// Of a feature that is a path.
+pub(crate) fn rivets_lines(kind: TemplateKind) -> &'static [Line] {
+    if kind == TemplateKind::Mesh { SCAN_RIVETS_LINES } else { RIVETS_LINES }
+}
+
+const SCAN_PART_LINES: &[Line] = &[
+    On("id", "\"cover\""),
+    On("corners", "[[520, 120, 40], [600, 118, 40], [600, 118, 120], [520, 120, 120]]"),
+    Off("hinge", "[[520, 120, 120], [600, 118, 120]]"),
+    Usual("control"),
+    Usual("balanced"),
+];
+
+const SCAN_RING_LINES: &[Line] = &[
+    On("id", "\"ring\""),
+    On("kind", "\"ring\""),
+    On("at", "[460, 121, 150]"),
+    On("diameter", "30"),
+    Usual("clearance"),
+    Usual("removable"),
+    Usual("cross"),
+];
+
+const SCAN_RIVETS_LINES: &[Line] = &[
+    On("id", "\"rivets\""),
+    On("kind", "\"rivets\""),
+    On("path", "[[200, 100, 20], [400, 121, 20], [600, 118, 20]]"),
+    Usual("width"),
+    Off("pitch", "25"),
+    Off("head", "5"),
+];
+
 /// Of a part.
-pub(crate) const PART_LINES: &[Line] = &[
+const PART_LINES: &[Line] = &[
     On("id", "\"door\""),
     On("corners", "[[82, 2], [94, 2], [94, 11], [82, 11]]"),
     On("hinge", "[[82, 11], [94, 11]]"),
@@ -106,7 +148,7 @@ pub(crate) const PART_LINES: &[Line] = &[
 ];
 
 /// Of a feature that is a disc.
-pub(crate) const RING_LINES: &[Line] = &[
+const RING_LINES: &[Line] = &[
     On("id", "\"ring\""),
     On("kind", "\"ring\""),
     On("at", "[88, 20]"),
@@ -117,7 +159,7 @@ pub(crate) const RING_LINES: &[Line] = &[
 ];
 
 /// Of a feature that is a path.
-pub(crate) const RIVETS_LINES: &[Line] = &[
+const RIVETS_LINES: &[Line] = &[
     On("id", "\"rivets\""),
     On("kind", "\"rivets\""),
     On("path", "[[2, 2], [78, 2]]"),
@@ -207,6 +249,9 @@ pub(crate) fn mark_lines(kind: TemplateKind) -> &'static [Line] {
             Usual("line_align"),
             Usual("slant_deg"),
             On("place", "{ at = [400, 120, 80], toward = [500, 120, 80] }"),
+            Off("aim", "[400, 120, 80]"),
+            Off("toward", "[500, 120, 80]"),
+            Off("within", "[[250, 110, 30], [550, 120, 30], [550, 120, 130], [250, 110, 130]]"),
             On("paint", "\"blue\""),
             On("over", "\"cream\""),
             Off("outline", "{ width = 5, paint = \"blue\" }"),

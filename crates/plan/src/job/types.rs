@@ -3,6 +3,7 @@
 //!
 //! Values that later stages may still have to refuse keep their place in the file (`At`).
 
+pub use super::feature::{Cross, Feature, FeatureKind, FeatureShape, Part, Rivets, ScanShape};
 pub use super::stripe::{Along, AlongLine, Apart, SkinEdge, Stripe, StripeEnd};
 pub use crate::rules::craft::{Category, Craft, Special};
 pub use crate::rules::pack::Tops;
@@ -26,6 +27,9 @@ impl<T> At<T> {
 
 /// Two numbers as a person measures them on a surface, mm: along the span or x, then along the skin or y.
 pub type SkinPair = [f64; 2];
+
+/// Three numbers in a scan's own axes and unit.
+pub type ScanPoint = [f64; 3];
 
 /// The whole job file.
 #[derive(Clone, Debug, PartialEq)]
@@ -365,108 +369,6 @@ pub enum RibStations {
     At(Vec<f64>),
 }
 
-/// A piece that moves or comes off.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Part {
-    /// Its id.
-    pub id: String,
-    /// Its outline on the skin.
-    pub corners: Vec<SkinPair>,
-    /// Its hinge line; empty if none.
-    pub hinge: Vec<SkinPair>,
-    /// A control surface.
-    pub control: bool,
-    /// Balanced.
-    pub balanced: bool,
-}
-
-/// What the layout must respect.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Feature {
-    /// Its id.
-    pub id: String,
-    /// What it is.
-    pub kind: FeatureKind,
-    /// Where and how large.
-    pub shape: FeatureShape,
-    /// The rivets of a row; both absent for any other kind.
-    pub rivets: Rivets,
-    /// Least distance kept, mm.
-    pub clearance: f64,
-    /// Comes off and is painted apart.
-    pub removable: bool,
-    /// May it be crossed.
-    pub cross: Cross,
-    /// Where its table stands in the file.
-    pub span: Range<usize>,
-}
-
-/// The rivets of a row, mm.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Rivets {
-    /// From one to the next.
-    pub pitch: Option<f64>,
-    /// Diameter of a head.
-    pub head: Option<f64>,
-}
-
-/// Kind of feature.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs, reason = "the names are the job file's own words")]
-pub enum FeatureKind {
-    Ring,
-    Plate,
-    Cap,
-    Step,
-    Patch,
-    Rivets,
-    Port,
-    Drain,
-    Vent,
-    Filler,
-    Placard,
-    DataPlate,
-    Window,
-    KeepOut,
-    Hinge,
-    Gap,
-    Seam,
-    Lap,
-}
-
-/// Shape of a feature on the skin, mm.
-#[derive(Clone, Debug, PartialEq)]
-pub enum FeatureShape {
-    /// A disc.
-    Disc {
-        /// Its centre.
-        at: SkinPair,
-        /// Its diameter.
-        diameter: f64,
-    },
-    /// An area.
-    Area {
-        /// Its corners.
-        corners: Vec<SkinPair>,
-    },
-    /// A band along a path.
-    Path {
-        /// Its points.
-        path: Vec<SkinPair>,
-        /// Its full width.
-        width: f64,
-    },
-}
-
-/// May a feature be crossed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs, reason = "the names are the job file's own words")]
-pub enum Cross {
-    Never,
-    Square,
-    Any,
-}
-
 /// A mark: a registration or a name.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mark {
@@ -510,8 +412,12 @@ pub struct Mark {
     pub place: At<Place>,
     /// Where the centre should be if nothing is in the way.
     pub aim: Option<SkinPair>,
+    /// On a scan: where the centre should be if nothing is in the way, and where the baseline points.
+    pub scan_aim: Option<At<[ScanPoint; 2]>>,
     /// Where the mark must stay; empty = the surface's outline.
     pub within: Vec<SkinPair>,
+    /// On a scan: where the mark must stay; empty = what can be laid flat round it.
+    pub scan_within: At<Vec<ScanPoint>>,
     /// Id of its paint; empty if not said.
     pub paint: String,
     /// Id of what it is painted over; empty if not said.
@@ -565,9 +471,9 @@ pub enum Place {
     /// On a scan: centre and where the baseline points, in the scan's own axes and unit.
     OnMesh {
         /// Centre.
-        at: [f64; 3],
+        at: ScanPoint,
         /// Direction point.
-        toward: [f64; 3],
+        toward: ScanPoint,
     },
 }
 

@@ -9,6 +9,7 @@ use super::body::BodySkin;
 use super::figures::{Figures, bend, figures, stroke_error};
 use super::net::Net;
 use super::scan::ScanSkin;
+use super::scan_chart::Carrier;
 use crate::job::SkinPair;
 use geom::boolean::intersection;
 use geom::{Affine, Point, Point3, Ring, Vec2};
@@ -36,6 +37,9 @@ const FAR: f64 = 200.0;
 /// Strain in the mean above which a scan laid flat is no pattern: a tip or a crumpled piece, which no paper follows. chosen.
 const NO_PATTERN: f64 = 0.1;
 
+/// How far either way along the baseline its direction is read off a scan's chart, mm. chosen: about a triangle.
+const HEADED_MM: f64 = 2.0;
+
 /// A piece of skin laid flat.
 #[derive(Clone, Debug)]
 pub struct Chart {
@@ -62,8 +66,15 @@ pub struct Chart {
 enum Ground {
     /// A body: how places of the first map (along, then square off) are moved.
     Body { body: BodySkin, bearing: Heading, net: Arc<Net> },
-    /// A scan: the patch and its flat places.
-    Scan { scan: ScanSkin, bearing: Bearing, patch: Arc<Mesh>, flat: Arc<Flat>, short: bool },
+    /// A scan: the patch, its flat places and which triangles of the scan it has.
+    Scan {
+        scan: ScanSkin,
+        bearing: Bearing,
+        patch: Arc<Mesh>,
+        flat: Arc<Flat>,
+        triangles: Arc<Vec<u32>>,
+        short: bool,
+    },
 }
 
 impl Chart {
@@ -143,6 +154,7 @@ impl Chart {
             bearing,
             patch: Arc::new(cut.mesh),
             flat: Arc::new(flat),
+            triangles: Arc::new(cut.triangles),
             short: cut.short,
         };
         Some(Chart::laid(ground, (middle, angle), off, size, figures))
@@ -190,9 +202,19 @@ impl Chart {
         Chart { wide: true, ..self }
     }
 
+    /// A flat point of another chart of the same scan as this one has it.
+    pub fn flat_of(&self, other: &Chart, p: Point) -> Point {
+        let to = other.own_space(p).and_then(|to| Some(Carrier::new(self)?.any(to)));
+        to.unwrap_or(p)
+    }
+
     /// The same with the mark wanted at the aim of another chart.
     pub fn aimed_as(self, other: &Chart) -> Chart {
-        Chart { aim: Some(other.reading(other.aim())), ..self }
+        if !self.is_scan() {
+            return Chart { aim: Some(other.reading(other.aim())), ..self };
+        }
+        // A scan's readings count from the middle of each chart.
+        Chart { aim: Some(self.reading(self.flat_of(other, other.aim()))), ..self }
     }
 
     /// True if it was laid wide to look for a place in.
@@ -369,16 +391,21 @@ impl Chart {
         found.map_or(rough, |first| self.flat(first + net.shift(first)))
     }
 
-    /// Flat point of a point in space on a body, found from a guess near it.
+    /// Flat point of a point in space on the skin, on a body found from a guess near it; `None` beyond a scan's patch.
     pub(crate) fn at_space(&self, to: Point3, guess: Point) -> Option<Point> {
-        let Ground::Body { body, bearing, net } = &self.ground else { return None };
+        let Ground::Body { body, bearing, net } = &self.ground else {
+            return Carrier::new(self)?.on_patch(to);
+        };
         let first = along_and_off(body.body(), *bearing, to, net.first(self.local(guess)))?;
         Some(self.flat(first + net.shift(first)))
     }
 
-    /// The chart of a mark moved to a flat point of this one, its baseline carried along; `None` on a scan.
+    /// The chart of a mark moved to a flat point of this one, its baseline carried along; `None` beyond a scan's patch.
     pub fn moved(&self, to: Point, size: Vec2) -> Option<Chart> {
-        let Ground::Body { body, bearing, net } = &self.ground else { return None };
+        let (body, bearing, net) = match &self.ground {
+            Ground::Body { body, bearing, net } => (body, bearing, net),
+            Ground::Scan { scan, .. } => return Chart::on_scan(scan, self.heading(to)?, size),
+        };
         let skin = body.body();
         let way = net.first(self.local(to));
         let up = bearing.turned(skin, FRAC_PI_2).ahead(skin, way.y).turned(skin, -FRAC_PI_2);
@@ -390,6 +417,56 @@ impl Chart {
         let (now, zero) = (jet.direction(heading.way), skin.jet(level.uv).direction(level.way));
         let angle = jet.normal().cross(zero).dot(now).atan2(zero.dot(now));
         Chart::round_heading(body, heading, (middle, angle), Vec2::ZERO, size)
+    }
+
+    /// The patch of a scan and its flat places.
+    pub(super) fn patch(&self) -> Option<(&Mesh, &Flat)> {
+        if let Ground::Scan { patch, flat, .. } = &self.ground { Some((patch, flat)) } else { None }
+    }
+
+    /// The triangle of the scan its middle lies in.
+    pub(super) fn middle_triangle(&self) -> Option<u32> {
+        if let Ground::Scan { bearing, .. } = &self.ground { Some(bearing.spot.triangle) } else { None }
+    }
+
+    /// The spot of the whole scan under a flat point of this chart alone; `None` beyond its patch, and on a body.
+    pub(crate) fn spot(&self, p: Point) -> Option<Spot> {
+        let Ground::Scan { patch, flat, triangles, .. } = &self.ground else { return None };
+        let spot = flat.spots(patch, &[self.local(p)]).first().copied().flatten()?;
+        Some(Spot { triangle: *triangles.get(spot.triangle as usize)?, ..spot })
+    }
+
+    /// The bearing of the baseline carried to a flat point, on a scan.
+    fn heading(&self, to: Point) -> Option<Bearing> {
+        let scan = self.scan()?;
+        let (mesh, spot) = (scan.mesh(), self.spot(to)?);
+        let beside = |d: f64| self.own_space(to + Vec2::from_angle(self.angle) * d);
+        let along = match (beside(-HEADED_MM), beside(HEADED_MM)) {
+            (Some(behind), Some(ahead)) => ahead - behind,
+            (None, Some(ahead)) => ahead - spot.point(mesh),
+            (Some(behind), None) => spot.point(mesh) - behind,
+            (None, None) => return None,
+        };
+        Bearing::new(mesh, spot, along)
+    }
+
+    /// From its own middle and baseline to flat.
+    pub(super) fn flat_of_local(&self, local: Vec2) -> Point {
+        self.flat(local)
+    }
+
+    /// How far a flat point lies outside what was asked for, mm.
+    pub(super) fn off_size(&self, p: Point) -> f64 {
+        let local = self.local(p);
+        let off = |x: f64, size: f64| (x.abs() - size / 2.0).max(0.0);
+        off(local.x, self.size.x).hypot(off(local.y, self.size.y))
+    }
+
+    /// The box of what was asked for, wider by so many mm on every side, counter-clockwise.
+    pub(super) fn border(&self, by: f64) -> Ring {
+        let (w, h) = (self.size.x / 2.0 + by, self.size.y / 2.0 + by);
+        let corners = [(-w, -h), (w, -h), (w, h), (-w, h)];
+        Ring::from_points(corners.map(|c| self.flat(Vec2::from(c))))
     }
 
     /// Its edge in flat, counter-clockwise, cut off where the skin ends.

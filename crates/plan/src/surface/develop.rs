@@ -3,6 +3,7 @@
 use super::features::{BELIEVED_MM, Sheet, counter_clockwise};
 use super::naca::Naca;
 use super::ordinates::{self, Remarks};
+use super::scan_lying::Drop;
 use super::section::Section;
 use super::wing::{Girth, WingSkin};
 use super::{BodySkin, ScanSkin, Skin, SkinShape, clip, ribs};
@@ -36,6 +37,14 @@ pub fn develop(surface: &Surface, files: &Attachments) -> Result<(Skin, Vec<Find
         }
     };
     let mut skin = bare?;
+    if let SkinShape::Scan(scan) = &mut skin.shape {
+        let lying = Drop::all(scan, surface, &mut findings, &mut problems);
+        let laid = scan.as_ref().clone().with(lying);
+        skin.features = laid.lying().features.iter().map(|(f, _)| f.clone()).collect();
+        skin.parts = laid.lying().parts.iter().map(|(p, ..)| p.clone()).collect();
+        **scan = laid;
+        return if problems.is_empty() { Ok((skin, findings)) } else { Err(problems) };
+    }
     let flat_from_user = |p: SkinPair| skin.flat_from_user(p);
     let sheet = Sheet { id: &surface.id, outline: &skin.outline, flat_from_user: &flat_from_user };
     let features =

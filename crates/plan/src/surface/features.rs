@@ -43,6 +43,8 @@ impl Sheet<'_> {
             return Vec::new();
         }
         let whole = match &feature.shape {
+            // The job reader takes these on scans only, where they are dropped on the skin itself.
+            FeatureShape::Scan(_) => return Vec::new(),
             FeatureShape::Disc { at, diameter } => {
                 Region::Disc { centre: (self.flat_from_user)(*at), radius: diameter / 2.0 }
             }
@@ -152,6 +154,7 @@ pub(super) fn counter_clockwise(corners: Vec<Point>) -> Ring {
 /// Why a feature's measures make no shape, if they do not.
 fn sound(shape: &FeatureShape) -> Result<(), &'static str> {
     let (points, size) = match shape {
+        FeatureShape::Scan(_) => return Ok(()),
         FeatureShape::Disc { at, diameter } => (std::slice::from_ref(at), Some(*diameter)),
         FeatureShape::Area { corners } if corners.len() < 3 => return Err("has fewer than three corners"),
         FeatureShape::Area { corners } => (corners.as_slice(), None),

@@ -20,6 +20,9 @@ pub mod chart;
 mod figures;
 mod net;
 pub mod scan;
+mod scan_chart;
+mod scan_lying;
+mod scan_way;
 mod sheet;
 pub mod strip;
 
@@ -33,6 +36,7 @@ pub use chart::Chart;
 pub use develop::develop;
 pub use figures::Figures;
 pub use scan::ScanSkin;
+pub use scan_lying::OFF_SCAN;
 pub use strip::StripSkin;
 pub use wing::{Girth, WingSkin};
 

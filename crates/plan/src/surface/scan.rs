@@ -2,6 +2,8 @@
 //!
 //! Flat is the view of it from straight out, not a sheet of true lengths; marks lie in charts (see `chart`).
 
+use super::scan_lying::AllLying;
+use super::scan_way::way;
 use crate::finding::{Basis, Finding, Severity};
 use crate::job::{At, Attachments, Unit};
 use crate::problem::Problem;
@@ -33,6 +35,8 @@ pub struct ScanSkin {
     /// To the viewer's right, up, and out, as it is drawn.
     view: [Point3; 3],
     unit: Unit,
+    /// Features and parts.
+    lying: Arc<AllLying>,
 }
 
 impl ScanSkin {
@@ -63,7 +67,18 @@ impl ScanSkin {
         let smooth = smoothed(&mesh, smooth_mm);
         let findings = told(id, &file.value, &mesh, &found, &smooth);
         let view = view(&smooth.mesh);
-        Ok((ScanSkin { mesh: Arc::new(smooth.mesh), gauss: Arc::default(), view, unit }, findings))
+        let mesh = Arc::new(smooth.mesh);
+        Ok((ScanSkin { mesh, gauss: Arc::default(), view, unit, lying: Arc::default() }, findings))
+    }
+
+    /// The same with what a job says lies on it.
+    pub(super) fn with(self, lying: AllLying) -> ScanSkin {
+        ScanSkin { lying: Arc::new(lying), ..self }
+    }
+
+    /// Features and parts on it.
+    pub(super) fn lying(&self) -> &AllLying {
+        &self.lying
     }
 
     /// The triangles.
@@ -76,9 +91,26 @@ impl ScanSkin {
         Point3::from(own) * self.unit.mm()
     }
 
+    /// How far off the skin a point in the file's own axes and unit is, mm.
+    pub fn off(&self, own: [f64; 3]) -> f64 {
+        Spot::nearest(&self.mesh, self.point(own)).1
+    }
+
+    /// Longest measure of the box round it, mm.
+    pub fn outline_size(&self) -> f64 {
+        let none = (Point3::splat(f64::INFINITY), Point3::splat(f64::NEG_INFINITY));
+        let (lo, hi) = self.mesh.points().iter().fold(none, |(lo, hi), p| (lo.min(*p), hi.max(*p)));
+        (hi - lo).max_element()
+    }
+
     /// The same to walk on.
     pub fn ground(&self) -> Bent<'_> {
         Bent { mesh: &self.mesh, gauss: self.gauss.get_or_init(|| bends(&self.mesh, BENDS_MM)) }
+    }
+
+    /// Length of the shortest way over it between two spots, mm; `None` if they lie on separate pieces.
+    pub fn shortest(&self, from: Spot, to: Spot) -> Option<f64> {
+        way(&self.mesh, from, to).map(|(_, length)| length)
     }
 
     /// As it is drawn: the view from straight out.
@@ -91,6 +123,11 @@ impl ScanSkin {
     pub fn bearing(&self, at: Point3, toward: Point3) -> Option<(Bearing, f64)> {
         let (spot, off) = Spot::nearest(&self.mesh, at);
         Some((Bearing::new(&self.mesh, spot, toward - spot.point(&self.mesh))?, off))
+    }
+
+    /// To the viewer's right and toward the viewer, as it is drawn.
+    pub(super) fn viewer(&self) -> [Point3; 2] {
+        [self.view[0], self.view[2]]
     }
 
     /// Turn of a direction in space as it is drawn, radians.

@@ -5,6 +5,7 @@
 //! where the surface's own flat has it.
 
 use super::chart::Chart;
+use super::scan_chart::lying_on;
 use super::{FlatFeature, FlatPart, FlatRib, Skin, SkinShape, StripSkin};
 use geom::region::Region;
 use geom::{Point, Ring};
@@ -19,6 +20,11 @@ impl Skin {
     /// The skin round one mark: `chart` with this surface's features, parts and frames.
     pub fn sheet(&self, chart: Chart) -> Skin {
         let outline = chart.outline();
+        if let SkinShape::Scan(_) = &self.shape {
+            let (features, parts) = lying_on(&chart);
+            let shape = SkinShape::Chart(Box::new(chart));
+            return self.of_scan(shape, outline, features, parts);
+        }
         let point = |p: Point| chart.at_reading(self.skin_from_flat(p));
         let near = |a: Point, b: Point| near(&chart, a, b);
         let carried = self.carried(&Carry { point: &point, near: &near }, outline);
@@ -27,18 +33,32 @@ impl Skin {
 
     /// The skin along one stripe: a strip with this surface's features, parts and frames.
     pub fn along(&self, strip: StripSkin) -> Skin {
+        if let SkinShape::Scan(scan) = &self.shape {
+            let (features, parts) = scan.lying_along(&strip);
+            let outline = super::features::counter_clockwise(strip.ribbon());
+            let shape = SkinShape::Strip(Box::new(strip));
+            return self.of_scan(shape, outline, features, parts);
+        }
         let point = |p: Point| match &self.shape {
             SkinShape::Body(body) => strip.at_reading(body.reading(p)),
             _ => p,
         };
         let carry = Carry { point: &point, near: &|_, _| true };
-        let outline = if strip.body().is_some() {
-            carry.ring(&self.outline, STEP_MM)
-        } else {
-            super::features::counter_clockwise(strip.ribbon())
-        };
+        let outline = carry.ring(&self.outline, STEP_MM);
         let carried = self.carried(&carry, outline);
         Skin { shape: SkinShape::Strip(Box::new(strip)), ..carried }
+    }
+
+    /// A piece of this scan.
+    fn of_scan(
+        &self,
+        shape: SkinShape,
+        outline: Ring,
+        features: Vec<FlatFeature>,
+        parts: Vec<FlatPart>,
+    ) -> Skin {
+        let (id, side) = (self.id.clone(), self.side);
+        Skin { id, side, shape, outline, girths: None, features, parts, ribs: Vec::new() }
     }
 
     fn carried(&self, carry: &Carry<'_>, outline: Ring) -> Skin {

@@ -71,7 +71,8 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
     try {
       const tried = await server.tryPlace(seen.name, id, centre);
       const scan = (job.surface || []).find((s) => shown && s.id === shown.id && s.kind === "mesh");
-      const own = (p) => p.map((v) => Math.round(v / mmOf(1, scan.unit || units) * 1000) / 1000);
+      // To a thousandth of a millimetre, whatever the scan's unit.
+      const own = (p) => { const u = mmOf(1, scan.unit || units), per = 10 ** (3 + Math.ceil(Math.log10(u) - 1e-9)); return p.map((v) => Math.round(v / u * per) / per); };
       const place = tried.place_mm && scan ? { at: own(tried.place_mm.at), toward: own(tried.place_mm.toward) } : { at: tried.centre_skin_mm.map((v) => inUnits(v, units)) };
       const problems = await edit([{ path: ["mark", i, "place"], value: place }, ...more]);
       setTold(problems ? problems[0].message : "");
@@ -116,7 +117,7 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
       <p class="soft">${mark.text}: ${STATUS[mark.fit.status]}${mark.fit.certain === "re-measure" ? "; the distance is smaller than the error of the survey: measure again before you trust it" : ""}.</p>
       ${mark.fit.alternatives.length || shown.kind !== "mesh" ? html`<h2 class="noprint">Places, one tap</h2>` : ""}
       <div class="chips">${mark.fit.alternatives.map((a) => html`<button aria-pressed=${here(a)} onclick=${() => choose(a)}>${WHY[a.why] || a.why}<small>${one(a.height_mm, inch)} high${a.clearance_mm === null ? "" : `, ${a.clearance_mm < -0.001 ? "crosses by" : "clear by"} ${one(Math.abs(a.clearance_mm), inch)}`}</small></button>`)}</div>
-      ${shown.kind === "mesh" ? "" : html`<div class="chips" role="group" aria-label="Keep its place">${[["nearest", "Keep it nearest"], ["roomiest", "Keep it roomiest"]].map(([p, words]) => html`<button aria-pressed=${asked === p} onclick=${() => set("place", p)}>${words}<small>found anew after each change</small></button>`)}</div>`}
+      ${shown.kind === "mesh" && !job.mark[n].toward ? "" : html`<div class="chips" role="group" aria-label="Keep its place">${[["nearest", "Keep it nearest"], ["roomiest", "Keep it roomiest"]].map(([p, words]) => html`<button aria-pressed=${asked === p} onclick=${() => set("place", p)}>${words}<small>found anew after each change</small></button>`)}</div>`}
       <h2 class="noprint">Move it</h2>
       <div class="pad">${[["←", -1, 0, "left"], ["↑", 0, 1, "up"], ["↓", 0, -1, "down"], ["→", 1, 0, "right"]].map(([sign, x, y, way]) => html`<button aria-label="Move it ${way} by ${one(step, inch)}" onclick=${() => shove(x, y)}>${sign}</button>`)}</div>
       <div class="chips" role="group" aria-label="Step of a move">${sizes.map((s, k) => html`<button aria-pressed=${size === k} onclick=${() => setSize(k)}>${one(s, inch)}</button>`)}</div>

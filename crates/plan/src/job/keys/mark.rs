@@ -1,7 +1,7 @@
 //! The keys of a mark and of a stripe.
 
 use super::Need::{Default, Else, Required, Unless};
-use super::{AREA, Choice, Key, Kind, Limits, POINT, Size, Table};
+use super::{AREA_ON, Choice, Key, Kind, Limits, POINT, Size, Table};
 
 /// A mark.
 pub static MARK: Table = Table::plain(
@@ -105,13 +105,19 @@ pub static MARK: Table = Table::plain(
         ),
         Key::new(
             "aim",
-            POINT,
+            Kind::Spot,
             Else("what the rule asks for, else the centre of `within`"),
             "Where its centre should be if nothing is in the way.",
         ),
         Key::new(
+            "toward",
+            Kind::ScanPoint,
+            Else("not on a scan, or said in `place`"),
+            "On a scan, with `aim`: the point the baseline points to.",
+        ),
+        Key::new(
             "within",
-            AREA,
+            AREA_ON,
             Else("the surface's outline less the pack's margin"),
             "Where it must stay: skin points joined by straight lines in flat.",
         ),

@@ -160,8 +160,11 @@ pub const POINT: Kind = Kind::Pair(&Kind::Length(Size::Position));
 /// The corners of an area.
 pub const AREA: Kind = Kind::List(&POINT, 3);
 
-/// The points of a path.
-pub const PATH: Kind = Kind::List(&POINT, 2);
+/// The corners of an area of a surface of any kind.
+pub const AREA_ON: Kind = Kind::List(&Kind::Spot, 3);
+
+/// The points of a path on a surface of any kind.
+pub const PATH_ON: Kind = Kind::List(&Kind::Spot, 2);
 
 /// Most lines of one text. chosen: more is a notice, not a mark.
 pub const MOST_LINES: usize = 4;

@@ -1,7 +1,7 @@
 //! The keys of a surface: a flat panel, a wing, a body or a scan, with its ribs, parts and features.
 
 use super::Need::{Default, Else, Required};
-use super::{AREA, Choice, Key, Kind, Limits, PATH, POINT, Size, Table};
+use super::{AREA, AREA_ON, Choice, Key, Kind, Limits, PATH_ON, POINT, Size, Table};
 
 const FLAT: &[&str] = &["flat"];
 const WING: &[&str] = &["wing"];
@@ -149,9 +149,8 @@ pub static SURFACE: Table = Table {
             Else("a panel of its own"),
             "A name that ties the faces of one panel together, for paper and for painting both sides.",
         ),
-        Key::new("part", Kind::Tables(&PART), Else("none"), "Pieces that move or come off.").only(SKINS),
-        Key::new("feature", Kind::Tables(&FEATURE), Else("none"), "What the layout must respect.")
-            .only(SKINS),
+        Key::new("part", Kind::Tables(&PART), Else("none"), "Pieces that move or come off."),
+        Key::new("feature", Kind::Tables(&FEATURE), Else("none"), "What the layout must respect."),
     ],
     choices: &[],
 };
@@ -284,8 +283,8 @@ pub static PART: Table = Table::plain(
     "A piece that moves or comes off: aileron, rudder, door, cowl, cover.",
     &[
         Key::new("id", Kind::Id, Required, "Its id, unique on its surface."),
-        Key::new("corners", AREA, Required, "Its outline on the skin."),
-        Key::new("hinge", PATH, Else("none"), "Its hinge line on the skin."),
+        Key::new("corners", AREA_ON, Required, "Its outline on the skin."),
+        Key::new("hinge", PATH_ON, Else("none"), "Its hinge line on the skin."),
         Key::new("control", Kind::Flag, Default("false"), "If it is a control surface."),
         Key::new(
             "balanced",
@@ -342,13 +341,14 @@ const FEATURE_KINDS: &[&str] = &[
 pub static FEATURE: Table = Table {
     name: "feature",
     written: "[[surface.feature]]",
-    doc: "What the layout must respect, measured on the skin. Hinges, gaps, seams, laps and rivet rows are paths; \
-          everything else is a disc or an area.",
+    doc: "What the layout must respect, measured on the skin; on a scan by points in its own axes and unit, joined the \
+          shortest way over it. Hinges, gaps, seams, laps and rivet rows are paths; everything else is a disc or an \
+          area.",
     kinds: FEATURE_KINDS,
     keys: &[
         Key::new("id", Kind::Id, Required, "Its id, unique on its surface."),
         Key::new("kind", Kind::Word(FEATURE_KINDS), Required, "What it is."),
-        Key::new("at", POINT, Else("given by `corners`"), "The centre of a disc.").only(SPOTS),
+        Key::new("at", Kind::Spot, Else("given by `corners`"), "The centre of a disc.").only(SPOTS),
         Key::new(
             "diameter",
             Kind::Length(Size::Measure),
@@ -356,9 +356,9 @@ pub static FEATURE: Table = Table {
             "The diameter of a disc, to the outer edge of its patch.",
         )
         .only(SPOTS),
-        Key::new("corners", AREA, Else("given by `at` and `diameter`"), "The corners of an area.")
+        Key::new("corners", AREA_ON, Else("given by `at` and `diameter`"), "The corners of an area.")
             .only(SPOTS),
-        Key::new("path", PATH, Required, "The points of a path.").only(LINES),
+        Key::new("path", PATH_ON, Required, "The points of a path.").only(LINES),
         Key::new("width", Kind::Length(Size::Fine), Default("1 mm"), "The full width of a path.").only(LINES),
         Key::new("pitch", Kind::Length(Size::Measure), Else("not known"), "From one rivet to the next.")
             .only(&["rivets"]),

@@ -128,6 +128,23 @@ fn the_surfaces_of_the_full_job_arrive() {
     let SurfaceShape::Mesh { file, unit, smooth } = &job.surfaces[3].shape.value else { panic!("a scan") };
     assert_eq!((file.value.as_str(), *unit), ("fairing.stl", Unit::Cm));
     near(*smooth, 12.7);
+    let scan = &job.surfaces[3];
+    assert_eq!(scan.parts[0].scan_corners, [[10.0, 20.0, 3.0], [20.0, 20.0, 3.0], [20.0, 20.0, 9.0]]);
+    assert_eq!(scan.parts[0].scan_hinge.len(), 2);
+    assert!(scan.parts[0].corners.is_empty());
+    let shapes: Vec<&ScanShape> = scan
+        .features
+        .iter()
+        .map(|f| if let FeatureShape::Scan(shape) = &f.shape { shape } else { panic!("of a scan") })
+        .collect();
+    let [ScanShape::Disc { at, diameter }, ScanShape::Path { path, width }, ScanShape::Area { corners }] =
+        shapes[..]
+    else {
+        panic!("a disc, a path and an area")
+    };
+    assert_eq!((*at, path.len(), corners.len()), ([12.0, 20.0, 5.0], 2, 3));
+    near(*diameter, 19.05);
+    near(*width, 1.0);
 }
 
 #[test]
@@ -152,6 +169,9 @@ fn the_marks_and_stripes_of_the_full_job_arrive() {
     near(fin.shadow.as_ref().unwrap().value.0[1], -25.4);
     // On a scan bare numbers stay in the scan's own unit, and a length with a unit is turned into it.
     assert_eq!(name.place.value, Place::OnMesh { at: [10.0, 20.0, 3.0], toward: [12.0, 20.0, 3.0] });
+    assert_eq!(name.scan_aim.as_ref().unwrap().value, [[11.0, 20.0, 3.0], [12.0, 20.0, 3.0]]);
+    assert_eq!(name.scan_within.value, [[5.0, 20.0, 0.0], [30.0, 20.0, 0.0], [30.0, 20.0, 10.0]]);
+    assert!(name.aim.is_none() && name.within.is_empty() && upper.scan_within.value.is_empty());
     assert!(!name.legal);
     let stripe = &job.stripes[0];
     assert_eq!((stripe.width.len(), stripe.through.len()), (3, 3));

@@ -116,6 +116,27 @@ file = "fairing.stl"
 unit = "cm"
 smooth = <0.5>
 
+[[surface.part]]
+id = "lid"
+corners = [[10, 20, 3], [20, 20, 3], [20, 20, "9 cm"]]
+hinge = [[10, 20, 3], [20, 20, 3]]
+
+[[surface.feature]]
+id = "valve-hole"
+kind = "port"
+at = [12, "200 mm", 5]
+diameter = "3/4 in"
+
+[[surface.feature]]
+id = "edge-seam"
+kind = "seam"
+path = [[1, 2, 3], [4, 5, 6]]
+
+[[surface.feature]]
+id = "name-plate"
+kind = "placard"
+corners = [[1, 2, 3], [4, 2, 3], [4, 5, 3]]
+
 [[surface]]
 id = "right-side"
 kind = "body"
@@ -168,6 +189,9 @@ text = "Grey\\nHeron"
 legal = false
 height = "2 1/2 in"
 place = { at = [10, 20, "3 cm"], toward = [12, 20, 3] }
+aim = [11, 20, 3]
+toward = [12, 20, "30 mm"]
+within = [[5, 20, 0], [30, 20, 0], [30, 20, "10 cm"]]
 
 [[stripe]]
 id = "cheat"

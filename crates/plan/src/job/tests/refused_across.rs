@@ -222,12 +222,56 @@ const CASES: &[Case] = &[
     (
         "place = { at = [10, 20, 30]",
         "aim = [1, 2]\nplace = { at = [10, 20, 30]",
-        &[("93:7", "`aim` of mark `name` cannot be given on a scan")],
+        &[("93:7", "`aim` of mark `name` has 2 values, not 3")],
     ),
     (
         "place = { at = [10, 20, 30]",
         "within = [[0, 0], [9, 0], [9, 9]]\nplace = { at = [10, 20, 30]",
-        &[("93:10", "`within` of mark `name` cannot be given on a scan")],
+        &[("93:11", "`within` of mark `name`, item 1 has 2 values, not 3")],
+    ),
+    (
+        "place = { at = [10, 20, 30], toward = [12, 20, 31] }",
+        "aim = [10, 20, 30]",
+        &[("93:7", "mark `name` does not say where the baseline points")],
+    ),
+    (
+        "place = { at = [10, 20, 30], toward = [12, 20, 31] }",
+        "aim = [10, 20, 30]\ntoward = [10, 20, 30]",
+        &[("94:10", "`toward` of mark `name` is the same point as `aim`")],
+    ),
+    (
+        "place = { at = [10, 20, 30]",
+        "within = [[0, 0, 0], [9, 9, 9], [3, 3, 3]]\nplace = { at = [10, 20, 30]",
+        &[("93:10", "`within` of mark `name`: its corners lie on one line")],
+    ),
+    (
+        "aim = [12, 9]",
+        "aim = [12, 9]\ntoward = [1, 2, 3]",
+        &[("82:10", "`toward` of mark `reg` is for a mark on a scan only")],
+    ),
+    ("aim = [12, 9]", "aim = [12, 9, 1]", &[("81:7", "`aim` of mark `reg` has 3 values, not 2")]),
+    (
+        "path = [[20, 0], [24, 39]]",
+        "path = [[20, 0], [24, 39, 1]]",
+        &[("45:18", "`path` of feature `hinge-line` of surface `fin`, item 2 has 3 values, not 2")],
+    ),
+    (
+        "file = \"fairing.stl\"\nunit = \"mm\"\n",
+        "file = \"fairing.stl\"\nunit = \"mm\"\n[[surface.feature]]\nid = \"hole\"\nkind = \"port\"\nat = [3, 4]\ndiameter = 9\n",
+        &[("73:6", "`at` of feature `hole` of surface `fairing` has 2 values, not 3")],
+    ),
+    (
+        "file = \"fairing.stl\"\nunit = \"mm\"\n",
+        "file = \"fairing.stl\"\nunit = \"cm\"\n[[surface.feature]]\nid = \"seam\"\nkind = \"seam\"\npath = [[3, 4, 5], [3, 4, 5.0005]]\n",
+        &[("73:8", "`path` of feature `seam` of surface `fairing`: points 1 and 2 are the same")],
+    ),
+    (
+        "file = \"fairing.stl\"\nunit = \"mm\"\n",
+        "file = \"fairing.stl\"\nunit = \"mm\"\n[[surface.part]]\nid = \"lid\"\ncorners = [[3, 4, 5], [9, 4, 5], [6, 4, 5]]\nhinge = [[3, 4], [9, 4]]\n",
+        &[
+            ("72:11", "`corners` of part `lid` of surface `fairing`: its corners lie on one line"),
+            ("73:10", "`hinge` of part `lid` of surface `fairing`, item 1 has 2 values, not 3"),
+        ],
     ),
     (
         "[30, 14.5], [50, 13]",

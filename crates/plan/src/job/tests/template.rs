@@ -87,12 +87,12 @@ fn a_template_offers_every_key_of_the_tables_it_shows() {
                         .is_some_and(|rest| rest.starts_with(" = "))
                 });
                 let own_table = matches!(key.kind, crate::job::keys::Kind::Tables(_));
-                // `along` is asked of a wing; a scan has neither aim, area nor tops of its own.
+                // `along` is asked of a wing, `toward` of a scan, which has no tops of its own.
                 let elsewhere = header == "[[mark]]"
                     && match kind {
-                        TemplateKind::Wing => false,
-                        TemplateKind::Flat | TemplateKind::Body => key.name == "along",
-                        TemplateKind::Mesh => ["along", "aim", "within", "tops"].contains(&key.name),
+                        TemplateKind::Wing => key.name == "toward",
+                        TemplateKind::Flat | TemplateKind::Body => ["along", "toward"].contains(&key.name),
+                        TemplateKind::Mesh => ["along", "tops"].contains(&key.name),
                     };
                 assert_eq!(shown, !own_table && !elsewhere, "{kind:?}: `{}` of {header}\n{body}", key.name);
             }

@@ -98,7 +98,16 @@ fn parts_are_laid_out_counter_clockwise() {
     let mut whole = on_wing(wing(false, true, [1500.0, 1500.0], 4000.0, 0.0));
     let corners = vec![[2000.0, 1200.0], [4000.0, 1200.0], [4000.0, 1500.0], [2000.0, 1500.0]];
     let hinge = vec![[2000.0, 1200.0], [4000.0, 1200.0]];
-    whole.parts = vec![Part { id: "aileron".to_owned(), corners, hinge, control: true, balanced: true }];
+    whole.parts = vec![Part {
+        id: "aileron".to_owned(),
+        corners,
+        hinge,
+        scan_corners: vec![],
+        scan_hinge: vec![],
+        span: 0..0,
+        control: true,
+        balanced: true,
+    }];
     let (skin, _) = develop(&whole, &Attachments::default()).unwrap();
     assert!((skin.parts[0].outline.area() - 2000.0 * 300.0).abs() < 1e-6);
     assert!(skin.parts[0].hinge[1].distance(Point::new(-4000.0, -1200.0)) < 1e-9);

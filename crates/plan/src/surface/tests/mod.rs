@@ -3,6 +3,7 @@
 mod curved;
 mod layout;
 mod ruled;
+mod scanned;
 mod unroll;
 
 use super::wing::WingSkin;
