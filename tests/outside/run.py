@@ -163,6 +163,9 @@ def main() -> int:
         run("roundtrip.py", build, HERE.parents[1] / "hangar", *meshes),
         # The same patterns a tenth of a per cent too large.
         run("roundtrip.py", build, HERE.parents[1] / "hangar", *meshes, "--stretch", "1.001", fails=True),
+        run("scan_features.py", build, HERE.parents[1] / "hangar"),
+        # The same hole a tenth of a millimetre larger all round.
+        run("scan_features.py", build, HERE.parents[1] / "hangar", "--larger", "0.1", fails=True),
         run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
         # The same stripes asked 0.1 mm wider.
         run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.1", fails=True),

@@ -219,6 +219,7 @@ const JOBS: &[(&str, i32, &[&str])] = &[
             "gelcoat, new or polished, carries wax",
             "smoothed to 1 in (25.4 mm)",
             "3840 triangles",
+            "each is said with so much less to spare",
             "verdict pass",
         ],
     ),

@@ -131,7 +131,11 @@ pub(super) fn stand_words(skin: &Skin, turned: bool) -> &'static str {
 /// first; in the job's order.
 pub(super) fn listed(skin: &Skin, marks: &[&Placed]) -> Vec<usize> {
     let clearance = |k: usize| worst(marks, &skin.features[k].id).map_or(f64::INFINITY, |f| f.clearance);
-    let mut order: Vec<usize> = (0..skin.features.len()).collect();
+    // Of what lies on a scan only what is on a mark's own sheet has figures.
+    let whole = !matches!(skin.shape, SkinShape::Scan(_));
+    let mut order: Vec<usize> = (0..skin.features.len())
+        .filter(|k| whole || from_mark(&skin.features[*k].id, marks).is_some())
+        .collect();
     order.sort_by(|a, b| clearance(*a).total_cmp(&clearance(*b)));
     order.truncate(LISTED);
     order.sort_unstable();
@@ -139,7 +143,8 @@ pub(super) fn listed(skin: &Skin, marks: &[&Placed]) -> Vec<usize> {
 }
 
 fn feature_row(number: usize, feature: &FlatFeature, skin: &Skin, marks: &[&Placed]) -> Value {
-    let [s, t] = skin.skin_from_flat(middle(&feature.region));
+    let scanned = matches!(skin.shape, SkinShape::Scan(_)).then(|| from_mark(&feature.id, marks)).flatten();
+    let [s, t] = scanned.unwrap_or_else(|| skin.skin_from_flat(middle(&feature.region)));
     let fit = worst(marks, &feature.id);
     let mut row = json!({
         "n": number,
@@ -153,6 +158,21 @@ fn feature_row(number: usize, feature: &FlatFeature, skin: &Skin, marks: &[&Plac
         row["clearance_mm"] = json!(mm(fit.clearance));
     }
     row
+}
+
+/// On a scan: where a feature lies from the middle of the first mark whose sheet holds it, along the baseline and up; of a
+/// line the spot that is nearest to paint.
+fn from_mark(id: &str, marks: &[&Placed]) -> Option<[f64; 2]> {
+    marks.iter().filter(|m| m.charts.is_some()).find_map(|m| {
+        let sheet = &m.charts.as_ref()?.sheet;
+        let feature = sheet.features.iter().find(|f| f.id == id)?;
+        let near = m.fit.features.iter().find(|f| f.id == id).and_then(|f| f.touch);
+        let at = match (&feature.region, near) {
+            (Region::Band { .. }, Some([_, rim])) => rim,
+            (region, _) => middle(region),
+        };
+        Some(sheet.skin_from_flat(at))
+    })
 }
 
 /// Of several marks on the surface the one that lies worst to a feature.

@@ -153,8 +153,25 @@ fn seek<'a>(
 
 /// How true the sheet is that a place was looked for on.
 fn looked_at(wanted: &Wanted) -> Option<Finding> {
-    let chart = wanted.skin.chart().filter(|_| !wanted.is_given())?;
+    let chart = wanted.skin.chart()?;
     let (size, off) = (chart.size(), slack(wanted.skin));
+    if wanted.is_given() {
+        // On a scan that bends tightly that is some millimetres.
+        return (chart.is_scan() && !wanted.skin.features.is_empty()).then(|| {
+            Finding::new(
+                Severity::Note,
+                "searched-flat",
+                &wanted.mark.id,
+                format!(
+                    "other places were looked for on the skin laid flat {} by {} round it, where lengths are off by up to \
+                     {}: each is said with so much less to spare; what this place has is measured over the skin itself",
+                    length(size.x),
+                    length(size.y),
+                    length(off)
+                ),
+            )
+        });
+    }
     Some(Finding::new(
         Severity::Note,
         "searched-flat",

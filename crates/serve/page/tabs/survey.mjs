@@ -31,7 +31,8 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
   const onFeature = async (id, by) => {
     const i = features.findIndex((f) => f.id === id);
     const drawn = shown.features.find((f) => f.id === id);
-    if (i < 0) return;
+    // A point of a scan has three numbers, which its drawing does not give.
+    if (i < 0 || surface.kind === "mesh") return;
     const to = (p) => server.skinAt(seen.name, shown.id, [p[0] + by[0], p[1] + by[1]]).then((skin) => skin.map((v) => inUnits(v, units)));
     const points = drawn.centre_flat_mm ? [drawn.centre_flat_mm] : drawn.path_flat_mm || [];
     const key = features[i].at ? "at" : "path";
@@ -45,7 +46,7 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
     <section class="drawing">
       <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface} />
       <${Drawing} plan=${seen.plan} surface=${shown} marks=${marks} onFeature=${onFeature} onChoose=${setChosen} chosen=${chosen} inch=${inch} under=${under} setScale=${setScale} />
-      <p class="soft" style="margin:.3rem 0 0">Seen facing the skin.${kind === "mesh" ? "" : " Drag a feature to move it, or reach it with Tab and use the arrow keys; choose one to type its figures."}</p>
+      <p class="soft" style="margin:.3rem 0 0">Seen facing the skin.${kind === "mesh" ? " What lies on a scan is typed in the job file below, by points of the scan: at = [x, y, z]." : " Drag a feature to move it, or reach it with Tab and use the arrow keys; choose one to type its figures."}</p>
       ${kind === "wing" || kind === "body" ? html`<${Section} seen=${seen} shown=${shown} inch=${inch} />` : ""}
     </section>
     <section class="column" aria-label="Survey">
