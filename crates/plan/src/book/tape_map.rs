@@ -1,7 +1,8 @@
 //! The tape maps of a plan: one sheet a mark, one a character, each piece of tape with its number, its ends and
 //! its place in the order. They show the mask; they decide nothing.
 
-use super::tape_map_letter::{CardSizes, Shows, letter_cards, letter_sheets};
+use super::tape_map_draw::Shows;
+use super::tape_map_letter::{CardSizes, letter_cards, letter_sheets};
 use super::tape_map_mark::{mark_card, mark_sheet};
 use crate::Plan;
 use crate::fit::placed::Placed;
