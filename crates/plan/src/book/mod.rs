@@ -44,6 +44,7 @@ mod tape_map_pieces;
 mod tape_map_place;
 mod tape_map_pockets;
 mod tape_map_sheet;
+mod tape_map_stripe;
 mod tape_map_table;
 mod tape_map_tabs;
 pub mod wanted;
