@@ -8,6 +8,7 @@ mod skins;
 
 use skin::around::around;
 use skin::flatten::flatten;
+use skin::taut::{shortest, taut};
 use skin::windows::Distances;
 use skin::{Spot, denoise};
 use std::error::Error;
@@ -33,6 +34,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     let egg = timed("grid made", || skins::egg_patch(count));
     let flat = timed("grid: flatten", || flatten(&egg.mesh, &egg.flat)).map_err(|e| format!("{e:?}"))?;
     println!("    {:?}, {} steps, {} turned over", flat.strain, flat.steps, flat.turned_over);
+    let goal = skins::corner_at(&scan, spot, 12.0 * 25.4);
+    let way = timed("scan: taut way of 12 in", || taut(&scan, spot, goal)).ok_or("in one piece")?;
+    let least = timed("scan: the same, none shorter", || shortest(&scan, spot, goal, usize::MAX));
+    let (least, sure) = least.ok_or("in one piece")?;
+    println!("    taut {:.6} mm, shortest {:.6} mm, proven: {sure}", way.length, least.length);
     timed("scan: smooth to 1 in", || denoise::smoothed(&scan, 25.4));
     if std::env::args().len() > 2 {
         return Ok(());
