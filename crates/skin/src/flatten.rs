@@ -171,7 +171,7 @@ fn in_one_piece(mesh: &Mesh) -> bool {
 /// Steps until the error rests.
 fn relax(mesh: &Mesh, shapes: &Shapes, solver: &Solver, places: &mut Vec<Vec2>) -> usize {
     let mut sides = vec![[0.0; 2]; places.len()];
-    let mut mix = mix::Mix::new(places.len());
+    let mut mix = mix::Mix::default();
     let mut best: Option<(f64, Vec<Vec2>)> = None;
     let mut last = f64::INFINITY;
     let rest = if matches!(solver, Solver::Netted(..)) { NEAR_REST } else { AT_REST };

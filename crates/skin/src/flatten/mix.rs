@@ -8,77 +8,87 @@ use geom::Vec2;
 /// Steps remembered. chosen.
 const DEPTH: usize = 5;
 
-/// The last steps: where they led, and by how much they moved.
+/// One number or place a corner.
+type Each = Vec<Vec2>;
+
+/// The last steps.
+#[derive(Default)]
 pub(super) struct Mix {
-    led: Vec<Vec<[f64; 2]>>,
-    moved: Vec<Vec<[f64; 2]>>,
-    size: usize,
+    /// Where the last step led, and by how much it moved.
+    last: Option<(Each, Each)>,
+    /// What changed of both from each step to the next.
+    changes: Vec<(Each, Each)>,
+    /// Products of the changes of the moves with each other.
+    products: Vec<Vec<f64>>,
 }
 
 impl Mix {
-    pub(super) fn new(size: usize) -> Mix {
-        Mix { led: Vec::new(), moved: Vec::new(), size }
-    }
-
     /// Begins afresh.
     pub(super) fn forget(&mut self) {
-        self.led.clear();
-        self.moved.clear();
+        *self = Mix::default();
     }
 
     /// Replaces `places` by the next ones, given where a plain step from them leads.
     pub(super) fn next(&mut self, places: &mut [Vec2], plain: &[[f64; 2]]) {
-        let moved: Vec<[f64; 2]> =
-            plain.iter().zip(places.iter()).map(|(to, p)| [to[0] - p.x, to[1] - p.y]).collect();
-        if self.led.len() > DEPTH {
-            self.led.remove(0);
-            self.moved.remove(0);
-        }
-        self.led.push(plain.to_vec());
-        self.moved.push(moved);
-        let shares = self.shares();
-        let last = self.led.len() - 1;
-        for (k, place) in places.iter_mut().enumerate().take(self.size) {
-            let mut to = self.led[last][k];
-            for (share, pair) in shares.iter().zip(self.led.windows(2)) {
-                to[0] -= share * (pair[1][k][0] - pair[0][k][0]);
-                to[1] -= share * (pair[1][k][1] - pair[0][k][1]);
+        let led: Each = plain.iter().map(|to| Vec2::new(to[0], to[1])).collect();
+        let moved: Each = led.iter().zip(places.iter()).map(|(to, p)| *to - *p).collect();
+        if let Some((led_before, moved_before)) = self.last.take() {
+            if self.changes.len() == DEPTH {
+                self.changes.remove(0);
+                self.products.remove(0);
+                for row in &mut self.products {
+                    row.remove(0);
+                }
             }
-            *place = Vec2::new(to[0], to[1]);
+            self.changes.push((changed(led_before, &led), changed(moved_before, &moved)));
+            let last = &self.changes[self.changes.len() - 1].1;
+            let row: Vec<f64> = self.changes.iter().map(|c| product(&c.1, last)).collect();
+            self.products.iter_mut().zip(&row).for_each(|(other, p)| other.push(*p));
+            self.products.push(row);
         }
-    }
-
-    /// Shares of the earlier differences that make the change least: a small least squares problem, with so much
-    /// weight on small shares that nearly equal steps cannot blow up.
-    fn shares(&self) -> Vec<f64> {
-        let m = self.moved.len() - 1;
-        if m == 0 {
-            return Vec::new();
-        }
-        let difference = |i: usize, k: usize, s: usize| self.moved[i + 1][k][s] - self.moved[i][k][s];
-        let mut matrix = [[0.0; DEPTH + 1]; DEPTH];
-        for k in 0..self.size {
-            for s in 0..2 {
-                let last = self.moved[m][k][s];
-                let mut row = [0.0; DEPTH];
-                (0..m).for_each(|i| row[i] = difference(i, k, s));
-                for i in 0..m {
-                    for j in 0..=i {
-                        matrix[i][j] += row[i] * row[j];
+        let mut shares = self.shares(&moved);
+        shares.resize(DEPTH, 0.0);
+        match self.changes.as_slice() {
+            [] => places.copy_from_slice(&led),
+            changes => {
+                // Always five, so that one pass takes all; those there are none of count for nothing.
+                let all: [&[Vec2]; DEPTH] =
+                    std::array::from_fn(|k| changes[k.min(changes.len() - 1)].0.as_slice());
+                for (k, place) in places.iter_mut().enumerate() {
+                    let mut to = led[k];
+                    for (share, change) in shares.iter().zip(all) {
+                        to -= change[k] * *share;
                     }
-                    matrix[i][DEPTH] += row[i] * last;
+                    *place = to;
                 }
             }
         }
-        let trace: f64 = (0..m).map(|i| matrix[i][i]).sum();
+        self.last = Some((led, moved));
+    }
+
+    /// Shares of the earlier changes that make the move least: a small least squares problem, with so much weight on
+    /// small shares that nearly equal steps cannot blow up.
+    fn shares(&self, moved: &[Vec2]) -> Vec<f64> {
+        let m = self.changes.len();
+        let mut matrix = [[0.0; DEPTH + 1]; DEPTH];
+        let trace: f64 = (0..m).map(|i| self.products[i][i]).sum();
         for i in 0..m {
-            for j in 0..i {
-                matrix[j][i] = matrix[i][j];
-            }
+            matrix[i][..m].copy_from_slice(&self.products[i]);
             matrix[i][i] += trace * geom::tolerance::NOISE_UNIT / 1000.0;
+            matrix[i][DEPTH] = product(&self.changes[i].1, moved);
         }
         solved(matrix, m)
     }
+}
+
+/// What changed from `before` to `now`.
+fn changed(mut before: Each, now: &[Vec2]) -> Each {
+    before.iter_mut().zip(now).for_each(|(old, new)| *old = *new - *old);
+    before
+}
+
+fn product(a: &[Vec2], b: &[Vec2]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a.dot(*b)).sum()
 }
 
 /// Solves a small positive definite system without pivots; no shares if it is none.

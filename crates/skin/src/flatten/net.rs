@@ -2,8 +2,8 @@
 //!
 //! Each step of flattening asks for a system with one unknown a corner. Factoring it costs more than all else, so on
 //! large patches a few sweeps from corner to corner take out what changes from one to the next, and a net four sides
-//! wide takes out the rest (two grids, with the net's matrix the exact share of the whole). The same net, laid on the
-//! skin, is flattened first and gives the start.
+//! wide takes out the rest (with the net's matrix the exact share of the whole). A large net stands on a wider one in
+//! the same way; the widest is factored. The same net, laid on the skin, is flattened first and gives the start.
 
 use super::sparse::{Factors, Rows};
 use crate::Mesh;
@@ -19,6 +19,18 @@ const UNEVEN: f64 = 12.0;
 /// Sweeps before and after the net's turn. chosen.
 const SWEEPS: usize = 2;
 
+/// Knots from which a wider net under the net is quicker than factors. chosen.
+const STACKED: usize = 1500;
+
+/// Turns of the wider net for one of the net: what it solves is then good to a few hundredths, as two sweeps need. chosen.
+const TURNS: usize = 2;
+
+/// How a net's own system is solved.
+enum Ground {
+    Factors(Factors),
+    Wider(Rows, Box<Net>),
+}
+
 /// The net, and where each corner lies in it.
 pub(super) struct Net {
     origin: Vec2,
@@ -29,7 +41,7 @@ pub(super) struct Net {
     at: Vec<(u32, f64, f64)>,
     /// Number of each knot among those that hold a corner.
     number: Vec<u32>,
-    factors: Option<Factors>,
+    ground: Option<Ground>,
     used: usize,
 }
 
@@ -46,14 +58,19 @@ impl Net {
         }
         let mean = sum / (3 * mesh.triangles().len()) as f64;
         let wide = longest.max(WIDE * mean);
+        // Written so that a map with places that are no numbers has no net.
+        if !(wide <= UNEVEN * mean) { None } else { Net::over(first, wide) }
+    }
+
+    /// A net so wide under places; `None` where it would have as many knots as there are places.
+    fn over(first: &[Vec2], wide: f64) -> Option<Net> {
         let (mut low, mut high) = (first[0], first[0]);
         for p in first {
             low = Vec2::new(low.x.min(p.x), low.y.min(p.y));
             high = Vec2::new(high.x.max(p.x), high.y.max(p.y));
         }
         let size = (high - low) / wide;
-        // Written so that a map with places that are no numbers has no net.
-        if !(wide <= UNEVEN * mean) || !(size.x * size.y < first.len() as f64) || !size.is_finite() {
+        if !(size.x * size.y < first.len() as f64) || !size.is_finite() {
             return None;
         }
         let (across, up) = (size.x as usize + 2, size.y as usize + 2);
@@ -63,7 +80,7 @@ impl Net {
             ((j * across + i) as u32, x - i as f64, y - j as f64)
         });
         let at = at.collect();
-        Some(Net { origin: low, wide, across, up, at, number: Vec::new(), factors: None, used: 0 })
+        Some(Net { origin: low, wide, across, up, at, number: Vec::new(), ground: None, used: 0 })
     }
 
     /// Knots round a corner with the shares it has of them.
@@ -114,7 +131,10 @@ impl Net {
         }
         let mut net = Rows { start: vec![0], column: Vec::new(), value: Vec::new() };
         for (k, knot) in stencil.iter().enumerate().filter(|(_, knot)| 0.0 < knot[12]) {
-            for (n, value) in knot.iter().enumerate() {
+            // A knot that hardly touches the patch must not make the matrix singular. The diagonal leads the row.
+            net.column.push(self.number[k]);
+            net.value.push(knot[12] * (1.0 + geom::tolerance::NOISE_UNIT));
+            for (n, value) in knot.iter().enumerate().filter(|(n, _)| *n != 12) {
                 let (x, y) = ((k % self.across + n % 5) as isize - 2, (k / self.across + n / 5) as isize - 2);
                 let inside = 0 <= x && x < self.across as isize && 0 <= y && y < self.up as isize;
                 if !inside || *value == 0.0 {
@@ -123,18 +143,27 @@ impl Net {
                 let number = self.number[y as usize * self.across + x as usize];
                 if number != u32::MAX {
                     net.column.push(number);
-                    // A knot that hardly touches the patch must not make the matrix singular.
-                    net.value.push(if n == 12 {
-                        value * (1.0 + geom::tolerance::NOISE_UNIT)
-                    } else {
-                        *value
-                    });
+                    net.value.push(*value);
                 }
             }
             net.start.push(net.column.len() as u32);
         }
-        self.factors = Factors::new(&net);
-        self.factors.is_some()
+        self.ground = self.founded(net);
+        self.ground.is_some()
+    }
+
+    /// How the net's own system will be solved.
+    fn founded(&self, net: Rows) -> Option<Ground> {
+        if STACKED <= self.used {
+            let used = (0..self.number.len()).filter(|k| self.number[*k] != u32::MAX);
+            let places: Vec<Vec2> = used.map(|k| self.knot(k)).collect();
+            if let Some(mut wider) = Net::over(&places, WIDE * self.wide)
+                && wider.prepare(&net)
+            {
+                return Some(Ground::Wider(net, Box::new(wider)));
+            }
+        }
+        Factors::new(&net).map(Ground::Factors)
     }
 
     /// Brings `to` nearer to solving the patch's system for `sides`.
@@ -143,7 +172,7 @@ impl Net {
         for _ in 0..SWEEPS {
             (0..n).for_each(|k| settle(rows, sides, to, k));
         }
-        if let Some(factors) = &self.factors {
+        if let Some(ground) = &self.ground {
             let mut net = vec![[0.0; 2]; self.used];
             for k in 0..n {
                 let [mut x, mut y] = sides[k];
@@ -158,7 +187,13 @@ impl Net {
                     }
                 }
             }
-            factors.solve(&mut net);
+            match ground {
+                Ground::Factors(factors) => factors.solve(&mut net),
+                Ground::Wider(rows, wider) => {
+                    let wanted = std::mem::replace(&mut net, vec![[0.0; 2]; self.used]);
+                    (0..TURNS).for_each(|_| wider.nearer(rows, &wanted, &mut net));
+                }
+            }
             for (k, place) in to.iter_mut().enumerate() {
                 for (knot, share) in self.shares(k) {
                     if let Some(step) = net.get(self.number[knot] as usize) {
@@ -268,14 +303,13 @@ impl Net {
 /// One corner put where its own row asks.
 fn settle(rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]], k: usize) {
     let [mut x, mut y] = sides[k];
-    let mut diagonal = 1.0;
-    for (j, a) in rows.row(k) {
-        if j == k {
-            diagonal = a;
-        } else {
-            x -= a * to[j][0];
-            y -= a * to[j][1];
-        }
+    let (first, end) = (rows.start[k] as usize, rows.start[k + 1] as usize);
+    // The diagonal leads its row.
+    for (j, a) in rows.column[first + 1..end].iter().zip(&rows.value[first + 1..end]) {
+        let [p, q] = to[*j as usize];
+        x -= a * p;
+        y -= a * q;
     }
+    let diagonal = rows.value[first];
     to[k] = [x / diagonal, y / diagonal];
 }
