@@ -13,6 +13,7 @@ use crate::{Mesh, Spot};
 use geom::{Point3, Vec2};
 
 mod barrier;
+mod hands;
 mod mix;
 mod net;
 mod shape;

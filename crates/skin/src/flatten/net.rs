@@ -5,10 +5,12 @@
 //! wide takes out the rest (with the net's matrix the exact share of the whole). A large net stands on a wider one in
 //! the same way; the widest is factored. The same net, laid on the skin, is flattened first and gives the start.
 
+use super::hands::{both, half};
 use super::sparse::{Factors, Rows};
 use crate::Mesh;
 use crate::surface::triangles;
 use geom::{Point3, Vec2};
+use std::ops::Range;
 
 /// Mean sides of triangles to a mesh of the net. chosen: 3 to 5 differ by little in time.
 const WIDE: f64 = 4.0;
@@ -169,24 +171,14 @@ impl Net {
     /// Brings `to` nearer to solving the patch's system for `sides`.
     pub(super) fn nearer(&self, rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]]) {
         let n = rows.len();
-        for _ in 0..SWEEPS {
-            (0..n).for_each(|k| settle(rows, sides, to, k));
-        }
+        let half = half(n);
+        swept(rows, sides, to, false);
         if let Some(ground) = &self.ground {
-            let mut net = vec![[0.0; 2]; self.used];
-            for k in 0..n {
-                let [mut x, mut y] = sides[k];
-                for (j, a) in rows.row(k) {
-                    x -= a * to[j][0];
-                    y -= a * to[j][1];
-                }
-                for (knot, share) in self.shares(k) {
-                    if let Some(sum) = net.get_mut(self.number[knot] as usize) {
-                        sum[0] += share * x;
-                        sum[1] += share * y;
-                    }
-                }
-            }
+            let (mut net, other) = {
+                let to = &*to;
+                both(n, || self.left(rows, sides, to, 0..half), || self.left(rows, sides, to, half..n))
+            };
+            net.iter_mut().zip(other).for_each(|(a, b)| *a = [a[0] + b[0], a[1] + b[1]]);
             match ground {
                 Ground::Factors(factors) => factors.solve(&mut net),
                 Ground::Wider(rows, wider) => {
@@ -194,17 +186,43 @@ impl Net {
                     (0..TURNS).for_each(|_| wider.nearer(rows, &wanted, &mut net));
                 }
             }
-            for (k, place) in to.iter_mut().enumerate() {
-                for (knot, share) in self.shares(k) {
-                    if let Some(step) = net.get(self.number[knot] as usize) {
-                        place[0] += share * step[0];
-                        place[1] += share * step[1];
-                    }
+            let (lower, upper) = to.split_at_mut(half);
+            both(n, || self.lifted(&net, 0, lower), || self.lifted(&net, half, upper));
+        }
+        swept(rows, sides, to, true);
+    }
+
+    /// What is left of `sides` at some corners, gathered at the knots.
+    fn left(&self, rows: &Rows, sides: &[[f64; 2]], to: &[[f64; 2]], corners: Range<usize>) -> Vec<[f64; 2]> {
+        if corners.is_empty() {
+            return Vec::new();
+        }
+        let mut net = vec![[0.0; 2]; self.used];
+        for k in corners {
+            let [mut x, mut y] = sides[k];
+            for (j, a) in rows.row(k) {
+                x -= a * to[j][0];
+                y -= a * to[j][1];
+            }
+            for (knot, share) in self.shares(k) {
+                if let Some(sum) = net.get_mut(self.number[knot] as usize) {
+                    sum[0] += share * x;
+                    sum[1] += share * y;
                 }
             }
         }
-        for _ in 0..SWEEPS {
-            (0..n).rev().for_each(|k| settle(rows, sides, to, k));
+        net
+    }
+
+    /// Moves the corners from number `first` on as the knots were.
+    fn lifted(&self, net: &[[f64; 2]], first: usize, to: &mut [[f64; 2]]) {
+        for (k, place) in to.iter_mut().enumerate() {
+            for (knot, share) in self.shares(first + k) {
+                if let Some(step) = net.get(self.number[knot] as usize) {
+                    place[0] += share * step[0];
+                    place[1] += share * step[1];
+                }
+            }
         }
     }
 
@@ -300,16 +318,40 @@ impl Net {
     }
 }
 
-/// One corner put where its own row asks.
-fn settle(rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]], k: usize) {
-    let [mut x, mut y] = sides[k];
-    let (first, end) = (rows.start[k] as usize, rows.start[k + 1] as usize);
+/// Sweeps from corner to corner, each put where its own row asks. On a large patch two hands sweep a half each and see
+/// the other's as it was before.
+fn swept(rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]], back: bool) {
+    let n = rows.len();
+    let half = half(n);
+    let before = if half < n { to.to_vec() } else { Vec::new() };
+    let (lower, upper) = to.split_at_mut(half);
+    let sweep = |first: usize, own: &mut [[f64; 2]]| {
+        for _ in 0..SWEEPS {
+            for k in 0..own.len() {
+                let k = if back { own.len() - 1 - k } else { k };
+                own[k] = settled(rows, sides, (first, own, &before), k);
+            }
+        }
+    };
+    both(n, || sweep(0, lower), || sweep(half, upper));
+}
+
+/// Where its row asks a corner to be, given the hand's own half (from number `first` on) and all as it was before.
+fn settled(
+    rows: &Rows,
+    sides: &[[f64; 2]],
+    (first, own, before): (usize, &[[f64; 2]], &[[f64; 2]]),
+    k: usize,
+) -> [f64; 2] {
+    let [mut x, mut y] = sides[first + k];
+    let (lead, end) = (rows.start[first + k] as usize, rows.start[first + k + 1] as usize);
     // The diagonal leads its row.
-    for (j, a) in rows.column[first + 1..end].iter().zip(&rows.value[first + 1..end]) {
-        let [p, q] = to[*j as usize];
+    for (j, a) in rows.column[lead + 1..end].iter().zip(&rows.value[lead + 1..end]) {
+        let j = *j as usize;
+        let [p, q] = own.get(j.wrapping_sub(first)).copied().unwrap_or_else(|| before[j]);
         x -= a * p;
         y -= a * q;
     }
-    let diagonal = rows.value[first];
-    to[k] = [x / diagonal, y / diagonal];
+    let diagonal = rows.value[lead];
+    [x / diagonal, y / diagonal]
 }

@@ -1,9 +1,11 @@
 //! Each triangle as it is on the skin: its shape in its own plane, and the weights that follow from it.
 
+use super::hands::{both, half};
 use super::sparse::Rows;
 use crate::Mesh;
 use geom::Vec2;
 use geom::tolerance::NOISE_UNIT;
+use std::ops::Range;
 
 /// One triangle in its own plane: first corner at the origin, second on the x axis.
 #[derive(Clone, Copy, Debug)]
@@ -129,9 +131,24 @@ impl Shapes {
     /// What the fixed system is to be solved for, with every triangle turned as it lies now; and the error, mm2, of
     /// the places as they are.
     pub(super) fn wanted(&self, mesh: &Mesh, places: &[Vec2], sides: &mut [[f64; 2]]) -> f64 {
+        let (n, all) = (places.len(), self.shapes.len());
+        let part = if half(n) < n { all / 2 } else { all };
         sides.fill([0.0; 2]);
+        let mut other = vec![[0.0; 2]; if part < all { n } else { 0 }];
+        let (lower, upper) = both(
+            n,
+            || self.turned(mesh, 0..part, places, sides),
+            || self.turned(mesh, part..all, places, &mut other),
+        );
+        sides.iter_mut().zip(other).for_each(|(a, b)| *a = [a[0] + b[0], a[1] + b[1]]);
+        self.hold_first(mesh, places, sides);
+        (lower + upper) / 2.0
+    }
+
+    /// What some of the triangles add to the wanted sides, and twice their error.
+    fn turned(&self, mesh: &Mesh, part: Range<usize>, places: &[Vec2], sides: &mut [[f64; 2]]) -> f64 {
         let mut error = 0.0;
-        for (shape, t) in self.shapes.iter().zip(mesh.triangles()) {
+        for (shape, t) in self.shapes[part.clone()].iter().zip(&mesh.triangles()[part]) {
             let [p, q, r] = t.map(|k| places[k as usize]);
             let Shape { b, c } = *shape;
             // The map of the triangle: where its own x and y go.
@@ -154,8 +171,7 @@ impl Shapes {
                 to[1] += add.y;
             }
         }
-        self.hold_first(mesh, places, sides);
-        error / 2.0
+        error
     }
 
     /// Puts the weight that holds the first corner (see [`Shapes::laplacian`]) times its place to the wanted sides.
