@@ -86,6 +86,7 @@ impl Net {
     }
 
     /// Knots round a corner with the shares it has of them.
+    #[inline]
     fn shares(&self, k: usize) -> [(usize, f64); 4] {
         let (knot, x, y) = self.at[k];
         let knot = knot as usize;
@@ -337,6 +338,7 @@ fn swept(rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]], back: bool) {
 }
 
 /// Where its row asks a corner to be, given the hand's own half (from number `first` on) and all as it was before.
+#[inline]
 fn settled(
     rows: &Rows,
     sides: &[[f64; 2]],
@@ -352,6 +354,6 @@ fn settled(
         x -= a * p;
         y -= a * q;
     }
-    let diagonal = rows.value[lead];
-    [x / diagonal, y / diagonal]
+    let share = 1.0 / rows.value[lead];
+    [x * share, y * share]
 }

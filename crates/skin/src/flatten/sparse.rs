@@ -18,6 +18,7 @@ impl Rows {
         self.start.len() - 1
     }
 
+    #[inline]
     pub(crate) fn row(&self, k: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
         let span = self.start[k] as usize..self.start[k + 1] as usize;
         self.column[span.clone()].iter().map(|c| *c as usize).zip(self.value[span].iter().copied())
