@@ -1,5 +1,6 @@
 //! What laying flat did to lengths.
 
+use super::hands::{both, half};
 use super::shape::{Shape, Shapes};
 use crate::Mesh;
 use geom::Vec2;
@@ -51,13 +52,20 @@ impl Strain {
 
 /// Greatest and least stretch of each triangle; the least is below zero where it lies face down.
 pub(super) fn stretches(mesh: &Mesh, shapes: &[Shape], places: &[Vec2]) -> Vec<(f64, f64)> {
-    let each = shapes.iter().zip(mesh.triangles()).map(|(shape, t)| {
-        let [p, q, r] = t.map(|k| places[k as usize]);
-        let along = (q - p) / shape.b;
-        let across = ((r - p) - along * shape.c.x) / shape.c.y;
-        let turn = Vec2::new(along.x + across.y, along.y - across.x).hypot2().sqrt() / 2.0;
-        let skew = Vec2::new(along.x - across.y, along.y + across.x).hypot2().sqrt() / 2.0;
-        (turn + skew, turn - skew)
-    });
-    each.collect()
+    let mut all = vec![(0.0, 0.0); shapes.len()];
+    let part = if half(places.len()) < places.len() { shapes.len() / 2 } else { shapes.len() };
+    let (lower, upper) = all.split_at_mut(part);
+    let stretch = |first: usize, part: &mut [(f64, f64)]| {
+        let own = shapes[first..].iter().zip(&mesh.triangles()[first..]);
+        for (both, (shape, t)) in part.iter_mut().zip(own) {
+            let [p, q, r] = t.map(|k| places[k as usize]);
+            let along = (q - p) / shape.b;
+            let across = ((r - p) - along * shape.c.x) / shape.c.y;
+            let turn = Vec2::new(along.x + across.y, along.y - across.x).hypot2().sqrt() / 2.0;
+            let skew = Vec2::new(along.x - across.y, along.y + across.x).hypot2().sqrt() / 2.0;
+            *both = (turn + skew, turn - skew);
+        }
+    };
+    both(places.len(), || stretch(0, lower), || stretch(part, upper));
+    all
 }
