@@ -104,6 +104,15 @@ fn on_an_egg() {
 }
 
 #[test]
+fn too_much_skin_to_look_at_is_said() {
+    let mesh = ring_of_tube(36, 18);
+    let (from, to) = (Spot::middle_of(0), Spot::middle_of(300));
+    let way = taut(&mesh, from, to).unwrap();
+    assert_eq!(shortest(&mesh, from, to, 10), Some((way, false)));
+    assert!(shortest(&mesh, from, to, mesh.triangles().len()).unwrap().1);
+}
+
+#[test]
 fn round_a_hole() {
     let points =
         (0..21 * 21).map(|k| Point3::new(f64::from(k / 21) * 10.0, f64::from(k % 21) * 10.0, 0.0)).collect();
