@@ -2,6 +2,7 @@
 
 use super::plan_file::mm;
 use super::plan_stripes::runs;
+use super::stripe_parts::{ROUND_EDGE, shares, stretches};
 use crate::Plan;
 use crate::job::StripeEnd;
 use crate::stripe::Laid;
@@ -47,6 +48,15 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
             })
         })
         .collect();
+    let parted: Vec<Value> = stretches(plan, stripe)
+        .into_iter()
+        .map(|s| {
+            let on = if s.part.is_empty() { "the skin between" } else { s.part.as_str() };
+            json!({"piece": s.piece, "on": on, "from_mm": s.from_skin_mm[0], "to_mm": s.to_skin_mm[0], "cut_mm": s.cut_length_mm})
+        })
+        .collect();
+    let painted_on: Vec<Value> =
+        shares(plan, stripe).into_iter().map(|s| json!({"part": s.part, "area_m2": s.area_m2})).collect();
     let tape = &stripe.tape;
     let lies = match tape.lies {
         Lies::Flat => "falls into every bend by itself",
@@ -71,6 +81,9 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
         "upper_words": edges[1],
         "ticks": ticks,
         "runs": runs,
+        "parted": parted,
+        "painted_on": painted_on,
+        "round_edge_mm": ROUND_EDGE,
         "tape_told": tape.width > 0.0,
         "tape_mm": mm(tape.width),
         "tape_words": lies,

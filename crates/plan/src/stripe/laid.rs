@@ -13,7 +13,7 @@ use crate::finding::{Bound, Finding, Severity};
 use crate::fit::charts::Charts;
 use crate::fit::given::judged;
 use crate::fit::placed::{FitReport, Placed, PlacedGlyph};
-use crate::job::{Job, Stripe};
+use crate::job::{Job, Stripe, StripeEnd};
 use crate::surface::Skin;
 use crate::words::length;
 use geom::distance::point_to_edge;
@@ -134,7 +134,8 @@ fn lay(
     };
     let whole_skin = skin;
     let skin = curved.as_ref().unwrap_or(skin);
-    let (shape, more) = fitting(shape, way.length(), &stripe.id);
+    let (mut shape, more) = fitting(shape, way.length(), &stripe.id);
+    taper_from_corner(&mut shape, &way);
     said.extend(more);
     let drawn = draw(&way, &shape);
     said.extend(say::drawn(&stripe.id, &way, &drawn, skin));
@@ -252,6 +253,24 @@ pub(super) fn batten(points: &[Point]) -> Result<(Chords, Vec<f64>), String> {
 /// The greatest width of a shape, mm.
 fn widest(shape: &Shape) -> f64 {
     (0..=100).map(|k| shape.width(f64::from(k) / 100.0)).fold(0.0, f64::max)
+}
+
+/// Lets a point begin at a corner of the way that lies next to where it would begin: beside a stripe that tapers both
+/// come from the same place, and two corners a hair apart cannot be taped.
+fn taper_from_corner(shape: &mut Shape, way: &Way) {
+    let Way::Chords(line) = way else { return };
+    let (whole, near) = (line.length(), widest(shape) / 2.0);
+    let corners = line.mitres();
+    for k in (0..2).filter(|k| shape.ends[*k] == StripeEnd::Point) {
+        let long = |at: f64| if k == 0 { at } else { whole - at };
+        let best = corners
+            .iter()
+            .map(|c| long(c.0))
+            .min_by(|a, b| (a - shape.long[k]).abs().total_cmp(&(b - shape.long[k]).abs()));
+        if let Some(best) = best.filter(|b| (b - shape.long[k]).abs() <= near) {
+            shape.long[k] = best;
+        }
+    }
 }
 
 /// The shape with ends that fit on its length.

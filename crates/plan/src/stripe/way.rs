@@ -14,6 +14,9 @@ pub const BEND: f64 = 2.5 * std::f64::consts::PI / 180.0;
 /// Least cosine of half the turn at a mitre: beyond 120 degrees it is cut short. chosen.
 const LEAST_MITRE: f64 = 0.5;
 
+/// Two points of a line nearer than this, mm, would be two corners a hair apart. chosen.
+const STOP_MM: f64 = 1.0;
+
 /// The middle of a stripe.
 #[derive(Clone, Debug)]
 pub enum Way {
@@ -145,7 +148,9 @@ impl Chords {
     pub fn stopped_at(&self, places: &[f64]) -> Chords {
         let mut all: Vec<(f64, Point)> =
             self.knots.iter().copied().zip(self.points.iter().copied()).collect();
-        let inner = places.iter().filter(|s| 0.0 < **s && **s < self.length());
+        // Next to one of its own there is one already.
+        let own = |s: f64| self.knots.iter().any(|k| (k - s).abs() <= STOP_MM);
+        let inner = places.iter().filter(|s| 0.0 < **s && **s < self.length() && !own(**s));
         all.extend(inner.map(|s| (*s, self.at(*s).p)));
         all.sort_by(|a, b| a.0.total_cmp(&b.0));
         Chords::new(all.into_iter().map(|p| p.1)).unwrap_or_else(|| self.clone())
