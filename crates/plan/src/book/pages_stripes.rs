@@ -5,6 +5,7 @@ use super::plan_stripes::runs;
 use crate::Plan;
 use crate::job::StripeEnd;
 use crate::stripe::Laid;
+use crate::stripe::stations::What;
 use crate::stripe::tape::Lies;
 use crate::surface::{Skin, SkinShape};
 use serde_json::{Value, json};
@@ -14,10 +15,20 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
     let (surface, skin) =
         plan.job.surfaces.iter().zip(&plan.skins).find(|(_, skin)| skin.id == stripe.surface)?;
     let (paint, over) = plan.job.painted_with(&stripe.id).unwrap_or_default();
-    let rows: Vec<Value> = stripe
-        .stations
+    let steep = !stripe.heights.is_empty();
+    let rows: Vec<Value> = if steep { &stripe.heights } else { &stripe.stations }
         .iter()
-        .map(|r| json!({"s_mm": mm(r.s), "lower_mm": mm(r.lower), "upper_mm": mm(r.upper), "wide_mm": mm(r.upper - r.lower)}))
+        .map(|r| {
+            let told = match r.what {
+                What::Edges => "",
+                What::Corner => "corner of the end",
+                What::Tip => "tip",
+            };
+            json!({
+                "s_mm": mm(r.s), "lower_mm": mm(r.lower), "upper_mm": mm(r.upper), "wide_mm": mm(r.upper - r.lower),
+                "told": told,
+            })
+        })
         .collect();
     let ticks: Vec<Value> = stripe
         .ticks
@@ -42,7 +53,7 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
         Lies::Steered => "must be steered by hand in its bends",
         Lies::Lifts => "would lift in its bends",
     };
-    let (zero, edges) = zero_words(stripe, skin);
+    let (zero, edges) = if steep { steep_words(skin) } else { zero_words(stripe, skin) };
     Some(json!({
         "id": stripe.id,
         "surface": stripe.surface,
@@ -54,6 +65,7 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
         "ends": [end_words(stripe, 0), end_words(stripe, 1)],
         "ends_long": stripe.shape.long.map(|long| json!({"long_mm": mm(long), "told": long > 0.0})),
         "rows": rows,
+        "steep": steep,
         "zero": zero,
         "lower_words": edges[0],
         "upper_words": edges[1],
@@ -85,6 +97,22 @@ fn zero_words(stripe: &Laid, skin: &Skin) -> (&'static str, [&'static str; 2]) {
             ["right edge", "left edge"],
         ),
         _ => ("Stations from the datum corner to the right; the two edges up from the datum corner.", level),
+    }
+}
+
+/// The same for a steep stripe, whose rows go by height.
+fn steep_words(skin: &Skin) -> (&'static str, [&'static str; 2]) {
+    let sides = ["nearer edge", "farther edge"];
+    match &skin.shape {
+        SkinShape::Wing(_) => (
+            "Down the skin from the leading edge; the two edges by their stations out from the root rib, square to it.",
+            sides,
+        ),
+        SkinShape::Body(_) => (
+            "Up from the waterline, a tape laid round the skin; the two edges by their stations from the datum.",
+            sides,
+        ),
+        _ => ("Up from the datum corner; the two edges by their stations, from it to the right.", sides),
     }
 }
 

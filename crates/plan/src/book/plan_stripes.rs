@@ -24,6 +24,8 @@ pub(super) struct StripeOut {
     middle_flat_mm: Vec<[f64; 2]>,
     rings_flat_mm: Vec<Vec<[f64; 2]>>,
     ends_skin_mm: [[f64; 2]; 2],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    heights: Vec<HeightOut>,
     ticks: Vec<TickOut>,
     clearance_mm: Option<f64>,
     features: Vec<FeatureFitOut>,
@@ -54,6 +56,16 @@ struct StationOut {
     s_mm: f64,
     lower_t_mm: f64,
     upper_t_mm: f64,
+    what: &'static str,
+}
+
+/// The edges of a steep stripe at a height.
+#[derive(Debug, Serialize)]
+struct HeightOut {
+    t_mm: f64,
+    lower_s_mm: f64,
+    upper_s_mm: f64,
+    what: &'static str,
 }
 
 #[derive(Debug, Serialize)]
@@ -124,7 +136,22 @@ fn stripe_out(plan: &Plan, stripe: &Laid) -> StripeOut {
         stations: stripe
             .stations
             .iter()
-            .map(|r| StationOut { s_mm: mm(r.s), lower_t_mm: mm(r.lower), upper_t_mm: mm(r.upper) })
+            .map(|r| StationOut {
+                s_mm: mm(r.s),
+                lower_t_mm: mm(r.lower),
+                upper_t_mm: mm(r.upper),
+                what: r.what.word(),
+            })
+            .collect(),
+        heights: stripe
+            .heights
+            .iter()
+            .map(|r| HeightOut {
+                t_mm: mm(r.s),
+                lower_s_mm: mm(r.lower),
+                upper_s_mm: mm(r.upper),
+                what: r.what.word(),
+            })
             .collect(),
         tape: TapeOut {
             width_mm: mm(tape.width),
