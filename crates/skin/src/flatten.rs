@@ -174,19 +174,21 @@ fn in_one_piece(mesh: &Mesh) -> bool {
 /// Steps until the error rests.
 fn relax(mesh: &Mesh, shapes: &Shapes, solver: &Solver, places: &mut Vec<Vec2>) -> usize {
     let mut sides = vec![[0.0; 2]; places.len()];
+    // Room to work in: asking for it anew at each step takes as long as a sweep.
+    let (mut to, mut room) = (Vec::new(), Vec::new());
     let mut mix = mix::Mix::default();
     let mut best: Option<(f64, Vec<Vec2>)> = None;
     let mut last = f64::INFINITY;
     let rest = if matches!(solver, Solver::Netted(..)) { NEAR_REST } else { AT_REST };
     for step in 1..=MOST_STEPS {
         // The error of the places the step starts from comes for free.
-        let error = shapes.wanted(mesh, places, &mut sides);
+        let error = shapes.wanted(mesh, places, &mut sides, &mut room);
         if let Some((least, before)) = &best
             && *least < error
         {
             // Extrapolation went too far: back to the best and on with plain steps.
             places.clone_from(before);
-            shapes.wanted(mesh, places, &mut sides);
+            shapes.wanted(mesh, places, &mut sides, &mut room);
             mix.forget();
         } else {
             let gained = last - error;
@@ -208,8 +210,9 @@ fn relax(mesh: &Mesh, shapes: &Shapes, solver: &Solver, places: &mut Vec<Vec2>) 
                 mix.next(places, &sides);
             }
             Solver::Netted(rows, net) => {
-                let mut to: Vec<[f64; 2]> = places.iter().map(|p| [p.x, p.y]).collect();
-                net.nearer(rows, &sides, &mut to);
+                to.clear();
+                to.extend(places.iter().map(|p| [p.x, p.y]));
+                net.nearer(rows, &sides, &mut to, &mut room);
                 mix.next(places, &to);
             }
         }

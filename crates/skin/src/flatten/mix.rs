@@ -73,12 +73,14 @@ fn shares(products: &[Vec<f64>], with_move: &[f64]) -> [f64; DEPTH] {
 impl Part {
     /// Takes a step in; products of the last change of the moves with all of them, and of the move with them.
     fn step(&mut self, places: &[Vec2], plain: &[[f64; 2]]) -> (Vec<f64>, Vec<f64>) {
-        let led: Vec<Vec2> = plain.iter().map(|to| Vec2::new(to[0], to[1])).collect();
-        let moved: Vec<Vec2> = led.iter().zip(places).map(|(to, p)| *to - *p).collect();
+        // What is forgotten leaves its room to what comes.
+        let full = self.changes.len() == DEPTH;
+        let (mut led, mut moved) = if full { self.changes.remove(0) } else { (Vec::new(), Vec::new()) };
+        led.clear();
+        led.extend(plain.iter().map(|to| Vec2::new(to[0], to[1])));
+        moved.clear();
+        moved.extend(led.iter().zip(places).map(|(to, p)| *to - *p));
         if let Some((led_before, moved_before)) = self.last.take() {
-            if self.changes.len() == DEPTH {
-                self.changes.remove(0);
-            }
             self.changes.push((changed(led_before, &led), changed(moved_before, &moved)));
         }
         let with = |to: &[Vec2]| self.changes.iter().map(|c| product(&c.1, to)).collect::<Vec<f64>>();

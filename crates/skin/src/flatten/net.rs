@@ -169,11 +169,17 @@ impl Net {
         Factors::new(&net).map(Ground::Factors)
     }
 
-    /// Brings `to` nearer to solving the patch's system for `sides`.
-    pub(super) fn nearer(&self, rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]]) {
+    /// Brings `to` nearer to solving the patch's system for `sides`. `before` is room to work in, kept from call to call.
+    pub(super) fn nearer(
+        &self,
+        rows: &Rows,
+        sides: &[[f64; 2]],
+        to: &mut [[f64; 2]],
+        before: &mut Vec<[f64; 2]>,
+    ) {
         let n = rows.len();
         let half = half(n);
-        swept(rows, sides, to, false);
+        swept(rows, sides, to, before, false);
         if let Some(ground) = &self.ground {
             let (mut net, other) = {
                 let to = &*to;
@@ -184,13 +190,13 @@ impl Net {
                 Ground::Factors(factors) => factors.solve(&mut net),
                 Ground::Wider(rows, wider) => {
                     let wanted = std::mem::replace(&mut net, vec![[0.0; 2]; self.used]);
-                    (0..TURNS).for_each(|_| wider.nearer(rows, &wanted, &mut net));
+                    (0..TURNS).for_each(|_| wider.nearer(rows, &wanted, &mut net, before));
                 }
             }
             let (lower, upper) = to.split_at_mut(half);
             both(n, || self.lifted(&net, 0, lower), || self.lifted(&net, half, upper));
         }
-        swept(rows, sides, to, true);
+        swept(rows, sides, to, before, true);
     }
 
     /// What is left of `sides` at some corners, gathered at the knots.
@@ -321,16 +327,20 @@ impl Net {
 
 /// Sweeps from corner to corner, each put where its own row asks. On a large patch two hands sweep a half each and see
 /// the other's as it was before.
-fn swept(rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]], back: bool) {
+fn swept(rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]], before: &mut Vec<[f64; 2]>, back: bool) {
     let n = rows.len();
     let half = half(n);
-    let before = if half < n { to.to_vec() } else { Vec::new() };
+    before.clear();
+    if half < n {
+        before.extend_from_slice(to);
+    }
+    let before = before.as_slice();
     let (lower, upper) = to.split_at_mut(half);
     let sweep = |first: usize, own: &mut [[f64; 2]]| {
         for _ in 0..SWEEPS {
             for k in 0..own.len() {
                 let k = if back { own.len() - 1 - k } else { k };
-                own[k] = settled(rows, sides, (first, own, &before), k);
+                own[k] = settled(rows, sides, (first, own, before), k);
             }
         }
     };

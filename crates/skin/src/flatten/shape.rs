@@ -129,18 +129,25 @@ impl Shapes {
     }
 
     /// What the fixed system is to be solved for, with every triangle turned as it lies now; and the error, mm2, of
-    /// the places as they are.
-    pub(super) fn wanted(&self, mesh: &Mesh, places: &[Vec2], sides: &mut [[f64; 2]]) -> f64 {
+    /// the places as they are. `other` is room to work in, kept from call to call.
+    pub(super) fn wanted(
+        &self,
+        mesh: &Mesh,
+        places: &[Vec2],
+        sides: &mut [[f64; 2]],
+        other: &mut Vec<[f64; 2]>,
+    ) -> f64 {
         let (n, all) = (places.len(), self.shapes.len());
         let part = if half(n) < n { all / 2 } else { all };
         sides.fill([0.0; 2]);
-        let mut other = vec![[0.0; 2]; if part < all { n } else { 0 }];
+        other.clear();
+        other.resize(if part < all { n } else { 0 }, [0.0; 2]);
         let (lower, upper) = both(
             n,
             || self.turned(mesh, 0..part, places, sides),
-            || self.turned(mesh, part..all, places, &mut other),
+            || self.turned(mesh, part..all, places, other),
         );
-        sides.iter_mut().zip(other).for_each(|(a, b)| *a = [a[0] + b[0], a[1] + b[1]]);
+        sides.iter_mut().zip(&*other).for_each(|(a, b)| *a = [a[0] + b[0], a[1] + b[1]]);
         self.hold_first(mesh, places, sides);
         (lower + upper) / 2.0
     }
