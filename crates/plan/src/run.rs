@@ -94,7 +94,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     let (mut masking, said) = mask::mask_marks(job, &painted);
     findings.extend(said);
     masking.paper = mask::paper::paper(job, &skins, &painted, &masking);
-    findings.extend(mask::paper::told(job, &skins, &painted));
+    findings.extend(mask::paper::told(masking.paper.as_ref()));
     findings.extend(mask::slits::slits(job, &skins, &painted, &masking));
     for mark in &painted {
         let over = job.painted_with(&mark.id).map_or("", |p| p.1);
