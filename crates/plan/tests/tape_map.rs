@@ -43,11 +43,23 @@ fn overlap(a: &Text, b: &Text) -> bool {
     p[0].x < q[2].x - slack && q[0].x < p[2].x - slack && p[0].y < q[2].y - slack && q[0].y < p[2].y - slack
 }
 
+/// Stripes with a taper and a point, round ends and a swallowtail, and mirrored ones along a fair line.
+fn stripes() -> Vec<(&'static str, Plan)> {
+    [
+        ("51", include_str!("../../../hangar/51-side-stripes/job.toml")),
+        ("52", include_str!("../../../hangar/52-wing-stripe/job.toml")),
+        ("53", include_str!("../../../hangar/53-mirrored-cheat/job.toml")),
+    ]
+    .into_iter()
+    .map(|(name, job)| (name, plan::run(&read(job).unwrap(), &Attachments::default()).unwrap()))
+    .collect()
+}
+
 #[test]
 fn no_two_words_overlap_and_none_leaves_the_frame() {
-    for (job, plan) in plans() {
+    for (job, plan) in plans().into_iter().chain(stripes()) {
         let maps = plan.tape_maps();
-        assert!(maps.len() > plan.masking.masks.len(), "{job}");
+        assert!(maps.len() > plan.masking.masks.len() || plan.marks.is_empty(), "{job}");
         for (name, sheet) in maps {
             let room = inside((sheet.width_mm, sheet.height_mm));
             let texts = texts(&sheet);
@@ -64,7 +76,32 @@ fn no_two_words_overlap_and_none_leaves_the_frame() {
     }
 }
 
-/// The maps of one character, the pages of its table joined; by the number of the character.
+/// On a stripe's map every piece is numbered where it begins or ends, is a row of the table, and every end of it lies
+/// in one of the windows: what the breaks leave out has no end of any piece in it.
+#[test]
+fn a_stripe_shows_both_ends_of_every_piece() {
+    for (job, plan) in stripes() {
+        let maps = plan.tape_maps();
+        for mask in &plan.masking.masks {
+            let (_, sheet) = maps.iter().find(|(n, _)| *n == format!("tape-{}", mask.of)).unwrap();
+            let said = |layer: &str| -> Vec<String> {
+                texts(sheet).into_iter().filter(|(l, _)| *l == layer).map(|(_, t)| words(t)).collect()
+            };
+            let (numbers, table) = (said("numbers"), said("table"));
+            for piece in mask.pieces.iter().filter(|p| p.kind != Kind::Layout) {
+                let lay = piece.lay.to_string();
+                let in_table = table.windows(2).any(|w| w[0] == lay || holds(&w[0], &w[1], piece.lay));
+                assert!(numbers.contains(&lay) && in_table, "{job} {}: {} of {lay}", mask.of, piece.id);
+            }
+            // Tabs are drawn where they lie: one each, a ring of four corners.
+            let tabs = mask.pieces.iter().filter(|p| !p.tab.area.is_empty()).count();
+            let drawn = sheet.layers.iter().find(|l| l.name == "tabs").unwrap();
+            let hatched = |i: &&Item| matches!(i, Item::Path(p) if p.stroke.is_some() && p.fill.is_some());
+            assert!(drawn.items.iter().filter(hatched).count() >= tabs, "{job} {}", mask.of);
+        }
+    }
+}
+
 fn letters(plan: &Plan, of: &str) -> BTreeMap<usize, Vec<Sheet>> {
     let mut out: BTreeMap<usize, Vec<Sheet>> = BTreeMap::new();
     for (name, sheet) in plan.tape_maps() {

@@ -77,18 +77,23 @@ const FAR_STEPS: [f64; 6] = [75.0, 100.0, 150.0, 200.0, 250.0, 500.0];
 /// Decades after the first that are tried; beyond 1:5 000 000 nothing on an aircraft is drawn.
 const DECADES: i32 = 5;
 
+/// Round scales from full size down, as millimetres on paper for one of the work.
+pub fn round_scales() -> impl Iterator<Item = f64> {
+    let far = (0..DECADES).flat_map(|k| FAR_STEPS.map(|n| n * 10.0_f64.powi(k)));
+    STEPS.into_iter().chain(far).map(|n| 1.0 / n)
+}
+
 /// The largest round scale at which `content` (width, height, mm of the work) fits into `room` (mm of
 /// paper), as millimetres on paper for one on the work: 1 for full size, 0.05 for 1:20. Never larger than
 /// full size. If nothing fits, or a size is not a number, the smallest scale there is.
 pub fn fit_scale(content: (f64, f64), room: (f64, f64)) -> f64 {
-    let far = (0..DECADES).flat_map(|k| FAR_STEPS.map(|n| n * 10.0_f64.powi(k)));
     let mut smallest = 1.0;
-    for n in STEPS.into_iter().chain(far) {
+    for scale in round_scales() {
         let slack = 1.0 + NOISE_UNIT;
-        if content.0 / n <= room.0 * slack && content.1 / n <= room.1 * slack {
-            return 1.0 / n;
+        if content.0 * scale <= room.0 * slack && content.1 * scale <= room.1 * slack {
+            return scale;
         }
-        smallest = 1.0 / n;
+        smallest = scale;
     }
     smallest
 }

@@ -1,12 +1,15 @@
 //! The tape maps of a plan: one sheet a mark, one a character, each piece of tape with its number, its ends and
 //! its place in the order. They show the mask; they decide nothing.
 
-use super::tape_map_letter::{CardSizes, Shows, letter_cards, letter_sheets};
+use super::tape_map_draw::Shows;
+use super::tape_map_letter::{CardSizes, letter_cards, letter_sheets};
 use super::tape_map_mark::{mark_card, mark_sheet};
+use super::tape_map_stripe::{stripe_card, stripe_sheets};
 use crate::Plan;
 use crate::fit::placed::Placed;
 use crate::mask::colours::Part;
 use crate::mask::{Kind, Mask};
+use crate::stripe::Laid;
 use sheet::Sheet;
 
 /// What a map speaks of.
@@ -21,13 +24,14 @@ pub(super) struct Card<'a> {
 }
 
 impl<'a> Card<'a> {
-    /// One for each mask of tape whose mark is there.
-    fn all(plan: &'a Plan) -> Vec<Card<'a>> {
+    /// One for each mask of tape whose mark or stripe is there; with the stripe.
+    fn all(plan: &'a Plan) -> Vec<(Card<'a>, Option<&'a Laid>)> {
         let masks = &plan.masking.masks;
         let card = |(k, mask): (usize, &'a Mask)| {
-            let mark = plan.marks.iter().find(|m| m.id == mask.of)?;
+            let stripe = plan.stripes.iter().find(|s| s.id == mask.of);
+            let mark = stripe.map(|s| &s.painted).or_else(|| plan.marks.iter().find(|m| m.id == mask.of))?;
             let before = masks[..k].iter().filter(|m| m.of == mask.of).count();
-            Some(Card { job_title: &plan.job.title, mark, mask, paint: &mask.paint, before })
+            Some((Card { job_title: &plan.job.title, mark, mask, paint: &mask.paint, before }, stripe))
         };
         masks.iter().enumerate().filter(|(_, m)| m.tape).filter_map(card).collect()
     }
@@ -43,15 +47,25 @@ impl<'a> Card<'a> {
 
 /// All tape maps with their names, mark by mark: `tape-reg` for the whole mark, then `tape-reg-1-N` for its first
 /// character, `tape-reg-1-N-2` where its table goes on, `tape-reg-1-N-pocket-a` for a crowded
-/// pocket of it, `tape-reg-1-N-layout` for what fills it; `tape-reg-colour-2` for its second colour. Marks that are not taped have none.
+/// pocket of it, `tape-reg-1-N-layout` for what fills it; `tape-reg-colour-2` for its second colour;
+/// `tape-red` and `tape-red-layout` for a stripe. What is not taped has none.
 pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
     let mut maps: Vec<(String, Sheet)> = Vec::new();
-    for card in Card::all(plan) {
+    for (card, stripe) in Card::all(plan) {
         let mark = card.mark;
         let stem = match card.before {
             0 => format!("tape-{}", mark.id),
             n => format!("tape-{}-colour-{}", mark.id, n + 1),
         };
+        if let Some(stripe) = stripe {
+            let skin = mark.skin(&plan.skins);
+            for (shows, name) in [(Shows::Layout, format!("{stem}-layout")), (Shows::Mask, stem)] {
+                for (n, sheet) in stripe_sheets(&card, stripe, skin, shows).into_iter().enumerate() {
+                    add(&mut maps, if n == 0 { name.clone() } else { format!("{name}-{}", n + 1) }, sheet);
+                }
+            }
+            continue;
+        }
         add(&mut maps, stem.clone(), mark_sheet(plan, &card));
         for (k, glyph) in mark.glyphs.iter().enumerate() {
             let name = format!("{stem}-{}-{}", k + 1, safe(glyph.char));
@@ -78,6 +92,8 @@ const CARD_SECOND: f64 = 12.0;
 const LEAST_CARD: f64 = 105.0;
 /// Size of the drawing of a pocket on a card, mm: two stand on a page.
 const POCKET_CARD: (f64, f64) = (CARD_WIDTH, 106.0);
+/// Most room for the drawing of a stripe on a card, mm.
+const STRIPE_CARD: (f64, f64) = (CARD_WIDTH, 110.0);
 /// Columns of the list of what was laid days before.
 const COLUMNS: usize = 3;
 
@@ -85,12 +101,17 @@ const COLUMNS: usize = 3;
 /// `tape/MARK-CHARACTER/1` for its first crowded pocket, and `tape/MARK/2-CHARACTER` for the mark's second colour.
 pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
     let mut maps = Vec::new();
-    for card in Card::all(plan) {
+    for (card, stripe) in Card::all(plan) {
         let (mask, mark) = (card.mask, card.mark);
         let stem = match card.before {
             0 => format!("tape/{}", mask.of),
             n => format!("tape/{}/{}", mask.of, n + 1),
         };
+        if let Some(stripe) = stripe {
+            let sheet = stripe_card(&card, stripe, mark.skin(&plan.skins), STRIPE_CARD);
+            maps.extend(sheet.map(|sheet| (format!("{stem}-0"), sheet)));
+            continue;
+        }
         let glyphs = 0..i32::try_from(mark.glyphs.len()).unwrap_or(0);
         for glyph in glyphs.chain([-1]) {
             let own = |k: Kind| mask.pieces.iter().filter(|p| p.glyph == glyph && p.kind == k).count();

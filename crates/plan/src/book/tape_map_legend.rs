@@ -1,7 +1,7 @@
 //! What the signs of a tape map mean, and how to go by it.
 
 use super::layout_notes::wrap;
-use super::tape_map_letter::Shows;
+use super::tape_map_draw::Shows;
 use super::tape_map_tabs::{bare_items, chevron_item, end_sign, paint_hatch, tab_items, tag_items};
 use crate::mask::TabKind;
 use geom::{Point, Vec2};

@@ -2,54 +2,28 @@
 
 use super::layout_notes::clipped;
 use super::tape_map::Card;
-use super::tape_map_legend::legend;
-use super::tape_map_pieces::{Lie, Shown, drawn, segments, shown};
-use super::tape_map_place::{Floor, clip, wide};
+use super::tape_map_draw::{Map, Shows, Window};
+use super::tape_map_pieces::{Lie, shown};
+use super::tape_map_place::{Floor, wide};
 use super::tape_map_pockets::pockets;
-use super::tape_map_table::{Row, ranges, rows, table, wanted_width};
-use super::tape_map_tabs::{paint_hatch, signs};
-use crate::mask::{EndKind, Kind, Mask, Piece};
-use geom::boolean::intersection;
+use super::tape_map_sheet::{BELOW, Field, Told, drawing_scale, own_rows, sheets, tape_of};
+use super::tape_map_table::ranges;
+use crate::mask::{EndKind, Kind, Mask};
 use geom::{Point, Ring, Vec2};
-use sheet::frame::{Paper, Way, fit_scale, frame, inside, scale_text};
+use sheet::frame::scale_text;
 use sheet::title_block::{Row as TitleRow, Table, title_block};
-use sheet::tokens::{PAPER, TYPE_BODY};
+use sheet::tokens::PAPER;
 use sheet::units::both_words;
 use sheet::{Fill, Item, Layer, Role, Room, Sheet, Text, Weight, pen};
 
-/// Height of the strip for the legend, mm.
-pub(super) const STRIP: f64 = 58.0;
 /// Room round the pieces for numbers, mm.
 const ROUND: f64 = 17.0;
-/// Room below the drawing for a line about numbers left out, mm.
-const BELOW: f64 = 5.0;
-/// Least width of the drawing beside the table, mm.
-const DRAWING: f64 = 170.0;
 /// Size of a pocket's name, mm.
 const POCKET: f64 = 3.6;
 /// Room round the pieces on a card of the book, mm.
 const CARD_ROUND: f64 = 15.0;
 /// The same round a pocket, whose numbers find room inside.
 const POCKET_ROUND: f64 = 9.0;
-/// Most sheets one letter's table goes on to. A letter of a sign painter has some dozens of pieces.
-const MOST_SHEETS: usize = 40;
-
-/// What of a character's tape a map shows: what fills the letter, or the mask round it.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Shows {
-    Layout,
-    Mask,
-}
-
-impl Shows {
-    fn piece(self, p: &Piece, glyph: usize) -> bool {
-        let own = p.glyph == glyph as i32;
-        match self {
-            Shows::Layout => own && p.kind == Kind::Layout,
-            Shows::Mask => (own || p.glyph < 0) && p.kind != Kind::Layout,
-        }
-    }
-}
 
 /// What one drawing of a character shows: all of it, or one of its pockets.
 struct View {
@@ -132,121 +106,46 @@ pub(super) fn letter_sheets(card: &Card<'_>, glyph: usize, shows: Shows) -> Vec<
 
 /// The sheets of one drawing: itself, and more of its table if it does not fit.
 fn view_sheets(card: &Card<'_>, (glyph, shows): (usize, Shows), view: &View) -> Vec<Sheet> {
-    let size = Paper::A3.size(Way::Landscape);
-    let room = inside(size);
-    let letter = &card.mark.glyphs[glyph];
-    let extent = view.extent;
-    let rows: Vec<Row> = rows(card.mask, view.told.iter().map(|i| &card.mask.pieces[*i]));
-    let wide = wanted_width(&rows).min(room.width() - DRAWING);
-    let right = Room { lo: Point::new(room.hi.x - wide - 2.0, room.lo.y), hi: room.hi };
-    let field =
-        Room { lo: Point::new(room.lo.x, room.lo.y + STRIP), hi: Point::new(right.lo.x - 4.0, room.hi.y) };
-    let scale = drawing_scale(
-        (extent.width(), extent.height()),
-        (field.width() - 2.0 * ROUND, field.height() - 2.0 * ROUND),
-    );
-    let heading = heading(card, glyph, (shows, view), Point::new(room.lo.x + 3.0, room.hi.y - 6.5));
-    let free = Room { lo: Point::new(field.lo.x, field.lo.y + BELOW), hi: field.hi }.inset(1.5);
-    let box_ = heading.corners();
-    let keep = Some(Room { lo: box_[0], hi: box_[2] });
-    let Map { pieces, layers: map, signs: (left_out, in_rows) } =
-        map(card, (glyph, shows), view, scale, (field.centre(), free, keep));
-
-    let title = title(card, (glyph, shows, view), &pieces, scale, Point::new(room.hi.x, room.lo.y));
-    let table_room = Room {
-        lo: Point::new(right.lo.x, title.room.hi.y + 4.0),
-        // Clear of the strokes at the middle of the border.
-        hi: Point::new(right.hi.x - 5.0, room.hi.y - 5.0),
-    };
-    let (mut list, held, end) = table(&rows, &rows, table_room);
-    let mut rest = &rows[held..];
-    if !rest.is_empty() {
-        let at = Point::new(table_room.lo.x, (end - 4.2).max(title.room.hi.y + 1.2));
-        list.push(Item::Text(Text::new(at, format!("{} more lines on the next sheet", rest.len()), 3.0)));
-    }
-    let mut notes = legend(Room { lo: room.lo, hi: Point::new(field.hi.x, room.lo.y + STRIP) }, shows);
-    notes.push(Item::Text(heading));
-    let words = left_out_words(view.elsewhere(card.mask), &left_out, in_rows);
-    if !words.is_empty() {
-        let words = clipped(&words, field.width() - 8.0, 3.0);
-        notes.push(Item::Text(Text::new(Point::new(room.lo.x + 3.0, field.lo.y + 2.0), words, 3.0)));
-    }
-    let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
+    let letter = card.mark.glyphs[glyph].char;
     let what = if shows == Shows::Layout { ", layout tape" } else { "" };
-    let name =
-        format!("letter {} of {}: {}{what}{}", glyph + 1, card.mark.glyphs.len(), letter.char, view.which());
-    let mut layers = vec![layer("border", frame(size))];
-    layers.extend(map);
-    layers.extend([layer("table", list), layer("notes", notes), layer("title block", title.items)]);
-    let mut sheets = vec![Sheet {
-        width_mm: size.0,
-        height_mm: size.1,
-        layers,
-        title: format!("{}: tape map of {}, {name}", card.job_title, card.text()),
+    let told = Told {
+        shows,
+        heading: format!("{}, letter {}: {letter}{what}{}", card.text(), glyph + 1, view.which()),
+        name: format!("letter {} of {}: {letter}{what}{}", glyph + 1, card.mark.glyphs.len(), view.which()),
+        pieces: view.told.clone(),
+        elsewhere: view.elsewhere(card.mask),
         description: format!(
             "Where {} pieces of tape lie {} the letter, and in what order.",
-            pieces.len(),
+            view.told.len(),
             if shows == Shows::Layout { "in" } else { "round" }
         ),
-    }];
-    for n in 2..=MOST_SHEETS {
-        if rest.is_empty() {
-            break;
-        }
-        let (sheet, held) = more_table(card, &rows, rest, &name, n);
-        if held == 0 {
-            break;
-        }
-        sheets.push(sheet);
-        rest = &rest[held..];
-    }
-    sheets
+    };
+    let draw = |field: Field| {
+        let (extent, room) = (view.extent, field.all.inset(ROUND));
+        let scale =
+            drawing_scale(|n| extent.width() * n <= room.width() && extent.height() * n <= room.height());
+        let mut floor = Floor::new(field.words, Vec::new());
+        floor.keep(field.taken);
+        (map(card, (glyph, shows), view, scale, field.all.centre(), floor), scale)
+    };
+    sheets(card, &told, draw, |scale, corner| title(card, (glyph, shows, view), scale, corner))
 }
 
-/// Scales from enlarged to a little reduced, as millimetres on paper for one of the work: 5, 2 and 1 are preferred by
-/// ISO 5455 (from memory), the others chosen between them.
-const SCALES: [f64; 9] = [5.0, 4.0, 3.0, 2.0, 1.5, 1.25, 1.0, 0.8, 2.0 / 3.0];
-
-/// The largest round scale at which the content fits, small letters and pockets enlarged.
-fn drawing_scale(content: (f64, f64), room: (f64, f64)) -> f64 {
-    let fits = |n: &f64| content.0 * n <= room.0 && content.1 * n <= room.1;
-    SCALES.into_iter().find(fits).unwrap_or_else(|| fit_scale(content, room))
-}
-
-/// The drawing of one character's tape.
-struct Map<'a> {
-    /// Those that are numbered.
-    pieces: Vec<Shown<'a>>,
-    layers: Vec<Layer>,
-    /// Tags that found no room, and whether pieces in a row go without a number.
-    signs: (Vec<String>, bool),
-}
-
-/// Draws what a view shows, with signs for what it tells; its middle comes to lie on `at.0`, words stay in `at.1` and
-/// off `at.2`.
-fn map<'a>(
-    card: &Card<'a>,
+/// Draws what a view shows, with signs for what it tells; its middle comes to lie on `middle`.
+fn map(
+    card: &Card<'_>,
     (glyph, shows): (usize, Shows),
     view: &View,
     scale: f64,
-    at: (Point, Room, Option<Room>),
-) -> Map<'a> {
-    let (middle, free, keep) = at;
+    middle: Point,
+    mut floor: Floor,
+) -> Map {
     let extent = view.extent;
     let lie = Lie::new(card.mark.centre, middle - extent.centre().to_vec2() * scale, scale, card.mark.angle);
     let on_sheet = |p: Point| middle + (p - extent.centre()) * scale;
-    let window = Room { lo: on_sheet(extent.lo), hi: on_sheet(extent.hi) };
-    let pieces = shown_again(card, &lie, &view.seen);
-    let mut floor = Floor::new(free, Vec::new());
-    if let Some(room) = keep {
-        floor.keep(room);
-    }
-    for s in &pieces {
-        let weight = if s.piece.kind == Kind::Tack { 0.5 } else { 1.0 };
-        floor.lines.extend(s.shape.iter().flat_map(segments).map(|l| (l, weight)));
-    }
-    let (paint, edges) = paint(card, (glyph, shows), &lie, window);
-    floor.lines.extend(edges.iter().flat_map(segments).map(|l| (l, 2.5)));
+    let window = Window { lie, room: Room { lo: on_sheet(extent.lo), hi: on_sheet(extent.hi) } };
+    let mut map = Map::default();
+    let pieces = map.lay(card, (glyph, shows), window, &view.seen, &mut floor);
     let mut names = Vec::new();
     for (name, middle, _) in &view.apart {
         let words = format!("pocket {name}");
@@ -259,34 +158,10 @@ fn map<'a>(
             names.push(Item::Text(text));
         }
     }
-    let drawn_pieces = drawn(&pieces, window);
-    let told: Vec<Shown<'a>> = pieces.into_iter().filter(|s| view.told.contains(&s.idx)).collect();
-    let signs = signs(&told, &lie, window, &mut floor);
-    names.extend(signs.numbers);
-    let layer = |name: &str, items: Vec<Item>| Layer { name: name.to_owned(), items };
-    Map {
-        layers: vec![
-            layer("tape", drawn_pieces),
-            layer("paint", paint),
-            layer("tabs", signs.tabs),
-            layer("ends", signs.ends),
-            layer("numbers", names),
-        ],
-        signs: (signs.left_out, signs.in_rows),
-        pieces: told,
-    }
-}
-
-/// What a map does not show, in a line; empty if it shows all.
-fn left_out_words(elsewhere: Vec<String>, left_out: &[String], in_rows: bool) -> String {
-    let mut words = elsewhere;
-    if in_rows {
-        words.push("of short pieces in a row every fifth has its number, the others follow on".to_owned());
-    }
-    if !left_out.is_empty() {
-        words.push(format!("no room for the numbers of {}: see the table", left_out.join(", ")));
-    }
-    words.join("; ")
+    map.numbers = names;
+    let told: Vec<_> = pieces.into_iter().filter(|s| view.told.contains(&s.idx)).collect();
+    map.tell(&told, window, &mut floor);
+    map
 }
 
 /// Sizes of the maps on a card of the book, mm.
@@ -318,9 +193,9 @@ fn view_card(card: &Card<'_>, glyph: usize, view: &View, size: (f64, f64)) -> Op
     // Words may go wherever there is white: the sheet is cut to what is used.
     let middle = Point::new(size.0 / 2.0, (size.1 + BELOW) / 2.0);
     let free = Room { lo: Point::new(0.5, BELOW), hi: Point::new(size.0 - 0.5, size.1 - 0.5) };
-    let map = map(card, (glyph, Shows::Mask), view, scale, (middle, free, None));
-    let mut layers = map.layers;
-    let words = left_out_words(view.elsewhere(card.mask), &map.signs.0, map.signs.1);
+    let map = map(card, (glyph, Shows::Mask), view, scale, middle, Floor::new(free, Vec::new()));
+    let words = map.silent(view.elsewhere(card.mask));
+    let mut layers = map.layers();
     if !words.is_empty() {
         let words = Text::new(Point::new(1.0, 1.2), clipped(&words, size.0 - 2.0, 3.0), 3.0);
         layers.push(Layer { name: "notes".to_owned(), items: vec![Item::Text(words)] });
@@ -332,44 +207,6 @@ fn view_card(card: &Card<'_>, glyph: usize, view: &View, size: (f64, f64)) -> Op
         title: format!("tape of {}{}", card.mark.glyphs[glyph].char, view.which()),
         description: "Every piece of tape with its place in the laying order.".to_owned(),
     })
-}
-
-/// A sheet of nothing but table, in two columns if they fit.
-fn more_table(card: &Card<'_>, all: &[Row], rest: &[Row], name: &str, n: usize) -> (Sheet, usize) {
-    let size = Paper::A3.size(Way::Landscape);
-    let room = inside(size);
-    let columns = if 2.0 * wanted_width(all) + 12.0 <= room.width() { 2.0 } else { 1.0 };
-    let wide = (room.width() - 6.0 * (columns + 1.0)) / columns;
-    let mut items = vec![Item::Text(Text {
-        weight: Weight::Bold,
-        ..Text::new(
-            Point::new(room.lo.x + 4.0, room.hi.y - 7.0),
-            format!("{}, {name}, sheet {n}", card.text()),
-            TYPE_BODY,
-        )
-    })];
-    let mut held = 0;
-    for c in 0..columns as usize {
-        let left = room.lo.x + 6.0 + c as f64 * (wide + 6.0);
-        let column =
-            Room { lo: Point::new(left, room.lo.y + 8.0), hi: Point::new(left + wide, room.hi.y - 11.0) };
-        if held < rest.len() {
-            let (more, took, _) = table(&rest[held..], all, column);
-            items.extend(more);
-            held += took;
-        }
-    }
-    let sheet = Sheet {
-        width_mm: size.0,
-        height_mm: size.1,
-        layers: vec![
-            Layer { name: "border".to_owned(), items: frame(size) },
-            Layer { name: "table".to_owned(), items },
-        ],
-        title: format!("{}: tape map of {}, {name}, sheet {n}", card.job_title, card.text()),
-        description: "More of the table of pieces.".to_owned(),
-    };
-    (sheet, held)
 }
 
 /// What the letter's own pieces, tabs and paint cover, with a little round it; mm, level.
@@ -390,100 +227,38 @@ fn extent(card: &Card<'_>, glyph: usize, unit: &Lie, shows: Shows) -> Option<Roo
     bounds.map(|(lo, hi)| Room { lo, hi }.inset(-0.06 * card.mark.height))
 }
 
-fn shown_again<'a>(card: &Card<'a>, lie: &Lie, indices: &[usize]) -> Vec<Shown<'a>> {
-    let of = |idx: &usize| {
-        let piece = &card.mask.pieces[*idx];
-        Shown { idx: *idx, piece, shape: piece.footprint.iter().map(|r| lie.ring(r)).collect() }
-    };
-    indices.iter().map(of).collect()
-}
-
-/// The letter's paint hatched with its edge in the wide pen, and its edges; of its neighbours the outlines.
-fn paint(card: &Card<'_>, (glyph, shows): (usize, Shows), lie: &Lie, window: Room) -> (Vec<Item>, Vec<Ring>) {
-    let own: Vec<Ring> = card.mask.sprayed[glyph].iter().map(|r| lie.ring(r)).collect();
-    if shows == Shows::Layout {
-        return (vec![Item::rings(&own, pen(Role::CutLine))], own);
-    }
-    // A pocket's window cuts the paint.
-    let whole = own.iter().filter_map(Ring::bounds).all(|(lo, hi)| window.holds(lo) && window.holds(hi));
-    let filled = if whole { own.clone() } else { intersection(&own, &[window.ring()]) };
-    let mut items = vec![Item::filled(&filled, paint_hatch())];
-    // A neighbour is shown where a piece runs along it too; else its edge would be a line without a name.
-    let shared = card.mask.pieces.iter().any(|p| p.glyph < 0 && p.kind != Kind::Tack);
-    for (_, other) in card.mask.sprayed.iter().enumerate().filter(|(k, _)| shared && *k != glyph) {
-        for ring in other {
-            for side in segments(&lie.ring(ring)) {
-                if let Some((a, b)) = clip(side, window) {
-                    items.push(Item::line([a, b], pen(Role::Hatch)));
-                }
-            }
-        }
-    }
-    if whole {
-        items.push(Item::rings(&own, pen(Role::CutLine)));
-    } else {
-        let parts = own.iter().flat_map(segments).filter_map(|side| clip(side, window));
-        items.extend(parts.map(|(a, b)| Item::line([a, b], pen(Role::CutLine))));
-    }
-    (items, own)
-}
-
-fn heading(card: &Card<'_>, glyph: usize, (shows, view): (Shows, &View), at: Point) -> Text {
-    let what = if shows == Shows::Layout { ", layout tape" } else { "" };
+fn title(card: &Card<'_>, (glyph, shows, view): (usize, Shows, &View), scale: f64, corner: Point) -> Table {
     let letter = card.mark.glyphs[glyph].char;
-    let words = format!("{}, letter {}: {letter}{what}{}", card.text(), glyph + 1, view.which());
-    Text { weight: Weight::Bold, ..Text::new(at, words, 5.0) }
-}
-
-fn title(
-    card: &Card<'_>,
-    (glyph, shows, view): (usize, Shows, &View),
-    pieces: &[Shown<'_>],
-    scale: f64,
-    corner: Point,
-) -> Table {
-    let own = |s: &&Shown<'_>| s.piece.glyph == glyph as i32;
-    let sum = |kind: Kind| -> f64 {
-        pieces.iter().filter(own).filter(|s| s.piece.kind == kind).map(|s| s.piece.cut_length).sum()
-    };
-    let cuts = pieces
-        .iter()
-        .filter(own)
-        .filter(|s| s.piece.kind != Kind::Tack)
-        .flat_map(|s| [s.piece.start, s.piece.finish])
-        .filter(|e| e.kind == EndKind::PreCut && e.cut > 0.0)
-        .count();
+    let pieces = &view.told;
+    let own: Vec<usize> =
+        pieces.iter().copied().filter(|i| card.mask.pieces[*i].glyph == glyph as i32).collect();
     if shows == Shows::Layout {
         let rows = [
             TitleRow::new("job", card.job_title),
             TitleRow::new("mark", format!("{} ({})", card.mark.text, card.mark.id)),
             TitleRow::new("strips", pieces.len().to_string()),
-            TitleRow::new("layout tape", both_words(sum(Kind::Layout))),
+            TitleRow::new("layout tape", both_words(tape_of(card, &own, Kind::Layout))),
             TitleRow::new("scale", scale_text(scale)),
             TitleRow::new("next", "cut on a board from the pattern; out when the edge tape lies"),
         ];
-        return title_block(corner, format!("Layout {}{}", glyph + 1, card.mark.glyphs[glyph].char), &rows);
+        return title_block(corner, format!("Layout {}{letter}", glyph + 1), &rows);
     }
-    let shared = pieces.iter().filter(|s| s.piece.glyph < 0).count();
+    let cuts = own
+        .iter()
+        .map(|i| &card.mask.pieces[*i])
+        .filter(|p| p.kind != Kind::Tack)
+        .flat_map(|p| [p.start, p.finish])
+        .filter(|e| e.kind == EndKind::PreCut && e.cut > 0.0)
+        .count();
     let mut rows = vec![
         TitleRow::new("job", card.job_title),
         TitleRow::new("mark", format!("{} ({})", card.text(), card.mark.id)),
         TitleRow::new(
             "pieces",
-            format!("{} here, {} of them shared with other letters", pieces.len(), shared),
+            format!("{} here, {} of them shared with other letters", pieces.len(), pieces.len() - own.len()),
         ),
         TitleRow::new("cuts", format!("{cuts} ends of edge tape cut on the board")),
     ];
-    for (name, kind) in [("edge tape", Kind::Edge), ("bridges", Kind::Bridge), ("tack strip", Kind::Tack)] {
-        if sum(kind) > 0.0 {
-            rows.push(TitleRow::new(name, both_words(sum(kind))));
-        }
-    }
-    if !card.paint.is_empty() {
-        rows.push(TitleRow::new("paint", card.paint));
-    }
-    rows.push(TitleRow::new("scale", scale_text(scale)));
-    rows.push(TitleRow::new("next", "cut on a board, never on the skin; lay by the numbers"));
-    let name = format!("Tape map {}{}{}", glyph + 1, card.mark.glyphs[glyph].char, view.which());
-    title_block(corner, name, &rows)
+    rows.extend(own_rows(card, &own, scale));
+    title_block(corner, format!("Tape map {}{letter}{}", glyph + 1, view.which()), &rows)
 }

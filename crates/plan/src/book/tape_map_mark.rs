@@ -3,10 +3,11 @@
 
 use super::layout_notes::wrap;
 use super::tape_map::Card;
+use super::tape_map_draw::Shows;
 use super::tape_map_legend::legend;
-use super::tape_map_letter::{STRIP, Shows};
 use super::tape_map_pieces::{Lie, Shown, drawn, segments, shown};
 use super::tape_map_place::Floor;
+use super::tape_map_sheet::STRIP;
 use super::tape_map_table::{Row, row, table, wanted_width};
 use super::tape_map_tabs::{paint_hatch, signs};
 use crate::Plan;

@@ -8,6 +8,7 @@ use super::plan::Piece;
 use super::whole::Outlines;
 use crate::fit::placed::Placed;
 use crate::job::types::Tape;
+use crate::stripe::SIGN;
 use geom::{Ring, Vec2};
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -56,7 +57,8 @@ impl<'a> Filling<'a> {
         }
     }
 
-    /// The strips, in the order of laying, with their names: `layout-2A-1` is the first of the second character.
+    /// The strips, in the order of laying, with their names: `layout-2A-1` is the first of the second character, `layout-1`
+    /// that of a stripe.
     pub(super) fn pieces(self) -> Vec<Piece> {
         let mut pieces = Vec::new();
         for ((glyph, _), strips) in self.glyphs.into_iter().zip(self.done) {
@@ -64,7 +66,11 @@ impl<'a> Filling<'a> {
                 usize::try_from(glyph).ok().and_then(|g| self.mark.glyphs.get(g)).map_or('?', |g| g.char);
             for (k, mut piece) in strips.into_inner().unwrap_or_default().into_iter().enumerate() {
                 piece.glyph = glyph;
-                piece.id = format!("layout-{}{char}-{}", glyph + 1, k + 1);
+                piece.id = if char == SIGN {
+                    format!("layout-{}", k + 1)
+                } else {
+                    format!("layout-{}{char}-{}", glyph + 1, k + 1)
+                };
                 pieces.push(piece);
             }
         }

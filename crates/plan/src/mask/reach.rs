@@ -1,6 +1,7 @@
 //! How many arm's reaches a mark takes, and where to stand for each.
 
 use crate::fit::placed::Placed;
+use crate::stripe::SIGN;
 use crate::surface::{Skin, SkinShape};
 use geom::{Affine, Point};
 
@@ -53,12 +54,15 @@ pub fn count(length: f64) -> usize {
 
 /// Which way one stands, in words.
 pub fn facing(mark: &Placed, skins: &[Skin]) -> &'static str {
+    let stripe = mark.glyphs.iter().all(|g| g.char == SIGN);
     match mark.skin(skins).map(|s| &s.shape) {
+        Some(SkinShape::Wing(_)) if stripe => "behind the trailing edge, the leading edge away from you",
         Some(SkinShape::Wing(_)) if mark.angle.cos() < 0.0 => {
             "before the leading edge, tops of the letters away from you"
         }
         Some(SkinShape::Wing(_)) => "behind the trailing edge, tops of the letters away from you",
         Some(SkinShape::Strip(_)) => "facing the skin, up before you",
+        _ if stripe => "facing the panel, up before you",
         Some(SkinShape::Chart(_)) => "facing the skin, letters upright before you",
         _ => "facing the panel, letters upright before you",
     }
