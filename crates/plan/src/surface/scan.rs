@@ -2,7 +2,7 @@
 //!
 //! Flat is the view of it from straight out, not a sheet of true lengths; marks lie in charts (see `chart`).
 
-use crate::finding::{Basis, Finding, Severity};
+use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{At, Attachments, Unit};
 use crate::problem::Problem;
 use crate::words::length;
@@ -61,7 +61,7 @@ impl ScanSkin {
                 .hint("check its unit"));
         };
         let smooth = smoothed(&mesh, smooth_mm);
-        let findings = told(id, &file.value, &mesh, &found, &smooth);
+        let findings = told(id, &file.value, &mesh, &found, &smooth, smooth_mm);
         let view = view(&smooth.mesh);
         Ok((ScanSkin { mesh: Arc::new(smooth.mesh), gauss: Arc::default(), view, unit }, findings))
     }
@@ -129,7 +129,14 @@ fn view(mesh: &Mesh) -> [Point3; 3] {
 }
 
 /// What was found in the file, and what was done to it.
-fn told(id: &str, file: &str, mesh: &Mesh, found: &Findings, smooth: &Smoothed) -> Vec<Finding> {
+fn told(
+    id: &str,
+    file: &str,
+    mesh: &Mesh,
+    found: &Findings,
+    smooth: &Smoothed,
+    asked_mm: f64,
+) -> Vec<Finding> {
     let note = |code: &'static str, words: String| Finding::new(Severity::Note, code, id, words);
     let caution = |code: &'static str, words: String| Finding::new(Severity::Caution, code, id, words);
     let mut said = vec![note(
@@ -209,5 +216,20 @@ fn told(id: &str, file: &str, mesh: &Mesh, found: &Findings, smooth: &Smoothed) 
         )
         .source(Basis::Practice, "lengths on a rough scan read too long by the square of noise over spacing"),
     );
+    if smooth.length_mm < asked_mm - geom::tolerance::KEPT_MM {
+        said.push(
+            caution(
+                "scan-smoothed-less",
+                format!(
+                    "{file} was smoothed to {}, not to the {} asked for: its triangles are so small beside that \
+                     length that smoothing would take too long",
+                    length(smooth.length_mm),
+                    length(asked_mm)
+                ),
+            )
+            .figures(smooth.length_mm, Bound::Min, asked_mm, "mm")
+            .hint("save the scan coarser, or give a shorter `smooth`; what is rougher than that is still in it"),
+        );
+    }
     said
 }
