@@ -25,6 +25,8 @@ const ON_EDGE: f64 = 0.1;
 pub struct Fine {
     /// Its triangles.
     pub mesh: Mesh,
+    /// The same on the scan's own triangles: for places in space.
+    pub on_scan: Mesh,
     /// First flat place of each corner, mm.
     pub flat: Vec<Vec2>,
     /// Where the bearing's spot is in the patch.
@@ -36,6 +38,8 @@ pub struct Fine {
 /// A patch as it is parted.
 struct Parts {
     points: Vec<Point3>,
+    /// The same corners on the scan's own triangles.
+    chords: Vec<Point3>,
     normals: Vec<Point3>,
     flat: Vec<Vec2>,
     mesh: Mesh,
@@ -57,6 +61,7 @@ impl Cutter<'_> {
         });
         let mut parts = Parts {
             points: wide.mesh.points().to_vec(),
+            chords: wide.mesh.points().to_vec(),
             normals: wide.corners.iter().map(|k| self.normals[*k as usize]).collect(),
             flat: wide.flat,
             mesh: wide.mesh,
@@ -71,7 +76,8 @@ impl Cutter<'_> {
             parts.keep(size);
         }
         parts.clip(size);
-        Fine { mesh: parts.mesh, flat: parts.flat, centre: parts.centre, short }
+        let on_scan = parts.mesh.moved(parts.chords);
+        Fine { mesh: parts.mesh, on_scan, flat: parts.flat, centre: parts.centre, short }
     }
 }
 
@@ -109,6 +115,7 @@ impl Parts {
         kept.sort_unstable();
         let (mesh, corners) = self.mesh.part(&kept);
         self.points = mesh.points().to_vec();
+        self.chords = corners.iter().map(|k| self.chords[*k as usize]).collect();
         self.normals = corners.iter().map(|k| self.normals[*k as usize]).collect();
         self.flat = corners.iter().map(|k| self.flat[*k as usize]).collect();
         self.centre.triangle = kept.partition_point(|t| *t < self.centre.triangle) as u32;
@@ -147,6 +154,7 @@ impl Parts {
                             let part = d / (d - e);
                             let (a, b) = (a as usize, b as usize);
                             self.points.push(self.points[a].lerp(self.points[b], part));
+                            self.chords.push(self.chords[a].lerp(self.chords[b], part));
                             self.flat.push(self.flat[a].lerp(self.flat[b], part));
                             depths.push(0.0);
                             self.points.len() as u32 - 1
@@ -189,6 +197,7 @@ impl Parts {
             let [a, b] = [self.mesh.from(side), self.mesh.to(side)].map(|k| k as usize);
             let (p, q, n, m) = (self.points[a], self.points[b], self.normals[a], self.normals[b]);
             self.points.push((p + q) / 2.0 - (n * (q - p).dot(n) + m * (p - q).dot(m)) / 8.0);
+            self.chords.push((self.chords[a] + self.chords[b]) / 2.0);
             self.normals.push((n + m).try_normalize().unwrap_or(n));
             self.flat.push((self.flat[a] + self.flat[b]) / 2.0);
         }
@@ -254,6 +263,9 @@ mod tests {
         let size = Vec2::new(2.2, 3.3) * INCH;
         let fine = Cutter::new(&all.mesh).fine(bearing, size, size.x.min(size.y) / 12.0);
         assert!(!fine.short);
+        for p in fine.on_scan.points().iter().step_by(7) {
+            assert!(Spot::nearest(&all.mesh, *p).1 < 1e-6, "off the scan's own triangles");
+        }
         let flat = flatten(&fine.mesh, &fine.flat).unwrap();
         assert_eq!(flat.turned_over, 0);
         (flat.strain, fine.mesh.area())
