@@ -168,6 +168,9 @@ def main():
         other = of[f"{name}-right"]
         for row, twin in zip(stripe["stations"], other["stations"], strict=True):
             for key, got in row.items():
+                if isinstance(got, str):
+                    near(f"{name}: {key}", 0.0 if got == twin[key] else 1.0, 0.0, 0.0)
+                    continue
                 near(f"{name}: {key}", got, twin[key], 0.05)
     print(f"curved_stripes: {asked} checks, {len(wrong)} failures")
     for line in wrong[:20]:

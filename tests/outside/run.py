@@ -151,6 +151,9 @@ def main() -> int:
         run("curved.py", build),
         # The same patterns three per cent too large.
         run("curved.py", build, "--stretch", "1.03", fails=True),
+        run("cover.py", examples / "dump_plan"),
+        # The same strips of paper taken for a quarter narrower.
+        run("cover.py", examples / "dump_plan", "--narrow", "0.25", fails=True),
         run("stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
         # The same stripes asked 0.05 mm wider.
         run("stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.05", fails=True),

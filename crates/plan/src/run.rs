@@ -94,7 +94,7 @@ pub fn run(job: &Job, files: &Attachments) -> Result<Plan, Vec<Problem>> {
     let (mut masking, said) = mask::mask_marks(job, &painted);
     findings.extend(said);
     masking.paper = mask::paper::paper(job, &skins, &painted, &masking);
-    findings.extend(mask::paper::told(job, &skins, &painted));
+    findings.extend(mask::paper::told(masking.paper.as_ref()));
     findings.extend(mask::slits::slits(job, &skins, &painted, &masking));
     for mark in &painted {
         let over = job.painted_with(&mark.id).map_or("", |p| p.1);
@@ -291,8 +291,15 @@ impl Plan {
 
     /// The side view and strain of a surface that curves both ways.
     fn strain_sheet(&self, surface: &job::Surface, skin: &Skin) -> Option<sheet::Sheet> {
-        let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
-        book::layout_strain::strain_sheet(&self.job, &surface.in_words(), skin, &marks)
+        let (marks, stripes) = self.on(skin);
+        let on = book::layout_strain::On { marks: &marks, stripes: &stripes };
+        book::layout_strain::strain_sheet(&self.job, &surface.in_words(), skin, on)
+    }
+
+    /// Marks and stripes on a surface.
+    fn on(&self, skin: &Skin) -> (Vec<&Placed>, Vec<&Laid>) {
+        let marks = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+        (marks, self.stripes.iter().filter(|s| s.surface == skin.id).collect())
     }
 
     /// The drawings of the printed book as SVG, by name: `wing-sheet/SURFACE`, `cover/SURFACE`, `strain/SURFACE`,
@@ -308,9 +315,10 @@ impl Plan {
             }
         }
         for skin in &self.skins {
-            let marks: Vec<&Placed> = self.marks.iter().filter(|m| m.surface == skin.id).collect();
+            let (marks, stripes) = self.on(skin);
+            let on = book::layout_strain::On { marks: &marks, stripes: &stripes };
             let room = book::spray_files::LARGE_ROOM;
-            if let Some(sheet) = book::layout_strain::strain_page(&self.job, skin, &marks, room) {
+            if let Some(sheet) = book::layout_strain::strain_page(&self.job, skin, on, room) {
                 drawings.push((format!("strain/{}", skin.id), sheet::svg::write(&sheet).into_bytes()));
             }
         }

@@ -27,6 +27,11 @@ pub fn percent(share: f64) -> String {
     }
 }
 
+/// True of a share that [`percent`] reads as none at all.
+pub fn is_nothing(share: f64) -> bool {
+    percent(share) == percent(0.0)
+}
+
 /// An error of length finer than a tape reads: `0.04 mm (0.0016 in)`.
 pub fn fine(mm: f64) -> String {
     format!("{:.2} mm ({:.4} in)", mm, mm / 25.4)

@@ -53,9 +53,18 @@ fn both_sides_of_a_body_get_one_station_and_one_size() {
     let (a, b) = (ends(left, 0), ends(right, 5));
     assert!((a.x - b.x).abs() < 0.02 && (a.y + b.y).abs() < 0.02 && (a.z - b.z).abs() < 0.02, "{a} {b}");
     assert!(ends(left, 0).x < ends(left, 5).x && ends(right, 5).x < ends(right, 0).x);
-    // Paper is cut by lengths that such a skin does not give: none is planned, and that is said.
-    assert!(plan.masking.paper.is_none());
-    assert_eq!(plan.findings.iter().filter(|f| f.code == "no-paper").count(), 2);
+    // Paper covers both sides, each with its own strips and the port first, and what is folded is said of each.
+    let paper = plan.masking.paper.as_ref().unwrap();
+    assert_eq!(plan.findings.iter().filter(|f| f.code == "no-paper").count(), 0);
+    assert_eq!(plan.findings.iter().filter(|f| f.code == "paper-darts").count(), 2);
+    for skin in &plan.skins {
+        assert!(paper.strips.iter().any(|s| s.surface == skin.id && !s.back && 0.0 < s.darts));
+    }
+    let covered: Vec<&str> = paper.covered.iter().map(|c| c.1.as_str()).collect();
+    assert_eq!(covered, ["static-port"]);
+    // A ring of 130 in round, shrinking to 22 in on 264 in of length: both sides less the letters with their tape.
+    let bare = paper.area / 25.4_f64.powi(2);
+    assert!((22_000.0..29_000.0).contains(&bare), "{bare} sq in");
 }
 
 #[test]

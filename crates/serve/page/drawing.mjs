@@ -149,7 +149,7 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
   return html`<${Sheet} cls=${small ? "small" : ""} show=${box0} label="Drawing of ${surface.id}${small ? ", beside its figures" : ""}" setScale=${setScale} handlers=${handlers} svgRef=${svg} held=${!!(onMark || onFeature)}>${(px, seen) => html`
     <path class="outline" d=${path([surface.outline_flat_mm])} />
     <${Under} surface=${surface} under=${under} px=${px} box=${whole} />
-    ${((plan && plan.stripes) || []).filter((s) => s.surface === surface.id).map((s) => html`<path class="stripe ${which === s.id ? "chosen" : ""}" fill-rule="evenodd" style=${colours && colours[s.id] ? `fill:${colours[s.id]}` : ""} d=${path(s.rings_flat_mm)}><title>stripe ${s.id}</title></path>`)}
+    ${((plan && plan.stripes) || []).filter((s) => s.surface === surface.id).map((s) => html`<path class="stripe ${which === s.id ? "chosen" : ""}" fill-rule="evenodd" style=${colours && colours[s.id] ? `fill:${colours[s.id]}` : ""} d=${path(s.rings_drawn_mm || s.rings_flat_mm)}><title>stripe ${s.id}</title></path>`)}
     ${marks.map((k) => further(k).map((rings) => html`<path class="mark" style="stroke-width:1px;cursor:default" fill-rule="evenodd" transform=${shift("mark", k.id)} d=${path(rings)} />`))}
     ${marks.map((k, n) => there(k) && html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)} style=${colours && colours[k.id] ? `fill:${colours[k.id]}` : ""}
         d=${drawn[n]} onpointerdown=${onMark ? take("mark", k.id, k.centre_flat_mm) : null}

@@ -36,12 +36,20 @@ export function TapeLies({ stripe, inch }) {
   return html`<p><span class="word-pass">✓ lies</span>: ${both(t.width_mm, inch)} tape falls into its bends by itself; ${strain}.</p>`;
 }
 
+/** What a row tells that has one place only. */
+const TIPS = { corner: "corner of the end", tip: "tip" };
+
 /** Where both edges are marked at every rib or station, and where ticks go. */
 export function Edges({ stripe, kind, inch }) {
   const [s, t] = kind === "flat" ? ["x", "y"] : ["s", "t"];
+  // A steep stripe is marked by height, at every height the stations of its two edges.
+  const steep = stripe.heights && stripe.heights.length > 0;
+  const rows = steep ? stripe.heights.map((r) => ({ at: r.t_mm, lower: r.lower_s_mm, upper: r.upper_s_mm, what: r.what }))
+    : stripe.stations.map((r) => ({ at: r.s_mm, lower: r.lower_t_mm, upper: r.upper_t_mm, what: r.what }));
+  const [lower, upper] = steep ? ["nearer edge", "farther edge"] : kind === "wing" ? ["leading side", "trailing side"] : ["lower edge", "upper edge"];
   return html`<h2>Its edges</h2>
-    <div class="scroll" tabindex="0" role="region" aria-label="Edges of ${stripe.id}"><table><thead><tr><th class="n">at ${s}</th><th class="n">${kind === "wing" ? "leading side" : "lower edge"}, ${t}</th><th class="n">${kind === "wing" ? "trailing side" : "upper edge"}, ${t}</th></tr></thead><tbody>
-      ${stripe.stations.map((r) => html`<tr><td class="n">${one(r.s_mm, inch)}</td><td class="n">${one(r.lower_t_mm, inch)}</td><td class="n">${one(r.upper_t_mm, inch)}</td></tr>`)}</tbody></table></div>
+    <div class="scroll" tabindex="0" role="region" aria-label="Edges of ${stripe.id}"><table><thead><tr><th class="n">at ${steep ? t : s}</th><th class="n">${lower}, ${steep ? s : t}</th><th class="n">${upper}, ${steep ? s : t}</th></tr></thead><tbody>
+      ${rows.map((r) => html`<tr><td class="n">${one(r.at, inch)}</td><td class="n">${one(r.lower, inch)}</td><td class="n">${r.what === "edges" ? one(r.upper, inch) : TIPS[r.what]}</td></tr>`)}</tbody></table></div>
     ${stripe.ticks && stripe.ticks.length ? html`<h3>Ticks where a part is painted apart</h3><table><thead><tr><th>part</th><th class="n">${s}</th><th class="n">${t}</th></tr></thead><tbody>
       ${stripe.ticks.map((k) => html`<tr><td>${k.part}</td><td class="n">${one(k.at_skin_mm[0], inch)}</td><td class="n">${one(k.at_skin_mm[1], inch)}</td></tr>`)}</tbody></table>` : ""}`;
 }

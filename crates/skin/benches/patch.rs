@@ -12,6 +12,7 @@ use skin::cut::{Cutter, Shape};
 use skin::flatten::flatten;
 use skin::straight::Bearing;
 use skin::surface::grid;
+use skin::taut::{shortest, taut};
 use skin::windows::Distances;
 use skin::{Spot, denoise};
 use std::hint::black_box;
@@ -54,12 +55,14 @@ fn large(c: &mut Criterion) {
     let map = first();
     slow.bench_function("scan: flatten", |b| b.iter(|| flatten(black_box(&scan), &map.flat)));
     slow.bench_function("scan: smooth to 1 in", |b| b.iter(|| denoise::smoothed(black_box(&scan), INCH)));
-    let near = (0..scan.points().len() as u32).min_by(|a, b| {
-        let off = |k: &u32| (map.flat[*k as usize].hypot() - 12.0 * INCH).abs();
-        off(a).total_cmp(&off(b))
+    let goal = skins::corner_at(&scan, spot, 12.0 * INCH);
+    slow.bench_function("scan: taut way of 12 in", |b| b.iter(|| taut(black_box(&scan), spot, goal)));
+    slow.bench_function("scan: the same, none shorter", |b| {
+        b.iter(|| shortest(black_box(&scan), spot, goal, usize::MAX))
     });
-    let target = near.expect("has corners");
-    slow.bench_function("scan: exact way of 12 in", |b| {
+    let target =
+        scan.from(3 * goal.triangle + (0..3).find(|k| 0.5 < goal.shares[*k as usize]).expect("a corner"));
+    slow.bench_function("scan: exact distances until that corner", |b| {
         b.iter(|| Distances::from(black_box(&scan), spot, f64::INFINITY, &[target]).all()[target as usize]);
     });
     let bearing = Bearing::new(&scan, spot, geom::Point3::X).expect("along the skin");

@@ -107,8 +107,10 @@ pub fn around(
         if firsts[k as usize] != NONE {
             for side in mesh.around(firsts[k as usize]) {
                 put(mesh.to(side));
-                // At an open edge the last corner of the fan starts no side from here.
-                put(mesh.facing(side));
+                // At an open edge no side from here goes to the last corner of the fan.
+                if mesh.across(Mesh::next(Mesh::next(side))).is_none() {
+                    put(mesh.facing(side));
+                }
             }
         }
     }

@@ -13,6 +13,7 @@ use crate::{Mesh, Spot};
 use geom::{Point3, Vec2};
 
 mod barrier;
+mod hands;
 mod mix;
 mod net;
 mod shape;
@@ -63,10 +64,10 @@ pub enum FlattenError {
 /// # Errors
 /// [`FlattenError`].
 pub fn flatten(mesh: &Mesh, first: &[Vec2]) -> Result<Flat, FlattenError> {
-    if !in_one_piece(mesh) {
+    let (whole, shapes) = hands::both(first.len(), || in_one_piece(mesh), || Shapes::of(mesh));
+    if !whole {
         return Err(FlattenError::NotADisc);
     }
-    let shapes = Shapes::of(mesh);
     let (places, steps) = rested(mesh, &shapes, first)?;
     unfolded(mesh, shapes, places, steps)
 }
@@ -119,34 +120,36 @@ enum Solver {
 
 /// From a first map to rest: small patches by factors; large ones start from the flattened net and go on with it.
 fn rested(mesh: &Mesh, shapes: &Shapes, first: &[Vec2]) -> Result<(Vec<Vec2>, usize), FlattenError> {
-    let rows = shapes.laplacian(mesh);
-    let mut places = first.to_vec();
-    let mut steps = 0;
-    let mut solver = None;
-    if NETTED <= first.len()
-        && let Some(mut net) = net::Net::under(mesh, first)
-    {
-        if let Some((laid, flat, knots)) = net.laid(mesh, first)
-            && in_one_piece(&laid)
-            && let Ok((coarse, taken)) = rested(&laid, &Shapes::of(&laid), &flat)
-        {
-            let start = net.carried(first, &knots, &coarse);
-            steps += taken;
-            // A net laid over folds may lead astray.
-            if shapes.turned_over(mesh, &start) <= shapes.turned_over(mesh, first) {
-                places = start;
-            }
-        }
-        if net.prepare(&rows) {
-            solver = Some(Solver::Netted(rows, net));
-        }
-    }
-    let solver = match solver {
-        Some(solver) => solver,
-        None => Solver::Factored(Factors::new(&shapes.laplacian(mesh)).ok_or(FlattenError::TooThin)?),
+    let (rows, (net, mut places, mut steps)) =
+        hands::both(first.len(), || shapes.laplacian(mesh), || started(mesh, shapes, first));
+    let net = net.and_then(|mut net| net.prepare(&rows).then_some(net));
+    let solver = match net {
+        Some(net) => Solver::Netted(rows, net),
+        None => Solver::Factored(Factors::new(&rows).ok_or(FlattenError::TooThin)?),
     };
     steps += relax(mesh, shapes, &solver, &mut places);
     Ok((places, steps))
+}
+
+/// The net under a patch, if it is so large that one helps, and the places and steps of the start: the first map, moved
+/// as the net is when it is laid flat.
+fn started(mesh: &Mesh, shapes: &Shapes, first: &[Vec2]) -> (Option<net::Net>, Vec<Vec2>, usize) {
+    let large = NETTED <= first.len();
+    let Some(net) = large.then(|| net::Net::under(mesh, first)).flatten() else {
+        return (None, first.to_vec(), 0);
+    };
+    if let Some((laid, flat, knots)) = net.laid(mesh, first)
+        && in_one_piece(&laid)
+        && let Ok((coarse, taken)) = rested(&laid, &Shapes::of(&laid), &flat)
+    {
+        let start = net.carried(first, &knots, &coarse);
+        // A net laid over folds may lead astray.
+        if shapes.turned_over(mesh, &start) <= shapes.turned_over(mesh, first) {
+            return (Some(net), start, taken);
+        }
+        return (Some(net), first.to_vec(), taken);
+    }
+    (Some(net), first.to_vec(), 0)
 }
 
 /// Whether all triangles hang together side by side.
@@ -171,19 +174,21 @@ fn in_one_piece(mesh: &Mesh) -> bool {
 /// Steps until the error rests.
 fn relax(mesh: &Mesh, shapes: &Shapes, solver: &Solver, places: &mut Vec<Vec2>) -> usize {
     let mut sides = vec![[0.0; 2]; places.len()];
-    let mut mix = mix::Mix::new(places.len());
+    // Room to work in: asking for it anew at each step takes as long as a sweep.
+    let (mut to, mut room) = (Vec::new(), Vec::new());
+    let mut mix = mix::Mix::default();
     let mut best: Option<(f64, Vec<Vec2>)> = None;
     let mut last = f64::INFINITY;
     let rest = if matches!(solver, Solver::Netted(..)) { NEAR_REST } else { AT_REST };
     for step in 1..=MOST_STEPS {
         // The error of the places the step starts from comes for free.
-        let error = shapes.wanted(mesh, places, &mut sides);
+        let error = shapes.wanted(mesh, places, &mut sides, &mut room);
         if let Some((least, before)) = &best
             && *least < error
         {
             // Extrapolation went too far: back to the best and on with plain steps.
             places.clone_from(before);
-            shapes.wanted(mesh, places, &mut sides);
+            shapes.wanted(mesh, places, &mut sides, &mut room);
             mix.forget();
         } else {
             let gained = last - error;
@@ -205,8 +210,9 @@ fn relax(mesh: &Mesh, shapes: &Shapes, solver: &Solver, places: &mut Vec<Vec2>) 
                 mix.next(places, &sides);
             }
             Solver::Netted(rows, net) => {
-                let mut to: Vec<[f64; 2]> = places.iter().map(|p| [p.x, p.y]).collect();
-                net.nearer(rows, &sides, &mut to);
+                to.clear();
+                to.extend(places.iter().map(|p| [p.x, p.y]));
+                net.nearer(rows, &sides, &mut to, &mut room);
                 mix.next(places, &to);
             }
         }

@@ -24,6 +24,7 @@ pub mod smooth;
 pub mod straight;
 pub mod strip;
 pub mod surface;
+pub mod taut;
 pub mod windows;
 
 pub use mesh::Mesh;

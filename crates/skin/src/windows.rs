@@ -64,6 +64,8 @@ struct Spread<'a> {
     queue: BinaryHeap<Near>,
     /// Corners that give light anew, and at which distance: queued after the windows by number.
     lamps: Vec<(u32, f64)>,
+    /// A place, and the longest way to it that is asked for: light that cannot get there any shorter goes no further.
+    aim: Option<(Point3, f64)>,
 }
 
 /// Numbers from here on name lamps in the queue.
@@ -76,6 +78,16 @@ impl<'a> Distances<'a> {
         let mut spread = Spread::new(mesh, source);
         spread.start();
         spread.run(within, until);
+        spread.found
+    }
+
+    /// Distances from `source` as far as they matter for the corner `goal`, if it is no farther than `most`: of other
+    /// corners only upper bounds.
+    pub(crate) fn toward(mesh: &'a Mesh, source: Spot, goal: u32, most: f64) -> Distances<'a> {
+        let mut spread = Spread::new(mesh, source);
+        spread.aim = Some((mesh.point(goal), most));
+        spread.start();
+        spread.run(most, &[goal]);
         spread.found
     }
 
@@ -186,6 +198,7 @@ impl<'a> Spread<'a> {
             angle,
             queue: BinaryHeap::new(),
             lamps: Vec::new(),
+            aim: None,
         }
     }
 
@@ -200,21 +213,24 @@ impl<'a> Spread<'a> {
             self.light_from(corners[k], 0.0);
             return;
         }
+        // On a side: into both its triangles, for along the side itself no light goes out.
         let here = spot.point(mesh);
-        for k in corners {
-            self.reach(k, here.distance(mesh.point(k)), Via::Source);
-        }
-        for side in 3 * spot.triangle..3 * spot.triangle + 3 {
-            if let Some(other) = mesh.across(side) {
+        let on = (0..3).find(|k| spot.shares[(k + 2) % 3] <= geom::tolerance::NOISE_UNIT);
+        let across = on.and_then(|k| mesh.across(3 * spot.triangle + k as u32)).map(|s| s / 3);
+        for t in [Some(spot.triangle), across].into_iter().flatten() {
+            for side in 3 * t..3 * t + 3 {
+                let corner = mesh.from(side);
+                self.reach(corner, here.distance(mesh.point(corner)), Via::Source);
+                let Some(other) = mesh.across(side) else { continue };
                 let (a, b) = (mesh.point(mesh.from(other)), mesh.point(mesh.to(other)));
-                let long = (b - a).length();
-                let x = (here - a).dot(b - a) / long;
+                let to = (b - a).length();
+                let x = (here - a).dot(b - a) / to;
                 let y = -((here - a).length_squared() - x * x).max(0.0).sqrt();
                 let source = Vec2::new(x, y);
                 self.push(Window {
                     side: other,
                     from: 0.0,
-                    to: long,
+                    to,
                     source,
                     before: 0.0,
                     corner: NONE,
@@ -248,6 +264,9 @@ impl<'a> Spread<'a> {
         }
         self.found.distance[corner as usize] = distance;
         self.found.via[corner as usize] = via;
+        if self.aim.is_some_and(|(to, most)| most < distance + to.distance(self.found.mesh.point(corner))) {
+            return;
+        }
         if self.bends[corner as usize] {
             self.queue.push(Near(distance, LAMP + self.lamps.len() as u32));
             self.lamps.push((corner, distance));
@@ -274,10 +293,25 @@ impl<'a> Spread<'a> {
     }
 
     fn push(&mut self, window: Window) {
+        if self.aim.is_some_and(|(to, most)| most < self.least_by(&window, to)) {
+            return;
+        }
         let nearest = window.source.x.clamp(window.from, window.to);
         let near = window.before + (window.source - Vec2::new(nearest, 0.0)).hypot();
         self.queue.push(Near(near, self.found.windows.len() as u32));
         self.found.windows.push(window);
+    }
+
+    /// The least way through a window to a place, straight through space from the window on.
+    fn least_by(&self, w: &Window, to: Point3) -> f64 {
+        let mesh = self.found.mesh;
+        let (a, b) = (mesh.point(mesh.from(w.side)), mesh.point(mesh.to(w.side)));
+        let along = (b - a) / mesh.length(w.side);
+        let (d, x) = (to - a, along.dot(to - a));
+        // Turned about the side into the plane of the light, on its far side.
+        let turned = Vec2::new(x, (d - along * x).length());
+        let by = Vec2::new(crossed(w.source, turned).clamp(w.from, w.to), 0.0);
+        w.before + (by - w.source).hypot() + (turned - by).hypot()
     }
 
     /// Light through one window: to the corner facing it, and on through the two other sides.
@@ -303,9 +337,10 @@ impl<'a> Spread<'a> {
             if far < least {
                 self.angle[w.side as usize] = (far, shadow);
             } else {
-                // A nearer light met this corner: only the ways that do not cross its own go on.
-                left = shadow < at;
-                right = at < shadow;
+                // A nearer light met this corner: only the ways that do not cross its own go on. Two lights whose rims
+                // meet at the corner cross by rounding only, and both go on.
+                left = shadow < at + slack;
+                right = at - slack < shadow;
             }
         }
         let (next, last) = (Mesh::next(w.side), Mesh::next(Mesh::next(w.side)));

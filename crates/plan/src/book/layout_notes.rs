@@ -34,7 +34,7 @@ pub(super) fn cautions(view: &View<'_>, more: &[String], room: Room) -> Vec<Item
     let entries = more
         .iter()
         .map(|m| (None, lines_of(m)))
-        .chain(worth.iter().map(|f| (Some(verdict_of(f.severity)), lines_of(&f.message))))
+        .chain(worth.iter().map(|f| (Some(verdict_of(f.severity)), lines_of(&named(view, f)))))
         .chain(girths.iter().map(|g| (None, lines_of(g))));
     for (mark, lines) in entries {
         if y - LINE * lines.len() as f64 - LINE < room.lo.y + 2.0 {
@@ -63,6 +63,16 @@ pub(super) fn cautions(view: &View<'_>, more: &[String], room: Room) -> Vec<Item
         ));
     }
     items
+}
+
+/// What a finding says; before it, where there are several, which mark or stripe it is about.
+fn named(view: &View<'_>, finding: &Finding) -> String {
+    let about = view.marks.iter().map(|m| &m.id).chain(view.stripes.iter().map(|s| &s.id));
+    let several = view.marks.len() + view.stripes.len() > 1;
+    match about.into_iter().find(|id| **id == finding.about) {
+        Some(id) if several => format!("{id}: {}", finding.message),
+        _ => finding.message.clone(),
+    }
 }
 
 /// Girth, chord and their difference: what is measured wrong most often.
@@ -111,11 +121,17 @@ pub(super) fn title(view: &View<'_>, scale: f64, corner: Point) -> Table {
             both_words(mark.stroke).and(Words::from(",  ")).and(both_words(mark.gap)),
         ));
     }
-    for stripe in view.stripes.iter().take(if view.marks.is_empty() { 4 } else { 1 }) {
+    let told = if view.marks.is_empty() { 4 } else { 2 };
+    for stripe in view.stripes.iter().take(told) {
         rows.push(Row::new(
             "stripe",
             Words::from(format!("{}, ", stripe.id)).and(both_words(stripe.width)).and(Words::from(" wide")),
         ));
+    }
+    for (what, count, told) in [("marks", view.marks.len(), 2), ("stripes", view.stripes.len(), told)] {
+        if told < count {
+            rows.push(Row::new(what, format!("and {} more", count - told)));
+        }
     }
     let stand = match &view.skin.shape {
         SkinShape::Wing(_) if view.marks.iter().any(|m| m.angle.cos() < 0.0) => {

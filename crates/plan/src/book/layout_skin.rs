@@ -177,7 +177,10 @@ fn directions(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
                 TYPE_BODY,
                 "up",
             ));
-            items.push(label(Point::new(skin_room.hi.x + 15.0, skin_room.lo.y - 4.0), "you stand here"));
+            // Below what stations are told of along the edge.
+            let below = if view.marks.is_empty() && !view.stripes.is_empty() { 11.5 } else { 4.0 };
+            let at = Point::new(skin_room.hi.x + 15.0, skin_room.lo.y - below);
+            items.push(label(at, "you stand here"));
         }
     }
     // Where the middle of a mark was wanted, if it came to lie elsewhere.

@@ -5,9 +5,10 @@ use super::layout_notes::{heading, small};
 use crate::fit::charts::{fine, percent};
 use crate::fit::placed::Placed;
 use crate::job::{Job, Unit};
+use crate::stripe::Laid;
 use crate::surface::{BodySkin, Chart, Skin, SkinShape};
 use crate::words::length;
-use geom::{Affine, Point, Ring, Vec2};
+use geom::{Affine, Point, Point3, Ring, Vec2};
 use sheet::frame::{Paper, Way, fit_scale, frame, inside, scale_text};
 use sheet::title_block::{Row, title_block};
 use sheet::tokens::{Colour, TYPE_BODY, TYPE_LABEL};
@@ -34,26 +35,53 @@ const STRIP: f64 = 62.0;
 /// Longest chord, mm, of an edge of a letter seen from the side.
 const CHORD_MM: f64 = 25.0;
 
-/// The drawing; `None` for a surface that unrolls, or without a mark.
-pub(crate) fn strain_sheet(job: &Job, surface_words: &str, skin: &Skin, marks: &[&Placed]) -> Option<Sheet> {
-    if skin.unrolls() || marks.iter().all(|m| m.charts.is_none()) {
+/// What lies on a surface.
+#[derive(Clone, Copy)]
+pub(crate) struct On<'a> {
+    pub(crate) marks: &'a [&'a Placed],
+    pub(crate) stripes: &'a [&'a Laid],
+}
+
+impl On<'_> {
+    /// True if nothing of it is laid flat piece by piece.
+    fn nothing(self) -> bool {
+        self.marks.iter().all(|m| m.charts.is_none())
+            && self.stripes.iter().all(|s| s.painted.charts.is_none())
+    }
+}
+
+/// The drawing; `None` for a surface that unrolls, or with nothing on it.
+pub(crate) fn strain_sheet(job: &Job, surface_words: &str, skin: &Skin, of: On<'_>) -> Option<Sheet> {
+    let marks = of.marks;
+    if skin.unrolls() || of.nothing() {
         return None;
     }
     let size = Paper::A3.size(Way::Landscape);
     let room = inside(size);
-    let Drawn { mut layers, scales } = drawn(job, skin, marks, room);
+    let Drawn { mut layers, scales } = drawn(job, skin, of, room);
     let worst = marks.iter().filter_map(|m| m.charts.as_ref()).map(|c| c.worst());
     let (strain, stroke) =
         worst.fold((0.0_f64, 0.0_f64), |a, b| (a.0.max(b.max_strain), a.1.max(b.stroke_error)));
-    let rows = [
+    let mut rows = vec![
         Row::new("job", job.title.as_str()),
         Row::new("surface", format!("{surface_words} ({})", skin.id)),
-        Row::new("mark", marks.iter().map(|m| m.words()).collect::<Vec<_>>().join(", ")),
-        Row::new("most strain", percent(strain)),
-        Row::new("worst stroke", fine(stroke)),
-        Row::new("scales", format!("{}, patterns {}", scale_text(scales[0]), scale_text(scales[1]))),
     ];
-    let table = title_block(Point::new(room.hi.x, room.lo.y), "Side view and strain", &rows);
+    let stripes: Vec<&str> = of.stripes.iter().map(|s| s.id.as_str()).collect();
+    if !stripes.is_empty() {
+        rows.push(Row::new("stripes", stripes.join(", ")));
+    }
+    let name = if marks.is_empty() {
+        rows.push(Row::new("scale", scale_text(scales[0])));
+        "Side view"
+    } else {
+        rows.push(Row::new("mark", marks.iter().map(|m| m.words()).collect::<Vec<_>>().join(", ")));
+        rows.push(Row::new("most strain", percent(strain)));
+        rows.push(Row::new("worst stroke", fine(stroke)));
+        let scales = format!("{}, patterns {}", scale_text(scales[0]), scale_text(scales[1]));
+        rows.push(Row::new("scales", scales));
+        "Side view and strain"
+    };
+    let table = title_block(Point::new(room.hi.x, room.lo.y), name, &rows);
     layers.insert(0, layer("border", frame(size)));
     layers.push(layer("title block", table.items));
     Some(Sheet {
@@ -69,15 +97,15 @@ pub(crate) fn strain_sheet(job: &Job, surface_words: &str, skin: &Skin, marks: &
 
 /// The same for a page of the book, without frame and title block, as large as `room`, mm: shown at its own size, so that
 /// its words stay as large as they are.
-pub(crate) fn strain_page(job: &Job, skin: &Skin, marks: &[&Placed], room: (f64, f64)) -> Option<Sheet> {
-    if skin.unrolls() || marks.iter().all(|m| m.charts.is_none()) {
+pub(crate) fn strain_page(job: &Job, skin: &Skin, of: On<'_>, room: (f64, f64)) -> Option<Sheet> {
+    if skin.unrolls() || of.nothing() {
         return None;
     }
     let whole = Room { lo: Point::ZERO, hi: Point::new(room.0, room.1) };
     Some(Sheet {
         width_mm: room.0,
         height_mm: room.1,
-        layers: drawn(job, skin, marks, whole).layers,
+        layers: drawn(job, skin, of, whole).layers,
         title: format!("{}: side view and strain", job.title),
         description: "The surface seen from the side, and the strain of each character's pattern.".to_owned(),
     })
@@ -93,12 +121,19 @@ struct Drawn {
     scales: [f64; 2],
 }
 
-fn drawn(job: &Job, skin: &Skin, marks: &[&Placed], room: Room) -> Drawn {
+fn drawn(job: &Job, skin: &Skin, of: On<'_>, room: Room) -> Drawn {
+    if of.marks.is_empty() {
+        // Stripes alone: how they lie flat is told in figures by their sheets.
+        let upper = Room { lo: Point::new(room.lo.x, room.lo.y + STRIP), hi: room.hi }.inset(14.0);
+        let (seen, scale) = side_view(job, skin, of, upper);
+        return Drawn { layers: vec![layer("side view", seen)], scales: [scale, scale] };
+    }
+    let marks = of.marks;
     let work = Room { lo: Point::new(room.lo.x, room.lo.y + STRIP), hi: room.hi };
     let split = work.lo.y + work.height() * (1.0 - UPPER);
     let upper = Room { lo: Point::new(work.lo.x, split), hi: work.hi }.inset(14.0);
     let lower = Room { lo: work.lo, hi: Point::new(work.hi.x, split) }.inset(10.0);
-    let (seen, scale) = side_view(job, skin, marks, upper);
+    let (seen, scale) = side_view(job, skin, of, upper);
     let (toned, toned_scale) = patterns(marks, lower);
     Drawn {
         layers: vec![layer("side view", seen), layer("strain", toned), layer("notes", legend(room, marks))],
@@ -107,7 +142,7 @@ fn drawn(job: &Job, skin: &Skin, marks: &[&Placed], room: Room) -> Drawn {
 }
 
 /// The surface as it is seen, with the marks where they lie; and its scale.
-fn side_view(job: &Job, skin: &Skin, marks: &[&Placed], room: Room) -> (Vec<Item>, f64) {
+fn side_view(job: &Job, skin: &Skin, of: On<'_>, room: Room) -> (Vec<Item>, f64) {
     let outline = match &skin.shape {
         SkinShape::Body(body) => {
             let profile = body.profile();
@@ -135,22 +170,29 @@ fn side_view(job: &Job, skin: &Skin, marks: &[&Placed], room: Room) -> (Vec<Item
         items.extend(waterlines(job, body, on, lo, hi));
     }
     items.push(Item::rings([&outline.mapped(on)], pen(Role::Outline)));
-    for mark in marks {
+    let seen = |ring: &Ring, space: &dyn Fn(Point) -> Option<Point3>| {
+        let points = ring.edges().flat_map(|e| {
+            let parts = (e.length() / CHORD_MM).ceil().max(1.0);
+            (0..parts as usize).map(|i| e.at(i as f64 / parts)).collect::<Vec<_>>()
+        });
+        let seen = points.filter_map(space).map(|q| match &skin.shape {
+            SkinShape::Body(body) => body.side_on(q),
+            SkinShape::Scan(scan) => scan.flat(q),
+            _ => Point::ZERO,
+        });
+        Ring::from_points(seen.collect::<Vec<_>>()).mapped(on)
+    };
+    for stripe in of.stripes {
+        let Some(charts) = &stripe.painted.charts else { continue };
+        let space = |p: Point| charts.sheet.space_from_flat(p);
+        let rings: Vec<Ring> = stripe.painted.rings().iter().map(|r| seen(r, &space)).collect();
+        items.push(Item::rings(&rings, pen(Role::CutLine)));
+    }
+    for mark in of.marks {
         let Some(charts) = &mark.charts else { continue };
         for (k, glyph) in mark.glyphs.iter().enumerate() {
-            let ring = |r: &Ring| {
-                let points = r.edges().flat_map(|e| {
-                    let parts = (e.length() / CHORD_MM).ceil().max(1.0);
-                    (0..parts as usize).map(|i| e.at(i as f64 / parts)).collect::<Vec<_>>()
-                });
-                let seen = points.filter_map(|p| charts.space(k, p)).map(|q| match &skin.shape {
-                    SkinShape::Body(body) => body.side_on(q),
-                    SkinShape::Scan(scan) => scan.flat(q),
-                    _ => Point::ZERO,
-                });
-                Ring::from_points(seen.collect::<Vec<_>>()).mapped(on)
-            };
-            let rings: Vec<Ring> = glyph.rings.iter().map(ring).collect();
+            let space = |p: Point| charts.space(k, p);
+            let rings: Vec<Ring> = glyph.rings.iter().map(|r| seen(r, &space)).collect();
             items.push(Item::rings(&rings, pen(Role::CutLine)));
         }
     }

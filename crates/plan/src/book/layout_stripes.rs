@@ -11,8 +11,8 @@ use sheet::{Fill, Item, Lean, Outline, Path, Role, Room, Text, pen};
 
 /// How far a station's mark stands out beyond both edges, mm on paper.
 const OUT: f64 = 1.2;
-/// Least distance between two figures of stations, mm on paper.
-const APART: f64 = 11.0;
+/// White between two figures of stations, mm on paper.
+const BETWEEN: f64 = 2.0;
 
 /// The painted stripes: wide edges, lightly hatched, as the letters are.
 pub(super) fn stripes(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
@@ -65,15 +65,17 @@ pub(super) fn station_figures(view: &View<'_>, on: &OnSheet, skin_room: Room) ->
         .map(|(s, row)| (on.point(read_on_drawing(s, view.skin, [row.s, row.lower])).x, row.s))
         .collect();
     stations.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut last = f64::NEG_INFINITY;
+    let mut free = f64::NEG_INFINITY;
     for (x, s) in stations {
-        if x - last < APART {
+        let text = Text::centred(Point::new(x, skin_room.lo.y - 6.4), inches(s), TYPE_LABEL);
+        let half = text.width() / 2.0;
+        if x - half < free {
             continue;
         }
-        last = x;
+        free = x + half + BETWEEN;
         let y = skin_room.lo.y;
         items.push(Item::line([Point::new(x, y - 0.8), Point::new(x, y - 3.0)], pen(Role::Dimension)));
-        items.push(Item::Text(Text::centred(Point::new(x, y - 6.4), inches(s), TYPE_LABEL)));
+        items.push(Item::Text(text));
     }
     if !items.is_empty() {
         let at = Point::new(skin_room.lo.x, skin_room.lo.y - 11.5);

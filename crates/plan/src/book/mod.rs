@@ -33,6 +33,7 @@ mod plan_stripes;
 pub mod spray_files;
 mod sticks;
 mod sticks_drawing;
+mod stripe_parts;
 pub mod summary;
 mod summary_spray;
 pub mod tape_map;

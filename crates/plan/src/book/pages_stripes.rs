@@ -2,9 +2,11 @@
 
 use super::plan_file::mm;
 use super::plan_stripes::runs;
+use super::stripe_parts::{ROUND_EDGE, shares, stretches};
 use crate::Plan;
 use crate::job::StripeEnd;
 use crate::stripe::Laid;
+use crate::stripe::stations::What;
 use crate::stripe::tape::Lies;
 use crate::surface::{Skin, SkinShape};
 use serde_json::{Value, json};
@@ -14,10 +16,20 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
     let (surface, skin) =
         plan.job.surfaces.iter().zip(&plan.skins).find(|(_, skin)| skin.id == stripe.surface)?;
     let (paint, over) = plan.job.painted_with(&stripe.id).unwrap_or_default();
-    let rows: Vec<Value> = stripe
-        .stations
+    let steep = !stripe.heights.is_empty();
+    let rows: Vec<Value> = if steep { &stripe.heights } else { &stripe.stations }
         .iter()
-        .map(|r| json!({"s_mm": mm(r.s), "lower_mm": mm(r.lower), "upper_mm": mm(r.upper), "wide_mm": mm(r.upper - r.lower)}))
+        .map(|r| {
+            let told = match r.what {
+                What::Edges => "",
+                What::Corner => "corner of the end",
+                What::Tip => "tip",
+            };
+            json!({
+                "s_mm": mm(r.s), "lower_mm": mm(r.lower), "upper_mm": mm(r.upper), "wide_mm": mm(r.upper - r.lower),
+                "told": told,
+            })
+        })
         .collect();
     let ticks: Vec<Value> = stripe
         .ticks
@@ -36,13 +48,22 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
             })
         })
         .collect();
+    let parted: Vec<Value> = stretches(plan, stripe)
+        .into_iter()
+        .map(|s| {
+            let on = if s.part.is_empty() { "the skin between" } else { s.part.as_str() };
+            json!({"piece": s.piece, "on": on, "from_mm": s.from_skin_mm[0], "to_mm": s.to_skin_mm[0], "cut_mm": s.cut_length_mm})
+        })
+        .collect();
+    let painted_on: Vec<Value> =
+        shares(plan, stripe).into_iter().map(|s| json!({"part": s.part, "area_m2": s.area_m2})).collect();
     let tape = &stripe.tape;
     let lies = match tape.lies {
         Lies::Flat => "falls into every bend by itself",
         Lies::Steered => "must be steered by hand in its bends",
         Lies::Lifts => "would lift in its bends",
     };
-    let (zero, edges) = zero_words(stripe, skin);
+    let (zero, edges) = if steep { steep_words(skin) } else { zero_words(stripe, skin) };
     Some(json!({
         "id": stripe.id,
         "surface": stripe.surface,
@@ -54,11 +75,15 @@ pub(super) fn stripe_page(plan: &Plan, stripe: &Laid) -> Option<Value> {
         "ends": [end_words(stripe, 0), end_words(stripe, 1)],
         "ends_long": stripe.shape.long.map(|long| json!({"long_mm": mm(long), "told": long > 0.0})),
         "rows": rows,
+        "steep": steep,
         "zero": zero,
         "lower_words": edges[0],
         "upper_words": edges[1],
         "ticks": ticks,
         "runs": runs,
+        "parted": parted,
+        "painted_on": painted_on,
+        "round_edge_mm": ROUND_EDGE,
         "tape_told": tape.width > 0.0,
         "tape_mm": mm(tape.width),
         "tape_words": lies,
@@ -85,6 +110,22 @@ fn zero_words(stripe: &Laid, skin: &Skin) -> (&'static str, [&'static str; 2]) {
             ["right edge", "left edge"],
         ),
         _ => ("Stations from the datum corner to the right; the two edges up from the datum corner.", level),
+    }
+}
+
+/// The same for a steep stripe, whose rows go by height.
+fn steep_words(skin: &Skin) -> (&'static str, [&'static str; 2]) {
+    let sides = ["nearer edge", "farther edge"];
+    match &skin.shape {
+        SkinShape::Wing(_) => (
+            "Down the skin from the leading edge; the two edges by their stations out from the root rib, square to it.",
+            sides,
+        ),
+        SkinShape::Body(_) => (
+            "Up from the waterline, a tape laid round the skin; the two edges by their stations from the datum.",
+            sides,
+        ),
+        _ => ("Up from the datum corner; the two edges by their stations, from it to the right.", sides),
     }
 }
 

@@ -176,7 +176,7 @@ pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
             let skin = marks.iter().find(|m| m.id == id).and_then(|m| m.skin(skins));
             skin.map_or(Affine::IDENTITY, axes)
         }),
-        paper: plan.masking.paper.as_ref().map(paper_out),
+        paper: plan.masking.paper.as_ref().map(|p| paper_out(p, &plan.skins)),
         paint: spray.paint,
         parts: spray.parts,
         conditions: spray.conditions,

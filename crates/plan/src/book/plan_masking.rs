@@ -3,7 +3,8 @@
 use super::plan_file::{file_word, mm, pair, six_digits};
 use super::plan_film::{FilmOut, ReachesOut, film_out, reaches_out};
 use crate::Plan;
-use crate::mask::{End, EndKind, Kind, Mask, Paper, Piece, TabAt, TabKind};
+use crate::mask::{End, EndKind, Kind, Mask, Paper, PaperStrip, Piece, TabAt, TabKind};
+use crate::surface::Skin;
 use geom::tolerance::FLATTEN_MM;
 use geom::{Affine, Point, Ring};
 use serde::Serialize;
@@ -87,6 +88,19 @@ pub(super) struct PaperOut {
     strips: Vec<PaperStripOut>,
     /// Beyond the contract: what is covered before all else and uncovered after, to be counted.
     covered: Vec<CoveredOut>,
+    /// Beyond the contract: on scans, how far it goes round each mark; absent where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    rounds: Vec<RoundOut>,
+}
+
+#[derive(Debug, Serialize)]
+struct RoundOut {
+    surface: String,
+    of: String,
+    /// `None`: it could not be planned.
+    reach_mm: Option<f64>,
+    /// By how much lengths there err at most, share.
+    strain: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -97,6 +111,17 @@ struct PaperStripOut {
     /// Beyond the contract: `face` or `back` of that surface, and where it lies; a back is seen through the face.
     side: &'static str,
     corners_flat_mm: Vec<[f64; 2]>,
+    /// Beyond the contract: on a body, where its ends and its lower and upper edge lie: stations and girths.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stations_mm: Option<[f64; 2]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    girths_mm: Option<[f64; 2]>,
+    /// Beyond the contract: where the skin curves both ways, what is folded up along its edges.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    darts_mm: Option<f64>,
+    /// Beyond the contract: on a scan, the mark it lies round, in whose flat its corners are.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    round: Option<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -107,7 +132,12 @@ struct CoveredOut {
 }
 
 /// The paper.
-pub(super) fn paper_out(paper: &Paper) -> PaperOut {
+pub(super) fn paper_out(paper: &Paper, skins: &[Skin]) -> PaperOut {
+    let on_body = |s: &PaperStrip| {
+        let skin = skins.iter().find(|skin| skin.id == s.surface && skin.is_body())?;
+        let [a, b] = [s.corners[0], s.corners[2]].map(|p| skin.skin_from_flat(p));
+        Some([[a[0].min(b[0]), a[0].max(b[0])], [a[1], b[1]]].map(|pair| pair.map(mm)))
+    };
     let side = |back: bool| if back { "back" } else { "face" };
     PaperOut {
         sides: [false, true].into_iter().filter(|b| !b || paper.back()).map(side).collect(),
@@ -121,6 +151,10 @@ pub(super) fn paper_out(paper: &Paper) -> PaperOut {
                 length_mm: mm(s.length),
                 side: side(s.back),
                 corners_flat_mm: s.corners.iter().map(|p| pair(*p)).collect(),
+                stations_mm: on_body(s).map(|b| b[0]),
+                girths_mm: on_body(s).map(|b| b[1]),
+                darts_mm: on_body(s).map(|_| mm(s.darts)),
+                round: s.round.clone(),
             })
             .collect(),
         covered: paper
@@ -130,6 +164,16 @@ pub(super) fn paper_out(paper: &Paper) -> PaperOut {
                 surface: surface.clone(),
                 id: id.clone(),
                 kind: file_word(*kind),
+            })
+            .collect(),
+        rounds: paper
+            .rounds
+            .iter()
+            .map(|r| RoundOut {
+                surface: r.surface.clone(),
+                of: r.of.clone(),
+                reach_mm: r.reach.map(mm),
+                strain: r.reach.map(|_| six_digits(r.strain)),
             })
             .collect(),
     }

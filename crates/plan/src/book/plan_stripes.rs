@@ -1,7 +1,9 @@
 //! The plan file's `stripes`: where each stripe lies, where its edges are marked, how its tape bends.
 
+use super::layout_curved::drawn_stripe;
 use super::plan_file::{FeatureFitOut, feature_fits, mm, pair, six_digits};
 use super::plan_masking::kind_word;
+use super::stripe_parts::{Share, Stretch, shares, stretches};
 use crate::Plan;
 use crate::mask::Piece;
 use crate::stripe::{EDGE_MM, Laid};
@@ -24,7 +26,14 @@ pub(super) struct StripeOut {
     middle_flat_mm: Vec<[f64; 2]>,
     rings_flat_mm: Vec<Vec<[f64; 2]>>,
     ends_skin_mm: [[f64; 2]; 2],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    heights: Vec<HeightOut>,
     ticks: Vec<TickOut>,
+    // Where it runs over parts that are painted apart.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    parted: Vec<Stretch>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    painted_on: Vec<Share>,
     clearance_mm: Option<f64>,
     features: Vec<FeatureFitOut>,
     // On skins that curve both ways alone.
@@ -32,6 +41,9 @@ pub(super) struct StripeOut {
     middle_xyz_mm: Option<Vec<[f64; 3]>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     edges_xyz_mm: Option<[Vec<[f64; 3]>; 2]>,
+    // Its outline on the surface's own drawing, where that is not its own flat.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rings_drawn_mm: Option<Vec<Vec<[f64; 2]>>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     edge_error_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -54,6 +66,16 @@ struct StationOut {
     s_mm: f64,
     lower_t_mm: f64,
     upper_t_mm: f64,
+    what: &'static str,
+}
+
+/// The edges of a steep stripe at a height.
+#[derive(Debug, Serialize)]
+struct HeightOut {
+    t_mm: f64,
+    lower_s_mm: f64,
+    upper_s_mm: f64,
+    what: &'static str,
 }
 
 #[derive(Debug, Serialize)]
@@ -114,7 +136,8 @@ fn in_space(stripe: &Laid, points: &[Point]) -> Option<Vec<[f64; 3]>> {
 fn stripe_out(plan: &Plan, stripe: &Laid) -> StripeOut {
     let points = |list: &[Point]| list.iter().map(|p| pair(*p)).collect::<Vec<_>>();
     let skin = stripe.painted.skin(&plan.skins);
-    let stretches = |list: &[[f64; 2]]| list.iter().map(|[a, b]| [mm(*a), mm(*b)]).collect();
+    let whole = plan.skins.iter().find(|s| s.id == stripe.surface);
+    let lengths = |list: &[[f64; 2]]| list.iter().map(|[a, b]| [mm(*a), mm(*b)]).collect();
     let tape = &stripe.tape;
     StripeOut {
         id: stripe.id.clone(),
@@ -124,15 +147,30 @@ fn stripe_out(plan: &Plan, stripe: &Laid) -> StripeOut {
         stations: stripe
             .stations
             .iter()
-            .map(|r| StationOut { s_mm: mm(r.s), lower_t_mm: mm(r.lower), upper_t_mm: mm(r.upper) })
+            .map(|r| StationOut {
+                s_mm: mm(r.s),
+                lower_t_mm: mm(r.lower),
+                upper_t_mm: mm(r.upper),
+                what: r.what.word(),
+            })
+            .collect(),
+        heights: stripe
+            .heights
+            .iter()
+            .map(|r| HeightOut {
+                t_mm: mm(r.s),
+                lower_s_mm: mm(r.lower),
+                upper_s_mm: mm(r.upper),
+                what: r.what.word(),
+            })
             .collect(),
         tape: TapeOut {
             width_mm: mm(tape.width),
             max_strain: six_digits(tape.strain),
             verdict: if tape.width > 0.0 { tape.lies.word() } else { "" },
             working_strain: tape.working.is_finite().then(|| six_digits(tape.working)),
-            steer_mm: stretches(&tape.steer),
-            lifts_mm: stretches(&tape.lifts),
+            steer_mm: lengths(&tape.steer),
+            lifts_mm: lengths(&tape.lifts),
         },
         paint: plan.job.painted_with(&stripe.id).map_or_else(String::new, |p| p.0.to_owned()),
         width_mm: mm(stripe.width),
@@ -144,8 +182,14 @@ fn stripe_out(plan: &Plan, stripe: &Laid) -> StripeOut {
             .iter()
             .map(|t| TickOut { part: t.part.clone(), at_flat_mm: pair(t.flat), at_skin_mm: t.skin.map(mm) })
             .collect(),
+        parted: stretches(plan, stripe),
+        painted_on: shares(plan, stripe),
         clearance_mm: stripe.painted.fit.clearance.map(mm),
         features: feature_fits(&stripe.painted),
+        rings_drawn_mm: stripe.painted.charts.as_ref().and(whole).map(|whole| {
+            let shown = drawn_stripe(stripe, whole);
+            shown.painted.rings().iter().map(|r| points(&r.flattened(FLATTEN_MM))).collect()
+        }),
         middle_xyz_mm: in_space(stripe, &stripe.middle),
         edges_xyz_mm: in_space(stripe, &stripe.edges[0])
             .zip(in_space(stripe, &stripe.edges[1]))

@@ -7,6 +7,7 @@ use super::placed::{FeatureFit, PlacedGlyph};
 use super::relation::lie;
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::surface::{Chart, Figures, FlatFeature, Skin, SkinShape};
+use crate::words::is_nothing;
 use crate::words::length;
 pub use crate::words::{fine, percent};
 use geom::measure::edges_to_region;
@@ -153,12 +154,7 @@ impl Charts {
                  off by {}",
                 glyph.char,
                 percent(f.max_strain),
-                // A rough scan tells the mean of its curvature, not the least that the bound asks for.
-                if chart.is_scan() {
-                    format!("a smooth skin of its mean curvature has at least {}", percent(f.bound))
-                } else {
-                    format!("no way has less than {} there", percent(f.bound))
-                },
+                least_told(f.bound, chart.is_scan()),
                 percent(f.p99_strain),
                 percent(f.rms_strain),
                 fine(f.stroke_error)
@@ -216,6 +212,18 @@ impl Charts {
             },
         ));
         said
+    }
+}
+
+/// The least strain any way has, in words. A rough scan tells the mean of its curvature, not the least that the bound
+/// asks for.
+fn least_told(bound: f64, scan: bool) -> String {
+    if is_nothing(bound) {
+        "how little would do is not known".to_owned()
+    } else if scan {
+        format!("a smooth skin of its mean curvature has at least {}", percent(bound))
+    } else {
+        format!("no way has less than {} there", percent(bound))
     }
 }
 

@@ -7,14 +7,15 @@ use super::nearby::{ALONG_DEG, NEAR_MM, runs_along};
 use super::placed::{Certain, FeatureFit, FitReport, Further, Placed, PlacedGlyph, Relation};
 use super::relation::{asks, lie};
 use super::stretched;
+use super::wanted::slack;
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{Cross, FeatureKind};
 use crate::marks::design::{Design, FurtherShape, SetGlyph};
 use crate::marks::further;
 use crate::surface::{FlatFeature, FlatRib, Skin};
-use crate::words::length;
+use crate::words::{fine, length};
 use geom::shear::sheared;
-use geom::tolerance::{KEPT_MM, NOISE_MM, SHEAR_MM};
+use geom::tolerance::{KEPT_MM, NOISE_MM, OVERHANG_MM, SHEAR_MM};
 use geom::{Affine, Edge, Point, Ring, Vec2};
 
 /// Where a mark goes: the centre of its box in flat, and its turn from reading along +x, radians.
@@ -88,7 +89,7 @@ pub fn judged(placed: &mut Placed, skin: &Skin, allowed: &Ring, survey_error: f6
     }
     settle_clearance(&mut placed.fit, survey_error);
     findings.extend(measure_again(placed, survey_error));
-    findings.extend(sticks_out(placed, &rings, allowed));
+    findings.extend(sticks_out(placed, skin, &rings, allowed));
     findings.extend(ribs_along(placed, &rings, &skin.ribs));
     findings.extend(on_parts(placed, &rings, skin));
     findings
@@ -267,14 +268,25 @@ fn measure_again(placed: &Placed, survey_error: f64) -> Option<Finding> {
     )
 }
 
-fn sticks_out(placed: &Placed, rings: &[Ring], allowed: &Ring) -> Option<Finding> {
+/// How far paint may seem to reach out, mm, before it does: what a cut line may be off by; where the skin is laid flat
+/// piece by piece what a steel tape reads and what the piece errs by.
+fn seems_out(skin: &Skin) -> f64 {
+    if skin.unrolls() { CUT_LINE_MM } else { OVERHANG_MM + slack(skin) }
+}
+
+/// Most, mm, a cut line is off by: the whole chain of errors (see `geom::tolerance`).
+const CUT_LINE_MM: f64 = 0.05;
+
+fn sticks_out(placed: &Placed, skin: &Skin, rings: &[Ring], allowed: &Ring) -> Option<Finding> {
     let out = beyond(rings, allowed);
-    (out > KEPT_MM).then(|| {
+    (out > seems_out(skin)).then(|| {
+        // What is less than a tape's marks is told as finely as it counts.
+        let far = if out < OVERHANG_MM { fine(out) } else { length(out) };
         Finding::new(
             Severity::Fail,
             "outside",
             &placed.id,
-            format!("paint reaches {} beyond the area it must stay in", length(out)),
+            format!("paint reaches {far} beyond the area it must stay in"),
         )
         .figures(out, Bound::Max, 0.0, "mm")
         .hint("move it, make it smaller, or widen `within`")

@@ -3,14 +3,16 @@
 use super::charts::ADVISE;
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::surface::Figures;
-use crate::words::{fine, percent};
+use crate::words::{fine, is_nothing, percent};
 
 /// What there is to say of a mark with these figures under it.
 pub fn told(mark: &str, figures: &Figures) -> Vec<Finding> {
-    let least = if 0.0 < figures.bound {
-        format!("no way has less than {} there", percent(figures.bound))
-    } else {
+    let least = if figures.bound <= 0.0 {
         "across a kink no least is known".to_owned()
+    } else if is_nothing(figures.bound) {
+        "how little would do is not known".to_owned()
+    } else {
+        format!("no way has less than {} there", percent(figures.bound))
     };
     let message = format!(
         "the skin under the mark does not quite unroll: strain of {} at most ({least}), {} for 99 of 100, {} in the mean, \

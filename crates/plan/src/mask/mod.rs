@@ -6,7 +6,7 @@
 //! drawn (`clear`), then the pieces: `lines` and `between` (shared ones),
 //! `plug`, `edge` with `bridge`, `tack`, `layout_tape` (`filling` a whole mark); a mask of `film` in place of all these;
 //! `tab`, `order` with `overlap`, where to stand (`reach`), and `check`, which looks at the result by another road; last
-//! what covers the rest (`paper`) and what to buy (`rolls`), and what stays open (`slits`). It sprays nothing and knows no
+//! what covers the rest (`paper`; on a fuselage `paper_body`, on a scan `paper_scan`) and what to buy (`rolls`), and what stays open (`slits`). It sprays nothing and knows no
 //! day.
 
 pub mod plan;
@@ -57,6 +57,8 @@ mod wedge;
 mod whole;
 
 pub mod paper;
+mod paper_body;
+mod paper_scan;
 pub mod rolls;
 pub mod slits;
 
@@ -67,7 +69,7 @@ mod tests;
 
 pub use film::{Film, FilmPanel};
 pub use film_cuts::Relief;
-pub use paper::{Paper, PaperStrip};
+pub use paper::{Paper, PaperStrip, Round};
 pub use plan::{End, EndKind, Kind, Mask, MaskPlan, Piece, Tab, TabAt, TabKind, Totals};
 pub(crate) use tab::along;
 pub use whole::mask_marks;

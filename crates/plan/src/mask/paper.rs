@@ -5,16 +5,19 @@
 //! whichever takes fewer. Each strip laps the one below as roof tiles lie, ends half-way across the tack strip (or as
 //! far over the next paper), so that edge tape lies under nothing, and is folded round the panel's edge. Over an opening it is cut along the tack
 //! strip. The back of a panel is covered whole: as a surface of its own if the job has it (`panel`), else as the
-//! face's mirror image. Ports, drains, vents and plates are covered first, and listed so that they are uncovered.
+//! face's mirror image. Ports, drains, vents and plates are covered first, and listed so that they are uncovered. How skins
+//! that curve both ways are covered is told in `paper_body` and `paper_scan`.
 
 use super::band::parts;
 use super::plan::{Mask, MaskPlan};
 use super::shelf::{Measures, SHORT};
-use crate::finding::{Finding, Severity};
+use super::{paper_body, paper_scan};
+use crate::finding::{Basis, Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::types::Masking;
 use crate::job::{FeatureKind, Job};
-use crate::surface::Skin;
+use crate::surface::{Skin, SkinShape};
+use crate::words::{length, percent};
 use geom::boolean::{difference, intersection};
 use geom::tolerance::{FLATTEN_MM, KEPT_MM};
 use geom::{Affine, Point, Ring};
@@ -23,6 +26,12 @@ use geom::{Affine, Point, Ring};
 pub const LAP: f64 = 25.4;
 /// How far paper is folded round the edge of a panel, mm: 2 in (common practice, no source).
 pub const FOLD: f64 = 50.8;
+
+/// How much too long, share of its length, an edge of paper may be to be smoothed down without a dart (flat-back paper: up
+/// to 1 %, suggested working strain). common practice, no source.
+pub const GIVES: f64 = 0.01;
+/// Darts of a strip, mm, from which they are told of: 1/4 in. chosen.
+const TOLD: f64 = 6.35;
 
 /// The paper of a job.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,6 +42,21 @@ pub struct Paper {
     pub strips: Vec<PaperStrip>,
     /// What is covered before all else, and uncovered after: surface, id, kind.
     pub covered: Vec<(String, String, FeatureKind)>,
+    /// On scans, how far it goes round each mark.
+    pub rounds: Vec<Round>,
+}
+
+/// How far paper goes round a mark on a scan, of which no more than that is covered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Round {
+    /// Id of the surface.
+    pub surface: String,
+    /// Id of the mark or stripe.
+    pub of: String,
+    /// From its letters, along the baseline and square off it, mm; `None` if the skin there cannot be laid flat.
+    pub reach: Option<f64>,
+    /// By how much lengths there err at most, share.
+    pub strain: f64,
 }
 
 /// A strip of paper.
@@ -46,8 +70,13 @@ pub struct PaperStrip {
     pub width: f64,
     /// Length to cut, mm.
     pub length: f64,
-    /// Where it lies, flat, corner by corner; a back is seen through the face.
+    /// Where it lies, flat, corner by corner; a back is seen through the face. On a body that is the table of its
+    /// readings: stations and girths, lengths by the skin. On a scan it is the flat of the mark it lies round.
     pub corners: [Point; 4],
+    /// How much of its length, measured along its edges, is folded up in darts where the skin curves both ways, mm.
+    pub darts: f64,
+    /// On a scan, the mark it lies round.
+    pub round: Option<String>,
 }
 
 impl Paper {
@@ -57,12 +86,11 @@ impl Paper {
     }
 }
 
-/// The paper round the masks; `None` without a `[masking]` table or a mark on a skin that unrolls: where it curves both
-/// ways there is no flat of true lengths to cut strips by.
+/// The paper round the masks; `None` without a `[masking]` table or a mark.
 pub fn paper(job: &Job, skins: &[Skin], marks: &[Placed], plan: &MaskPlan) -> Option<Paper> {
     let masking = job.masking.as_ref()?;
     let mut out = Paper::default();
-    let marked = |skin: &Skin| skin.unrolls() && marks.iter().any(|m| m.surface == skin.id);
+    let marked = |skin: &Skin| marks.iter().any(|m| m.surface == skin.id);
     if !skins.iter().any(marked) {
         return None;
     }
@@ -71,20 +99,31 @@ pub fn paper(job: &Job, skins: &[Skin], marks: &[Placed], plan: &MaskPlan) -> Op
         surface.panel.as_deref()
     };
     for skin in skins {
-        let other = |o: &&Skin| o.id != skin.id && panel(o).is_some() && panel(o) == panel(skin);
+        let same = |o: &Skin| panel(o).is_some() && panel(o) == panel(skin);
+        let other = |o: &&Skin| o.id != skin.id && (same(o) || paper_body::two_sides(skin, o));
         if !marked(skin) && !skins.iter().filter(other).any(marked) {
             continue;
         }
         let own: Vec<&Placed> = marks.iter().filter(|m| m.surface == skin.id).collect();
         let masks: Vec<&Mask> = plan.masks.iter().filter(|m| m.surface == skin.id).collect();
-        let bare = bare(skin, &own, &masks);
-        let sheet = Sheet { skin, masking, angle: own.first().map_or(0.0, |m| m.angle), back: false };
-        out.area += area(&bare);
-        sheet.cover(&bare, &levels(&own, &masks, sheet.angle), &mut out.strips);
-        if marked(skin) && !skins.iter().any(|o| other(&o)) {
-            let whole = [flat(&skin.outline)];
-            out.area += area(&whole);
-            Sheet { back: true, ..sheet }.cover(&whole, &[], &mut out.strips);
+        let back = marked(skin) && !skins.iter().any(|o| other(&o));
+        match &skin.shape {
+            SkinShape::Body(body) => {
+                paper_body::cover((skin, body), masking, (&own, &masks), back, &mut out);
+            }
+            SkinShape::Scan(_) => paper_scan::cover(skin, masking, (&own, &masks), &mut out),
+            _ => {
+                let bare = bare(skin, &own, &masks);
+                let angle = own.first().map_or(0.0, |m| m.angle);
+                let sheet = Sheet { skin, masking, angle, back: false, round: None };
+                out.area += area(&bare);
+                sheet.cover(&bare, &levels(&own, &masks, sheet.angle), &mut out.strips);
+                if back {
+                    let whole = [flat(&skin.outline)];
+                    out.area += area(&whole);
+                    Sheet { back: true, ..sheet }.cover(&whole, &[], &mut out.strips);
+                }
+            }
         }
         out.covered.extend(
             skin.features.iter().filter(|f| first(f.kind)).map(|f| (skin.id.clone(), f.id.clone(), f.kind)),
@@ -99,11 +138,31 @@ fn first(kind: FeatureKind) -> bool {
     matches!(kind, Port | Drain | Vent | Filler | DataPlate)
 }
 
-fn area(rings: &[Ring]) -> f64 {
+/// Widths on the shelf that lap and still cover, the narrowest first, mm.
+pub(super) fn widths(masking: &Masking) -> Vec<f64> {
+    let mut widths = masking.paper.clone();
+    widths.retain(|w| *w > 2.0 * LAP);
+    widths.sort_by(f64::total_cmp);
+    widths
+}
+
+/// How far paper goes on past the end of what it covers: round the panel's edge, or onto the tack strip.
+pub(super) fn past(masking: &Masking, edge: &Ring, back: bool, p: Point) -> f64 {
+    let near = edge.edges().map(|e| geom::distance::point_to_edge(p, &e)).fold(f64::INFINITY, f64::min);
+    if near > 10.0 * KEPT_MM {
+        Measures::new(masking).tack / 2.0
+    } else if back {
+        0.0
+    } else {
+        FOLD
+    }
+}
+
+pub(super) fn area(rings: &[Ring]) -> f64 {
     rings.iter().map(Ring::area).sum()
 }
 
-fn flat(ring: &Ring) -> Ring {
+pub(super) fn flat(ring: &Ring) -> Ring {
     Ring::from_points(ring.flattened(FLATTEN_MM))
 }
 
@@ -114,10 +173,19 @@ pub fn bare(skin: &Skin, marks: &[&Placed], masks: &[&Mask]) -> Vec<Ring> {
 
 /// The skin that is neither painted nor taped: what takes paper, and the slits up to 1/16 in wide, part by part.
 pub(super) fn open_skin(skin: &Skin, marks: &[&Placed], masks: &[&Mask]) -> (Vec<Ring>, Vec<Vec<Ring>>) {
+    left_open(&skin.outline, &closed(marks, masks))
+}
+
+/// What is painted and taped, flat.
+pub(super) fn closed(marks: &[&Placed], masks: &[&Mask]) -> Vec<Ring> {
     let painted = marks.iter().flat_map(|m| m.all_rings().iter().map(flat).collect::<Vec<_>>());
     let taped = masks.iter().flat_map(|m| m.pieces.iter().flat_map(|p| p.footprint.iter().cloned()));
-    let closed: Vec<Ring> = painted.chain(taped).collect();
-    let left = difference(&[flat(&skin.outline)], &closed);
+    painted.chain(taped).collect()
+}
+
+/// What of an outline lies outside `closed`: what takes paper, and the slits up to 1/16 in wide, part by part.
+pub(super) fn left_open(outline: &Ring, closed: &[Ring]) -> (Vec<Ring>, Vec<Vec<Ring>>) {
+    let left = difference(&[flat(outline)], closed);
     let wide = |part: &Vec<Ring>| {
         let round: f64 = part.iter().map(Ring::perimeter).sum();
         2.0 * area(part) > SHORT * round
@@ -126,25 +194,70 @@ pub(super) fn open_skin(skin: &Skin, marks: &[&Placed], masks: &[&Mask]) -> (Vec
     (wide.into_iter().flatten().collect(), narrow)
 }
 
-/// What is said where no paper can be planned.
-pub fn told(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Finding> {
-    let curved = skins.iter().filter(|s| !s.unrolls() && marks.iter().any(|m| m.surface == s.id));
-    curved
-        .filter(|_| job.masking.is_some())
-        .map(|skin| {
-            Finding::new(
+/// What is said of paper on skins that curve both ways: where it is folded, how far it goes, and where it is not planned.
+pub fn told(paper: Option<&Paper>) -> Vec<Finding> {
+    let Some(paper) = paper else { return Vec::new() };
+    let mut out = Vec::new();
+    let mut sides: Vec<&str> = paper.strips.iter().map(|s| s.surface.as_str()).collect();
+    sides.dedup();
+    for id in sides {
+        let folded = paper.strips.iter().filter(|s| s.surface == id && TOLD <= s.darts);
+        let sum: f64 = folded.clone().map(|s| s.darts).sum();
+        if let Some(most) = folded.max_by(|a, b| a.darts.total_cmp(&b.darts)) {
+            out.push(
+                Finding::new(
+                    Severity::Note,
+                    "paper-darts",
+                    id,
+                    format!(
+                        "the skin curves both ways and paper does not stretch: {} of paper strips is folded up in small \
+                         darts along their edges, up to {} in one of {}",
+                        length(sum),
+                        length(most.darts),
+                        length(most.length),
+                    ),
+                )
+                .source(
+                    Basis::Practice,
+                    format!(
+                        "common practice, no source: an edge up to {} too long is smoothed down; where more than 1/4 in \
+                         a yard would be folded the next narrower paper of the shelf is taken",
+                        percent(GIVES)
+                    ),
+                )
+                .hint("press the middle of a strip down first, fold each dart flat toward the bottom, tape it shut"),
+            );
+        }
+    }
+    for round in &paper.rounds {
+        out.push(match round.reach {
+            Some(reach) => Finding::new(
+                Severity::Note,
+                "paper-reach",
+                &round.of,
+                format!(
+                    "paper is planned {} round it, or to the rim of the scan if that is nearer; the rest of this \
+                     surface is in no length, roll or hour. Lengths there err by {} at most",
+                    length(reach),
+                    percent(round.strain)
+                ),
+            )
+            .source(Basis::Practice, "common practice, no source")
+            .hint("bag the rest by hand; cover ports, drains and vents first and count them"),
+            None => Finding::new(
                 Severity::Note,
                 "no-paper",
-                &skin.id,
-                "this skin curves both ways: its paper is not planned, and is in no length, roll or hour",
+                &round.of,
+                "the skin round it cannot be laid flat: its paper is not planned, and is in no length, roll or hour",
             )
-            .hint("cut paper on the spot; cover ports, drains, vents and plates first and count them")
-        })
-        .collect()
+            .hint("cut paper on the spot; cover ports, drains, vents and plates first and count them"),
+        });
+    }
+    out
 }
 
 /// Heights over the first mark's baseline, mm, at which its tape and that of the others begin and end.
-fn levels(marks: &[&Placed], masks: &[&Mask], angle: f64) -> Vec<f64> {
+pub(super) fn levels(marks: &[&Placed], masks: &[&Mask], angle: f64) -> Vec<f64> {
     let level = Affine::rotate(-angle);
     let mut out = Vec::new();
     for mark in marks {
@@ -167,12 +280,14 @@ fn levels(marks: &[&Placed], masks: &[&Mask], angle: f64) -> Vec<f64> {
 }
 
 /// One face to cover.
-struct Sheet<'a> {
-    skin: &'a Skin,
-    masking: &'a Masking,
+pub(super) struct Sheet<'a> {
+    pub(super) skin: &'a Skin,
+    pub(super) masking: &'a Masking,
     /// The way the strips run, radians.
-    angle: f64,
-    back: bool,
+    pub(super) angle: f64,
+    pub(super) back: bool,
+    /// On a scan, the mark it lies round.
+    pub(super) round: Option<&'a str>,
 }
 
 /// A strip before it is turned back onto the skin: from where to where along and across.
@@ -185,10 +300,8 @@ struct Laid {
 
 impl Sheet<'_> {
     /// Adds the strips that cover `bare`.
-    fn cover(&self, bare: &[Ring], levels: &[f64], strips: &mut Vec<PaperStrip>) {
-        let mut widths = self.masking.paper.clone();
-        widths.retain(|w| *w > 2.0 * LAP);
-        widths.sort_by(f64::total_cmp);
+    pub(super) fn cover(&self, bare: &[Ring], levels: &[f64], strips: &mut Vec<PaperStrip>) {
+        let widths = widths(self.masking);
         if widths.is_empty() {
             return;
         }
@@ -214,23 +327,16 @@ impl Sheet<'_> {
                         length: s.length(),
                         corners: [s.lo, Point::new(s.hi.x, s.lo.y), s.hi, Point::new(s.lo.x, s.hi.y)]
                             .map(|p| from * p),
+                        darts: 0.0,
+                        round: self.round.map(str::to_owned),
                     }),
                 );
             }
         }
     }
 
-    /// How far paper goes on past the end of what it covers: round the panel's edge, or onto the tack strip.
     fn past(&self, edge: &Ring, p: Point) -> f64 {
-        let near = edge.edges().map(|e| geom::distance::point_to_edge(p, &e)).fold(f64::INFINITY, f64::min);
-        let tack = Measures::new(self.masking).tack;
-        if near > 10.0 * KEPT_MM {
-            tack / 2.0
-        } else if self.back {
-            0.0
-        } else {
-            FOLD
-        }
+        past(self.masking, edge, self.back, p)
     }
 
     /// The strips over one part that hangs together, along the mark or across it, the lowest first.
@@ -280,7 +386,7 @@ impl Laid {
     }
 }
 
-fn rectangle(a: Point, b: Point) -> Ring {
+pub(super) fn rectangle(a: Point, b: Point) -> Ring {
     let (lo, hi) = (Point::new(a.x.min(b.x), a.y.min(b.y)), Point::new(a.x.max(b.x), a.y.max(b.y)));
     Ring::from_points([lo, Point::new(hi.x, lo.y), hi, Point::new(lo.x, hi.y)])
 }

@@ -149,7 +149,12 @@ fn level(check: Check<'_>, location: &Location) -> Vec<Finding> {
         trimmed(angle, 2),
         both(check.tolerance_mm)
     );
-    let hint = if within { "" } else { "lay the baseline horizontal, or ask the authority" };
+    // Marks on panels and bodies are laid level; on a scan the job says which way the baseline points.
+    let hint = if within {
+        ""
+    } else {
+        "on a scan set `toward` level with `at`; else ask the authority whether it will do"
+    };
     let finding = check.say(severity, codes::ORIENTATION, message, provision);
     let mut findings = vec![finding.figures(rise, Bound::Exact, 0.0, "mm").hint(hint)];
     if mark.tops == Some(Tops::Up) {

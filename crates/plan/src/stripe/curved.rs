@@ -5,6 +5,7 @@
 //! A line through points is laid fairly in the flat of a strip near it and walked anew, until both are one.
 
 use super::Laid;
+use super::edges::Shape;
 use super::fair::Fair;
 use super::loose::eased;
 use super::reference::{beside, off_and_cut};
@@ -41,6 +42,8 @@ pub struct Asked<'a> {
     pub skin: &'a Skin,
     /// The stripe it runs beside or mirrors.
     pub other: Option<&'a Laid>,
+    /// Its shape.
+    pub shape: &'a Shape,
     /// Half its width by the share of its length.
     pub half: &'a dyn Fn(f64) -> f64,
     /// Its greatest width, mm.
@@ -97,7 +100,7 @@ impl Asked<'_> {
         if let AlongLine::Stripe(id, apart) = &asked.line {
             let other = self.other.ok_or_else(|| format!("there is no stripe `{id}` to run beside"))?;
             let sheet = other.painted.charts.as_ref().map(|c| &c.sheet).ok_or_else(none)?;
-            let line = beside(asked, sheet, other, *apart, self.half)?;
+            let line = beside(asked, sheet, other, *apart, self.shape)?;
             return self.redrawn(sheet.strip().ok_or_else(none)?, line);
         }
         let body = self.body().ok_or("on a scan a stripe runs through points or beside another stripe")?;
@@ -221,31 +224,32 @@ impl Asked<'_> {
         let count = self.stripe.through.len();
         let stops: Vec<f64> = (0..count).map(|k| k as f64).collect();
         let points = eased(&strip.flat_of_stops(&stops), &self.stripe.loose);
-        let Some(first) = Fair::through(&points) else {
-            let line = super::laid::batten(&points)?;
-            let strip = self.redrawn(&strip, line)?;
-            let mut middle = self.chords(strip)?;
-            middle.said.push(say::not_fair(&self.stripe.id, count));
-            middle.said.extend(off_scan);
-            return Ok(middle);
+        let Some((mut way, mut knots)) = fairest(&points) else {
+            return Err("two of its points are one".to_owned());
         };
-        let (mut strip, mut fair, mut apart) = (strip, first, f64::INFINITY);
+        let (mut strip, mut apart) = (strip, f64::INFINITY);
         for _ in 0..ROUNDS {
-            let knots = fair.knots().to_vec();
-            let next = strip.redrawn(&|s| fair.at(s).0, &knots, self.width).ok_or_else(off_skin)?;
+            let next = strip.redrawn(&|s| way.at(s).p, &knots, self.width).ok_or_else(off_skin)?;
             let points = next.flat_of_stops(&knots);
-            let Some(again) = Fair::through(&points) else { break };
+            let Some((again, places)) = fairest(&points) else { break };
+            // A fair line that is lost on the way is not taken up again.
+            if matches!((&way, &again), (Way::Fair(_), Way::Chords(_))) {
+                break;
+            }
             apart = farthest(&next, &again);
-            (strip, fair) = (next, again);
+            (strip, way, knots) = (next, again, places);
             if apart <= ONE_MM {
                 break;
             }
         }
-        let points = strip.flat_of_stops(fair.knots());
-        let mut said: Vec<Finding> = say::faired(&self.stripe.id, &fair, &points).into_iter().collect();
+        let points = strip.flat_of_stops(&knots);
+        let mut said: Vec<Finding> = match &way {
+            Way::Fair(fair) => say::faired(&self.stripe.id, fair, &points).into_iter().collect(),
+            Way::Chords(_) => vec![say::not_fair(&self.stripe.id, count)],
+        };
         said.extend(off_scan);
-        said.extend(say::unsettled(&self.stripe.id, apart, ONE_MM));
-        Ok(Middle { strip, way: Way::Fair(fair), said })
+        said.extend(say::unsettled(&self.stripe.id, apart, say::EDGE_MM));
+        Ok(Middle { strip, way, said })
     }
 
     /// Straightest ways from point to point of a body.
@@ -411,9 +415,19 @@ fn stretch(at: &dyn Fn(f64) -> Option<Vec2>, from: f64, to: f64) -> Option<[f64;
     Some([edge(a, a.checked_sub(1)), edge(b, (b < LOOKS).then_some(b + 1))])
 }
 
-/// The greatest distance between the middle of a strip and a fair line in its flat, mm.
-fn farthest(strip: &StripSkin, fair: &Fair) -> f64 {
-    let whole = fair.length();
-    let at = |k: usize| fair.at(whole * k as f64 / LOOKS as f64).0;
+/// The fair line through points, or the smooth batten where there is none; and where along it the points are, mm.
+fn fairest(points: &[Point]) -> Option<(Way, Vec<f64>)> {
+    if let Some(fair) = Fair::through(points) {
+        let knots = fair.knots().to_vec();
+        return Some((Way::Fair(fair), knots));
+    }
+    let (batten, knots) = super::laid::batten(points).ok()?;
+    Some((Way::Chords(batten), knots))
+}
+
+/// The greatest distance between the middle of a strip and a line in its flat, mm.
+fn farthest(strip: &StripSkin, way: &Way) -> f64 {
+    let whole = way.length();
+    let at = |k: usize| way.at(whole * k as f64 / LOOKS as f64).p;
     (0..=LOOKS).map(|k| strip.along_and_off(at(k))[1].abs()).fold(0.0, f64::max)
 }

@@ -34,6 +34,8 @@ pub struct Drawn {
     pub edges: [Vec<Point>; 2],
     /// The same from the very start to the very end as if round ends were square.
     pub flanks: [Vec<Point>; 2],
+    /// Both edges where what is long of its start and of its end (a point, a swallowtail) begins.
+    pub long_at: [[Point; 2]; 2],
     /// Its outline, counter-clockwise; several rings only if it crosses itself.
     pub rings: Vec<Ring>,
     /// The tightest bend where the middle bends tighter than half the width: place along it, radius, half width, mm.
@@ -94,8 +96,20 @@ impl Shape {
             + n * (b3 - b2)
     }
 
+    /// Where on a way `whole` mm long its points begin and its widths change, mm along it.
+    pub fn stops(&self, whole: f64) -> Vec<f64> {
+        let parts = self.widths.len() - 1;
+        let mut stops: Vec<f64> = (1..parts).map(|k| whole * k as f64 / parts as f64).collect();
+        for (k, at) in [(0, self.long[0]), (1, whole - self.long[1])] {
+            if self.ends[k] == StripeEnd::Point {
+                stops.push(at);
+            }
+        }
+        stops
+    }
+
     /// Half the width at `s` of a way `whole` mm long, its points tapered.
-    fn half(&self, s: f64, whole: f64) -> f64 {
+    pub fn half(&self, s: f64, whole: f64) -> f64 {
         let taper = |k: usize, from: f64| {
             if self.ends[k] == StripeEnd::Point { (from / self.long[k]).clamp(0.0, 1.0) } else { 1.0 }
         };
@@ -119,13 +133,7 @@ pub fn draw(way: &Way, shape: &Shape) -> Drawn {
     let (from, to) = (round(0), whole - round(1));
     let mut stops: Vec<f64> = way.stops().to_vec();
     stops.extend([from, to]);
-    for (k, at) in [(0, shape.long[0]), (1, whole - shape.long[1])] {
-        if shape.ends[k] == StripeEnd::Point {
-            stops.push(at);
-        }
-    }
-    let parts = shape.widths.len() - 1;
-    stops.extend((1..parts).map(|k| whole * k as f64 / parts as f64));
+    stops.extend(shape.stops(whole));
     stops.retain(|s| 0.0 < *s && *s < whole);
     stops.extend([0.0, whole]);
     stops.sort_by(f64::total_cmp);
@@ -156,7 +164,15 @@ pub fn draw(way: &Way, shape: &Shape) -> Drawn {
     let whole_area: f64 = union(std::slice::from_ref(&ring), &[]).iter().map(Ring::area).sum();
     let crosses = (whole_area - ring.area()).abs() > GRID_MM * ring.perimeter();
     let rings = if crosses { union(&[ring], &[]) } else { vec![ring] };
-    Drawn { middle: distinct(places.iter().map(|s| way.at(*s).p)), edges, flanks, rings, tight, crosses }
+    Drawn {
+        middle: distinct(places.iter().map(|s| way.at(*s).p)),
+        edges,
+        flanks,
+        long_at: [sides(shape.long[0]), sides(whole - shape.long[1])],
+        rings,
+        tight,
+        crosses,
+    }
 }
 
 /// Adds the places after `a` up to `b` between which both edges are as good as straight.

@@ -209,9 +209,45 @@ impl Guess {
     }
 }
 
+/// A line that was hard to find and whose spans are longer than so many times their chord swings far out between two
+/// points: of even bend, but not what is wanted. chosen: a third of a circle is 1.21.
+const SWING: f64 = 1.2;
+/// Steps from the straight line to the points where they bend too much to be found at once.
+const BENDINGS: usize = 24;
+
 fn solve(points: &[Point], whole: f64) -> Option<Guess> {
+    settled(points, whole, first_guess(points)).or_else(|| bent_by_steps(points, whole))
+}
+
+/// The line bent little by little from the straight one, each found from the one before.
+fn bent_by_steps(points: &[Point], whole: f64) -> Option<Guess> {
     let n = points.len();
-    let mut guess = first_guess(points);
+    let mut along = vec![0.0];
+    for w in points.windows(2) {
+        along.push(along[along.len() - 1] + w[0].distance(w[1]));
+    }
+    let (start, way) = (points[0], (points[n - 1] - points[0]).normalize());
+    if !way.is_finite() {
+        return None;
+    }
+    let straight: Vec<Point> = along.iter().map(|s| start + way * *s).collect();
+    let mut guess = Guess {
+        bends: vec![0.0; n],
+        spans: along.windows(2).map(|w| w[1] - w[0]).collect(),
+        way: way.atan2(),
+    };
+    for k in 1..=BENDINGS {
+        let share = k as f64 / BENDINGS as f64;
+        let bent: Vec<Point> = straight.iter().zip(points).map(|(a, b)| a.lerp(*b, share)).collect();
+        guess = settled(&bent, whole, guess)?;
+    }
+    let chords = points.windows(2).map(|w| w[0].distance(w[1]));
+    guess.spans.iter().zip(chords).all(|(h, c)| *h <= SWING * c).then_some(guess)
+}
+
+/// The line of least change of bend near a guess, by Newton's method.
+fn settled(points: &[Point], whole: f64, mut guess: Guess) -> Option<Guess> {
+    let n = points.len();
     let size = |m: &[f64]| m.iter().map(|v| v * v).sum::<f64>().sqrt();
     let mut now = misses(points, &guess);
     for _ in 0..MOST_STEPS {

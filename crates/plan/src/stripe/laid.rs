@@ -6,17 +6,20 @@ use super::fair::Fair;
 use super::loose::eased;
 use super::reference::{along, mirrored};
 use super::say;
-use super::stations::{Row, Tick, rows, ticks};
+use super::stations::{By, Row, Table, Tick, steep, ticks};
 use super::tape::{TapeAlong, look};
 use super::way::{Chords, Way};
 use crate::finding::{Bound, Finding, Severity};
 use crate::fit::charts::Charts;
 use crate::fit::given::judged;
 use crate::fit::placed::{FitReport, Placed, PlacedGlyph};
-use crate::job::{Job, Stripe};
+use crate::job::{Job, Stripe, StripeEnd};
 use crate::surface::Skin;
 use crate::words::length;
+use geom::distance::point_to_edge;
 use geom::spline::Spline;
+use geom::tolerance::{KEPT_MM, NOISE_MM};
+use geom::winding::contains;
 use geom::{Point, Ring, Vec2};
 
 /// Stands for a stripe where a mark has its character.
@@ -44,8 +47,10 @@ pub struct Laid {
     pub flanks: [Vec<Point>; 2],
     /// Its shape.
     pub shape: Shape,
-    /// Where to mark its edges.
+    /// Where to mark its edges, station by station.
     pub stations: Vec<Row>,
+    /// The same of a steep stripe by height: t, and the stations of its edges there.
+    pub heights: Vec<Row>,
     /// Where to tick the edges of parts and covers it runs over.
     pub ticks: Vec<Tick>,
     /// How its tape bends.
@@ -104,7 +109,7 @@ fn lay(
     let mut curved = None;
     let way = match (mirror, &stripe.along) {
         _ if !skin.unrolls() => {
-            let middle = curved::Asked { stripe, skin, other, half: &half, width }.middle()?;
+            let middle = curved::Asked { stripe, skin, other, shape: &shape, half: &half, width }.middle()?;
             said.extend(middle.said);
             curved = Some(skin.along(middle.strip));
             middle.way
@@ -115,7 +120,9 @@ fn lay(
             said.extend(say::mirror(stripe, of, line.length(), differ));
             Way::Chords(line)
         }
-        (None, Some(asked)) => Way::Chords(along(&asked.value, skin, other, &half)?),
+        (None, Some(asked)) => {
+            Way::Chords(drawn_back(along(&asked.value, skin, other, &shape)?, &shape, &skin.outline))
+        }
         (None, None) => {
             let points: Vec<Point> = stripe
                 .through
@@ -127,7 +134,8 @@ fn lay(
     };
     let whole_skin = skin;
     let skin = curved.as_ref().unwrap_or(skin);
-    let (shape, more) = fitting(shape, way.length(), &stripe.id);
+    let (mut shape, more) = fitting(shape, way.length(), &stripe.id);
+    taper_from_corner(&mut shape, &way);
     said.extend(more);
     let drawn = draw(&way, &shape);
     said.extend(say::drawn(&stripe.id, &way, &drawn, skin));
@@ -146,7 +154,9 @@ fn lay(
     }
     let ticks = ticks(skin, &drawn.edges);
     said.extend(say::ticks(&stripe.id, &ticks));
-    let stations = rows(skin, &drawn.rings, job.units);
+    let rows = |by| Table { skin, drawn: &drawn, shape: &shape, by }.rows(job.units);
+    let stations = rows(By::Station);
+    let heights = if steep(skin, &drawn.middle) { rows(By::Height) } else { vec![] };
     let Drawn { middle, edges, flanks, .. } = drawn;
     if let (Some(of), Some(strip)) = (mirror, skin.strip()) {
         said.extend(say::mirror_on_body(stripe, of, strip, whole_skin, &half));
@@ -161,6 +171,7 @@ fn lay(
         flanks,
         shape,
         stations,
+        heights,
         ticks,
         tape,
         painted,
@@ -176,12 +187,54 @@ fn through(stripe: &Stripe, points: &[Point], said: &mut Vec<Finding>) -> Result
         return Ok(Way::Fair(fair));
     }
     said.push(say::not_fair(&stripe.id, points.len()));
-    Ok(Way::Chords(batten(&points)?))
+    Ok(Way::Chords(batten(&points)?.0))
 }
 
-/// The smooth batten through points.
-pub(super) fn batten(points: &[Point]) -> Result<Chords, String> {
-    let batten = Spline::by_arc_length(points, 3).ok_or("two of its points are one")?;
+/// A line drawn back at each end until both corners of the stripe's end lie on the panel: one that runs slanting to the
+/// panel's edge would stand over it with one of them.
+fn drawn_back(line: Chords, shape: &Shape, panel: &Ring) -> Chords {
+    let whole = line.length();
+    let way = Way::Chords(line.clone());
+    let on = |p: Point| contains(std::slice::from_ref(panel), p) || to_edge(panel, p) <= 10.0 * NOISE_MM;
+    let fits = |s: f64| {
+        let (at, half) = (way.at(s), shape.half(s, whole));
+        on(at.p + at.left * half) && on(at.p - at.left * half)
+    };
+    let back = |end: usize| {
+        let at = |back: f64| if end == 0 { back } else { whole - back };
+        let most = widest(shape).min(whole / 4.0);
+        // A point or a line that leaves the panel elsewhere is left as it is, and told.
+        if fits(at(0.0)) || !fits(at(most)) {
+            return 0.0;
+        }
+        let (mut out, mut inside) = (0.0, most);
+        while inside - out > KEPT_MM / 10.0 {
+            let middle = f64::midpoint(out, inside);
+            if fits(at(middle)) { inside = middle } else { out = middle }
+        }
+        inside
+    };
+    let (from, to) = (back(0), whole - back(1));
+    if from <= 0.0 && whole <= to {
+        return line;
+    }
+    let kept = line.stopped_at(&[from, to]);
+    let inner = kept
+        .points()
+        .iter()
+        .zip(kept.knots())
+        .filter(|(_, s)| from - NOISE_MM <= **s && **s <= to + NOISE_MM);
+    Chords::new(inner.map(|(p, _)| *p)).unwrap_or(line)
+}
+
+fn to_edge(ring: &Ring, p: Point) -> f64 {
+    ring.edges().map(|e| point_to_edge(p, &e)).fold(f64::INFINITY, f64::min)
+}
+
+/// The smooth batten through points, and where along it they are, mm.
+pub(super) fn batten(points: &[Point]) -> Result<(Chords, Vec<f64>), String> {
+    let one = || "two of its points are one".to_owned();
+    let batten = Spline::by_arc_length(points, 3).ok_or_else(one)?;
     let knots = batten.knots().to_vec();
     let inner = |w: &[f64]| {
         let (a, b) = (w[0], w[1]);
@@ -191,13 +244,33 @@ pub(super) fn batten(points: &[Point]) -> Result<Chords, String> {
     };
     let mut places: Vec<f64> = knots.windows(2).flat_map(inner).collect();
     places.extend(knots.last());
-    Chords::new(places.into_iter().map(|v| batten.at(v)))
-        .ok_or_else(|| "two of its points are one".to_owned())
+    let line = Chords::new(places.into_iter().map(|v| batten.at(v))).ok_or_else(one)?;
+    let at = (0..points.len()).map(|k| line.knots()[(k * BATTEN_STEPS as usize).min(line.knots().len() - 1)]);
+    let at = at.collect();
+    Ok((line, at))
 }
 
 /// The greatest width of a shape, mm.
 fn widest(shape: &Shape) -> f64 {
     (0..=100).map(|k| shape.width(f64::from(k) / 100.0)).fold(0.0, f64::max)
+}
+
+/// Lets a point begin at a corner of the way that lies next to where it would begin: beside a stripe that tapers both
+/// come from the same place, and two corners a hair apart cannot be taped.
+fn taper_from_corner(shape: &mut Shape, way: &Way) {
+    let Way::Chords(line) = way else { return };
+    let (whole, near) = (line.length(), widest(shape) / 2.0);
+    let corners = line.mitres();
+    for k in (0..2).filter(|k| shape.ends[*k] == StripeEnd::Point) {
+        let long = |at: f64| if k == 0 { at } else { whole - at };
+        let best = corners
+            .iter()
+            .map(|c| long(c.0))
+            .min_by(|a, b| (a - shape.long[k]).abs().total_cmp(&(b - shape.long[k]).abs()));
+        if let Some(best) = best.filter(|b| (b - shape.long[k]).abs() <= near) {
+            shape.long[k] = best;
+        }
+    }
 }
 
 /// The shape with ends that fit on its length.

@@ -2,6 +2,7 @@
 //! mirror image of one; all as joins between points in flat.
 
 use super::Laid;
+use super::edges::Shape;
 use super::way::Chords;
 use crate::job::{Along, AlongLine, Apart, Side, SkinEdge};
 use crate::surface::{Skin, SkinShape};
@@ -14,12 +15,12 @@ pub type Line = Result<Chords, String>;
 /// Joins along a wing's edge. Both edges are straight in flat; more only guards against that being changed.
 const EDGE_STEPS: u32 = 32;
 
-/// The middle of a stripe of these `widths` (half of them, by share of the way) along something. `other` is the stripe it
+/// The middle of a stripe of a shape along something. `other` is the stripe it
 /// runs beside, already laid.
 ///
 /// # Errors
 /// In words, why there is no such line.
-pub fn along(asked: &Along, skin: &Skin, other: Option<&Laid>, half: &dyn Fn(f64) -> f64) -> Line {
+pub fn along(asked: &Along, skin: &Skin, other: Option<&Laid>, shape: &Shape) -> Line {
     let (line, off) = match &asked.line {
         AlongLine::Waterline(height) => (level(skin, *height)?, asked.off),
         AlongLine::Edge(edge) => {
@@ -33,7 +34,7 @@ pub fn along(asked: &Along, skin: &Skin, other: Option<&Laid>, half: &dyn Fn(f64
         }
         AlongLine::Stripe(id, apart) => {
             let other = other.ok_or_else(|| format!("there is no stripe `{id}` to run beside"))?;
-            return beside(asked, skin, other, *apart, half);
+            return beside(asked, skin, other, *apart, shape);
         }
     };
     let line = if matches!(asked.line, AlongLine::Straight(_)) { line } else { rising(line, skin) };
@@ -47,15 +48,16 @@ pub(super) fn off_and_cut(line: Chords, asked: &Along, skin: &Skin, off: f64) ->
 }
 
 /// Beside another stripe, middle to middle or with a gap from edge to edge.
-pub(super) fn beside(
-    asked: &Along,
-    skin: &Skin,
-    other: &Laid,
-    apart: Apart,
-    half: &dyn Fn(f64) -> f64,
-) -> Line {
+pub(super) fn beside(asked: &Along, skin: &Skin, other: &Laid, apart: Apart, shape: &Shape) -> Line {
     let none = || "nothing is left of its line".to_owned();
     let middle = Chords::new(other.middle.iter().copied()).ok_or_else(none)?;
+    // No further than the other goes: its edges may lean outwards at its ends.
+    let [a, b] = other.ends_on(skin);
+    let mut asked = asked.clone();
+    if (b[0] - a[0]).abs() > (b[1] - a[1]).abs() {
+        asked.from = asked.from.or(Some(a[0].min(b[0])));
+        asked.to = asked.to.or(Some(a[0].max(b[0])));
+    }
     let line = match apart {
         Apart::Middles(off) => {
             let up = up(&middle);
@@ -64,17 +66,14 @@ pub(super) fn beside(
         Apart::Gap { gap, below } => {
             let left = (up(&middle) > 0.0) != below;
             let flank = Chords::new(other.flanks[usize::from(!left)].iter().copied()).ok_or_else(none)?;
-            let way = if left { 1.0 } else { -1.0 };
-            flank.beside(&|share| way * (gap + half(share)))
+            let flank = cut(flank, &asked, skin)?;
+            let (way, whole) = (if left { 1.0 } else { -1.0 }, flank.length());
+            // Its own edge keeps the gap along its taper too, so that both run to their tips side by side.
+            flank
+                .stopped_at(&shape.stops(whole))
+                .beside(&|share| way * (gap + shape.half(share * whole, whole)))
         }
     };
-    // No further than the other goes: its edges may lean outwards at its ends.
-    let [a, b] = other.ends_on(skin);
-    let mut asked = asked.clone();
-    if (b[0] - a[0]).abs() > (b[1] - a[1]).abs() {
-        asked.from = asked.from.or(Some(a[0].min(b[0])));
-        asked.to = asked.to.or(Some(a[0].max(b[0])));
-    }
     cut(line.ok_or_else(none)?, &asked, skin)
 }
 

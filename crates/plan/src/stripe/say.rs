@@ -13,10 +13,11 @@ use crate::job::{AlongLine, Job, Stripe};
 use crate::surface::{Skin, StripSkin};
 use crate::words::{inches, length};
 use geom::boolean::intersection;
+use geom::distance::nearest_on_segment;
 use geom::hull::hull;
 use geom::measure::edges_to_region;
 use geom::tolerance::{KEPT_MM, TAPE_KEPT_MM};
-use geom::{Point, Region, Ring};
+use geom::{Point, Point3, Region, Ring};
 
 /// Bare base narrower than this between two stripes is where the paints meet, mm: 1/16 in. common practice, no source.
 const MEET: f64 = 25.4 / 16.0;
@@ -95,7 +96,7 @@ fn outside(points: &[Point], p: Point) -> f64 {
     let n = hull.len();
     if n < 3 {
         let (a, b) = (hull[0], hull[n - 1]);
-        return geom::distance::nearest_on_segment(p, a, b).distance(p);
+        return nearest_on_segment(p, a, b).distance(p);
     }
     let side = |i: usize| {
         let (a, b) = (hull[i], hull[(i + 1) % n]);
@@ -285,15 +286,21 @@ pub(super) fn mirror_on_body(
     let theirs = of.painted.charts.as_ref()?.sheet.strip()?;
     // Walked the same way, left of the one is right of the other where they lie on two sides.
     let turned = if theirs.body()?.side() == own.body()?.side() { 1.0 } else { -1.0 };
+    // At equal stations, not at equal lengths: the two sides need not be walked at one pace.
+    let seen = |p: Point3| Point::new(p.x, p.z);
     let mut worst: f64 = 0.0;
-    for k in 0..=100 {
-        let share = f64::from(k) / 100.0;
-        for way in [-1.0, 1.0] {
-            let at = |strip: &StripSkin, way: f64| {
-                strip.space(strip.flat_at(share * strip.length(), way * half(share)))
+    for way in [-1.0, 1.0] {
+        let edge = |strip: &StripSkin, way: f64, parts: u32| -> Option<Vec<Point>> {
+            let at = |k: u32| {
+                let share = f64::from(k) / f64::from(parts);
+                strip.space(strip.flat_at(share * strip.length(), way * half(share))).map(seen)
             };
-            let (a, b) = (at(own, way)?, at(theirs, way * turned)?);
-            worst = worst.max((a.x - b.x).abs()).max((a.z - b.z).abs());
+            (0..=parts).map(at).collect()
+        };
+        let (ours, others) = (edge(own, way, 100)?, edge(theirs, way * turned, 800)?);
+        for p in ours {
+            let off = others.windows(2).map(|w| nearest_on_segment(p, w[0], w[1]).distance(p));
+            worst = worst.max(off.fold(f64::INFINITY, f64::min));
         }
     }
     let severity = if worst > MIRROR_SEEN { Severity::Caution } else { Severity::Note };

@@ -76,20 +76,23 @@ fn a_tapered_stripe_has_the_area_of_its_trapezium() {
     near(shape.width(2.0 / 3.0), 1.0, 1e-12);
 }
 
-/// The issue's own job, by hand: 4 in wide to station 250, then straight to a point at 264.
+/// By hand: 4 in wide to station 250, then straight to a point at 264.
 #[test]
 fn stations_of_a_point_are_those_of_its_triangle() {
     let keys = "along = { waterline = 27 }\nwidth = 4\nends = [\"square\", \"point\"]\nend_length = 14";
     let (stripes, _) = laid(&stripe("red", keys));
     let rows = &stripes[0].stations;
-    assert_eq!(rows.len(), 23);
+    // Every foot from 0 to 252, where the taper begins, and the tip.
+    assert_eq!(rows.len(), 24);
     for row in rows {
         let s = row.s / IN;
         let half = if s <= 250.0 { 2.0 } else { 2.0 * (264.0 - s) / 14.0 };
         near(row.lower / IN, 27.0 - half, 1e-4);
         near(row.upper / IN, 27.0 + half, 1e-4);
     }
-    near(rows[21].s / IN, 252.0, 1e-9);
+    near(rows[21].s / IN, 250.0, 1e-9);
+    near(rows[22].s / IN, 252.0, 1e-9);
+    assert_eq!((rows[23].what, rows[0].what), (stations::What::Tip, stations::What::Edges));
 }
 
 /// Closed forms: circles about one centre, and the sector between them.
@@ -336,5 +339,94 @@ proptest! {
             }
         }
         prop_assert!((area(&a) - area(&b)).abs() < 0.01);
+    }
+}
+
+/// By hand: half of 4 in along (0.8, 0.6) puts the corners of the start 1.2 in back and 1.6 in up, and forward and down.
+#[test]
+fn a_leaning_end_is_told_by_its_corner_and_by_both_edges() {
+    use stations::What;
+    let (stripes, _) = laid(&stripe("red", "along = { straight = [[20, 10], [60, 40]] }\nwidth = 4"));
+    let rows = &stripes[0].stations;
+    let told = |k: usize| (rows[k].s / IN, rows[k].lower / IN, rows[k].upper / IN, rows[k].what);
+    let (s, low, high, what) = told(0);
+    near(s, 18.8, 1e-6);
+    near(low, 11.6, 1e-6);
+    near(high, 11.6, 1e-6);
+    assert_eq!(what, What::Corner);
+    let (s, low, high, what) = told(1);
+    near(s, 21.2, 1e-6);
+    near(low, 8.4, 1e-4);
+    near(high, 11.6 + 2.4 * 0.75, 1e-4);
+    assert_eq!(what, What::Edges);
+    assert!(rows.iter().filter(|r| r.what == What::Edges).all(|r| r.upper - r.lower > 4.9 * IN));
+    assert!(stripes[0].heights.is_empty());
+}
+
+/// By hand: a steep stripe is marked every 3 in of height, 4 in over the cosine of its lean wide there.
+#[test]
+fn a_steep_stripe_is_told_by_height() {
+    let (stripes, _) = laid(&stripe("red", "along = { straight = [[20, 4], [30, 40]] }\nwidth = 4"));
+    let rows: Vec<_> = stripes[0].heights.iter().filter(|r| r.what == stations::What::Edges).collect();
+    assert!(rows.len() >= 12, "{rows:?}");
+    let wide = 4.0 * 36.0_f64.hypot(10.0) / 36.0;
+    for row in &rows[1..rows.len() - 1] {
+        near((row.upper - row.lower) / IN, wide, 1e-4);
+        near(f64::midpoint(row.lower, row.upper) / IN, 20.0 + (row.s / IN - 4.0) * 10.0 / 36.0, 1e-4);
+    }
+}
+
+/// Brute force: along both tapers the bare base between two pointed stripes is as wide as elsewhere.
+#[test]
+fn a_gap_stays_the_same_to_the_tips() {
+    let red = stripe(
+        "red",
+        "along = { waterline = 20 }\nwidth = 4\nends = [\"square\", \"point\"]\nend_length = 14",
+    );
+    let gold = stripe(
+        "gold",
+        "along = { stripe = \"red\", gap = \"1/2 in\" }\nwidth = 1\nends = [\"square\", \"point\"]\nend_length = 14",
+    );
+    let (stripes, _) = laid(&format!("{red}{gold}"));
+    let [upper, lower] = [&stripes[0].edges[0], &stripes[1].edges[1]];
+    let gap = |p: Point| {
+        upper
+            .windows(2)
+            .map(|w| geom::distance::nearest_on_segment(p, w[0], w[1]).distance(p))
+            .fold(f64::MAX, f64::min)
+    };
+    for w in lower.windows(2) {
+        for k in 0..=20 {
+            let p = w[0].lerp(w[1], f64::from(k) / 20.0);
+            near(gap(p) / IN, 0.5, 0.004);
+        }
+    }
+}
+
+/// A line along a slanting seam ends where both corners of its square end still lie on the panel.
+#[test]
+fn a_slanting_stripe_does_not_stand_over_the_panels_edge() {
+    let seam = "[[surface.feature]]\nid = \"seam\"\nkind = \"seam\"\npath = [[0, 5], [132, 30], [264, 5]]\n";
+    let (stripes, found) =
+        laid(&format!("{seam}{}", stripe("red", "along = { feature = \"seam\", off = 4 }\nwidth = 1")));
+    assert!(found.iter().all(|f| f.severity != Severity::Fail), "{found:#?}");
+    let x: Vec<f64> =
+        stripes[0].painted.rings().iter().flat_map(|r| r.vertices.iter().map(|v| v.p.x)).collect();
+    let (lo, hi) = x.iter().fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(*x), b.max(*x)));
+    near(lo, 0.0, 0.02);
+    near(hi, 264.0 * IN, 0.02);
+}
+
+/// Sweeps that bend hard at one end are laid fairly, not as a plain batten; a line that would swing far out is not.
+#[test]
+fn a_tail_sweep_is_laid_fairly() {
+    for (points, fair) in [
+        ("[[0, 0], [150, 2], [180, 10], [195, 25]]", true),
+        ("[[0, 0], [60, 0], [120, 0], [160, 6], [185, 30]]", true),
+        ("[[0, 20], [100, 20], [104, 25], [200, 25]]", false),
+    ] {
+        let (_, found) = laid(&stripe("red", &format!("through = {points}\nwidth = 2")));
+        let batten = found.iter().any(|f| f.code == "stripe-not-fair");
+        assert_eq!(batten, !fair, "{points}");
     }
 }

@@ -14,6 +14,9 @@ pub const BEND: f64 = 2.5 * std::f64::consts::PI / 180.0;
 /// Least cosine of half the turn at a mitre: beyond 120 degrees it is cut short. chosen.
 const LEAST_MITRE: f64 = 0.5;
 
+/// Two points of a line nearer than this, mm, would be two corners a hair apart. chosen.
+const STOP_MM: f64 = 1.0;
+
 /// The middle of a stripe.
 #[derive(Clone, Debug)]
 pub enum Way {
@@ -91,6 +94,11 @@ impl Chords {
         &self.points
     }
 
+    /// Length along it at each of its points, mm.
+    pub fn knots(&self) -> &[f64] {
+        &self.knots
+    }
+
     /// Length, mm.
     pub fn length(&self) -> f64 {
         self.knots[self.knots.len() - 1]
@@ -134,6 +142,18 @@ impl Chords {
     pub fn mitres(&self) -> Vec<(f64, f64)> {
         let turn = |i: usize| self.way(i - 1).cross(self.way(i)).atan2(self.way(i - 1).dot(self.way(i)));
         (1..self.knots.len() - 1).map(|i| (self.knots[i], turn(i))).filter(|m| m.1.abs() > BEND).collect()
+    }
+
+    /// The same line with points of its own at these places along it, mm.
+    pub fn stopped_at(&self, places: &[f64]) -> Chords {
+        let mut all: Vec<(f64, Point)> =
+            self.knots.iter().copied().zip(self.points.iter().copied()).collect();
+        // Next to one of its own there is one already.
+        let own = |s: f64| self.knots.iter().any(|k| (k - s).abs() <= STOP_MM);
+        let inner = places.iter().filter(|s| 0.0 < **s && **s < self.length() && !own(**s));
+        all.extend(inner.map(|s| (*s, self.at(*s).p)));
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        Chords::new(all.into_iter().map(|p| p.1)).unwrap_or_else(|| self.clone())
     }
 
     /// The line beside it, `by` of its share (0 to 1) to the left at every point; where a bend is tighter than that the

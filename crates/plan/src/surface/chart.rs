@@ -429,6 +429,17 @@ impl Chart {
     }
 }
 
+impl Chart {
+    /// The same laid anew, reaching `by` mm farther on every side; `None` where the piece cannot be laid flat.
+    pub fn wider(&self, by: f64) -> Option<Chart> {
+        let (pose, size) = ((self.middle, self.angle), self.size + Vec2::new(2.0, 2.0) * by);
+        match &self.ground {
+            Ground::Body { body, bearing, .. } => Chart::round_heading(body, *bearing, pose, self.off, size),
+            Ground::Scan { scan, bearing, .. } => Chart::round_spot(scan, *bearing, pose, self.off, size),
+        }
+    }
+}
+
 /// Corners round the longest open rim of a patch, in order.
 fn rim(mesh: &Mesh) -> Vec<u32> {
     let sides = 3 * mesh.triangles().len() as u32;

@@ -88,6 +88,8 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
   const shove = (x, y) => onMark(mark.id, [mark.centre_flat_mm[0] + x * step, mark.centre_flat_mm[1] + y * step], true);
   const lie = live && live.id === mark.id ? live : mark.fit;
   const relations = Object.fromEntries(lie.features.map((f) => [f.id, { ...f }]));
+  // What a cut line may be off by; where the skin is laid flat piece by piece what a steel tape reads.
+  const least = /flat|wing/.test(shown.kind) ? 0.05 : 0.5;
   const inWay = lie.features.filter((f) => f.wall !== false && f.clearance_mm < -0.001);
   const law = limits(plan, mark.id, "height", inch);
   const mm = tall || mark.height_mm, largest = mark.fit.alternatives.find((a) => a.why === "largest");
@@ -107,11 +109,11 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
       <h1>Fit</h1>
       ${picks}
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
-      <p class="figure" aria-live="polite">${lie.clearance_mm === null ? "Nothing here asks for distance." : inWay.length === 0 && !(lie.beyond_mm > 0.001)
+      <p class="figure" aria-live="polite">${lie.clearance_mm === null ? "Nothing here asks for distance." : inWay.length === 0 && !(lie.beyond_mm > least)
         ? html`<span class="word-pass">✓ clear</span> by ${both(lie.clearance_mm, inch)}`
         : html`<span class="word-fail">⊗ in the way</span>`}</p>
       ${inWay.map((f) => html`<p>${f.id}: ${f.relation === "crossed" ? "a paint edge crosses it" : f.relation === "inside-paint" ? "it lies in the paint" : "too near"}, ${both(-f.clearance_mm, inch)} short of what is asked.</p>`)}
-      ${lie.beyond_mm > 0.001 ? html`<p>It reaches ${both(lie.beyond_mm, inch)} beyond where it may go.</p>` : ""}
+      ${lie.beyond_mm > least ? html`<p>It reaches ${both(lie.beyond_mm, inch)} beyond where it may go.</p>` : ""}
       ${room && !room.length ? html`<p>At this height no place keeps every wall with room to move.</p>` : ""}
       <p class="soft">${mark.text}: ${STATUS[mark.fit.status]}${mark.fit.certain === "re-measure" ? "; the distance is smaller than the error of the survey: measure again before you trust it" : ""}.</p>
       ${mark.fit.alternatives.length || shown.kind !== "mesh" ? html`<h2 class="noprint">Places, one tap</h2>` : ""}

@@ -3,10 +3,10 @@
 #![allow(dead_code, reason = "each user takes what it needs")]
 
 use geom::{Point3, Vec2};
-use skin::Mesh;
 use skin::body::{Body, Ring, Station};
 use skin::surface::forms::Egg;
 use skin::surface::{Grid, Surface, triangles};
+use skin::{Mesh, Spot};
 
 const INCH: f64 = 25.4;
 
@@ -104,4 +104,12 @@ pub(crate) fn scan(count: usize) -> Mesh {
 /// Mean of the corners.
 pub(crate) fn middle(mesh: &Mesh) -> Point3 {
     mesh.points().iter().sum::<Point3>() / mesh.points().len() as f64
+}
+
+/// The corner whose distance in space from a spot is nearest to `far` mm.
+pub(crate) fn corner_at(mesh: &Mesh, from: Spot, far: f64) -> Spot {
+    let here = from.point(mesh);
+    let off = |side: &u32| (mesh.point(mesh.from(*side)).distance(here) - far).abs();
+    let sides = 0..3 * mesh.triangles().len() as u32;
+    Spot::at_start_of(sides.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(0))
 }

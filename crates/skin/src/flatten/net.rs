@@ -2,13 +2,15 @@
 //!
 //! Each step of flattening asks for a system with one unknown a corner. Factoring it costs more than all else, so on
 //! large patches a few sweeps from corner to corner take out what changes from one to the next, and a net four sides
-//! wide takes out the rest (two grids, with the net's matrix the exact share of the whole). The same net, laid on the
-//! skin, is flattened first and gives the start.
+//! wide takes out the rest (with the net's matrix the exact share of the whole). A large net stands on a wider one in
+//! the same way; the widest is factored. The same net, laid on the skin, is flattened first and gives the start.
 
+use super::hands::{both, half};
 use super::sparse::{Factors, Rows};
 use crate::Mesh;
 use crate::surface::triangles;
 use geom::{Point3, Vec2};
+use std::ops::Range;
 
 /// Mean sides of triangles to a mesh of the net. chosen: 3 to 5 differ by little in time.
 const WIDE: f64 = 4.0;
@@ -18,6 +20,18 @@ const UNEVEN: f64 = 12.0;
 
 /// Sweeps before and after the net's turn. chosen.
 const SWEEPS: usize = 2;
+
+/// Knots from which a wider net under the net is quicker than factors. chosen.
+const STACKED: usize = 1500;
+
+/// Turns of the wider net for one of the net: what it solves is then good to a few hundredths, as two sweeps need. chosen.
+const TURNS: usize = 2;
+
+/// How a net's own system is solved.
+enum Ground {
+    Factors(Factors),
+    Wider(Rows, Box<Net>),
+}
 
 /// The net, and where each corner lies in it.
 pub(super) struct Net {
@@ -29,7 +43,7 @@ pub(super) struct Net {
     at: Vec<(u32, f64, f64)>,
     /// Number of each knot among those that hold a corner.
     number: Vec<u32>,
-    factors: Option<Factors>,
+    ground: Option<Ground>,
     used: usize,
 }
 
@@ -46,14 +60,19 @@ impl Net {
         }
         let mean = sum / (3 * mesh.triangles().len()) as f64;
         let wide = longest.max(WIDE * mean);
+        // Written so that a map with places that are no numbers has no net.
+        if !(wide <= UNEVEN * mean) { None } else { Net::over(first, wide) }
+    }
+
+    /// A net so wide under places; `None` where it would have as many knots as there are places.
+    fn over(first: &[Vec2], wide: f64) -> Option<Net> {
         let (mut low, mut high) = (first[0], first[0]);
         for p in first {
             low = Vec2::new(low.x.min(p.x), low.y.min(p.y));
             high = Vec2::new(high.x.max(p.x), high.y.max(p.y));
         }
         let size = (high - low) / wide;
-        // Written so that a map with places that are no numbers has no net.
-        if !(wide <= UNEVEN * mean) || !(size.x * size.y < first.len() as f64) || !size.is_finite() {
+        if !(size.x * size.y < first.len() as f64) || !size.is_finite() {
             return None;
         }
         let (across, up) = (size.x as usize + 2, size.y as usize + 2);
@@ -63,10 +82,11 @@ impl Net {
             ((j * across + i) as u32, x - i as f64, y - j as f64)
         });
         let at = at.collect();
-        Some(Net { origin: low, wide, across, up, at, number: Vec::new(), factors: None, used: 0 })
+        Some(Net { origin: low, wide, across, up, at, number: Vec::new(), ground: None, used: 0 })
     }
 
     /// Knots round a corner with the shares it has of them.
+    #[inline]
     fn shares(&self, k: usize) -> [(usize, f64); 4] {
         let (knot, x, y) = self.at[k];
         let knot = knot as usize;
@@ -114,7 +134,10 @@ impl Net {
         }
         let mut net = Rows { start: vec![0], column: Vec::new(), value: Vec::new() };
         for (k, knot) in stencil.iter().enumerate().filter(|(_, knot)| 0.0 < knot[12]) {
-            for (n, value) in knot.iter().enumerate() {
+            // A knot that hardly touches the patch must not make the matrix singular. The diagonal leads the row.
+            net.column.push(self.number[k]);
+            net.value.push(knot[12] * (1.0 + geom::tolerance::NOISE_UNIT));
+            for (n, value) in knot.iter().enumerate().filter(|(n, _)| *n != 12) {
                 let (x, y) = ((k % self.across + n % 5) as isize - 2, (k / self.across + n / 5) as isize - 2);
                 let inside = 0 <= x && x < self.across as isize && 0 <= y && y < self.up as isize;
                 if !inside || *value == 0.0 {
@@ -123,53 +146,90 @@ impl Net {
                 let number = self.number[y as usize * self.across + x as usize];
                 if number != u32::MAX {
                     net.column.push(number);
-                    // A knot that hardly touches the patch must not make the matrix singular.
-                    net.value.push(if n == 12 {
-                        value * (1.0 + geom::tolerance::NOISE_UNIT)
-                    } else {
-                        *value
-                    });
+                    net.value.push(*value);
                 }
             }
             net.start.push(net.column.len() as u32);
         }
-        self.factors = Factors::new(&net);
-        self.factors.is_some()
+        self.ground = self.founded(net);
+        self.ground.is_some()
     }
 
-    /// Brings `to` nearer to solving the patch's system for `sides`.
-    pub(super) fn nearer(&self, rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]]) {
+    /// How the net's own system will be solved.
+    fn founded(&self, net: Rows) -> Option<Ground> {
+        if STACKED <= self.used {
+            let used = (0..self.number.len()).filter(|k| self.number[*k] != u32::MAX);
+            let places: Vec<Vec2> = used.map(|k| self.knot(k)).collect();
+            if let Some(mut wider) = Net::over(&places, WIDE * self.wide)
+                && wider.prepare(&net)
+            {
+                return Some(Ground::Wider(net, Box::new(wider)));
+            }
+        }
+        Factors::new(&net).map(Ground::Factors)
+    }
+
+    /// Brings `to` nearer to solving the patch's system for `sides`. `before` is room to work in, kept from call to call.
+    pub(super) fn nearer(
+        &self,
+        rows: &Rows,
+        sides: &[[f64; 2]],
+        to: &mut [[f64; 2]],
+        before: &mut Vec<[f64; 2]>,
+    ) {
         let n = rows.len();
-        for _ in 0..SWEEPS {
-            (0..n).for_each(|k| settle(rows, sides, to, k));
-        }
-        if let Some(factors) = &self.factors {
-            let mut net = vec![[0.0; 2]; self.used];
-            for k in 0..n {
-                let [mut x, mut y] = sides[k];
-                for (j, a) in rows.row(k) {
-                    x -= a * to[j][0];
-                    y -= a * to[j][1];
-                }
-                for (knot, share) in self.shares(k) {
-                    if let Some(sum) = net.get_mut(self.number[knot] as usize) {
-                        sum[0] += share * x;
-                        sum[1] += share * y;
-                    }
+        let half = half(n);
+        swept(rows, sides, to, before, false);
+        if let Some(ground) = &self.ground {
+            let (mut net, other) = {
+                let to = &*to;
+                both(n, || self.left(rows, sides, to, 0..half), || self.left(rows, sides, to, half..n))
+            };
+            net.iter_mut().zip(other).for_each(|(a, b)| *a = [a[0] + b[0], a[1] + b[1]]);
+            match ground {
+                Ground::Factors(factors) => factors.solve(&mut net),
+                Ground::Wider(rows, wider) => {
+                    let wanted = std::mem::replace(&mut net, vec![[0.0; 2]; self.used]);
+                    (0..TURNS).for_each(|_| wider.nearer(rows, &wanted, &mut net, before));
                 }
             }
-            factors.solve(&mut net);
-            for (k, place) in to.iter_mut().enumerate() {
-                for (knot, share) in self.shares(k) {
-                    if let Some(step) = net.get(self.number[knot] as usize) {
-                        place[0] += share * step[0];
-                        place[1] += share * step[1];
-                    }
+            let (lower, upper) = to.split_at_mut(half);
+            both(n, || self.lifted(&net, 0, lower), || self.lifted(&net, half, upper));
+        }
+        swept(rows, sides, to, before, true);
+    }
+
+    /// What is left of `sides` at some corners, gathered at the knots.
+    fn left(&self, rows: &Rows, sides: &[[f64; 2]], to: &[[f64; 2]], corners: Range<usize>) -> Vec<[f64; 2]> {
+        if corners.is_empty() {
+            return Vec::new();
+        }
+        let mut net = vec![[0.0; 2]; self.used];
+        for k in corners {
+            let [mut x, mut y] = sides[k];
+            for (j, a) in rows.row(k) {
+                x -= a * to[j][0];
+                y -= a * to[j][1];
+            }
+            for (knot, share) in self.shares(k) {
+                if let Some(sum) = net.get_mut(self.number[knot] as usize) {
+                    sum[0] += share * x;
+                    sum[1] += share * y;
                 }
             }
         }
-        for _ in 0..SWEEPS {
-            (0..n).rev().for_each(|k| settle(rows, sides, to, k));
+        net
+    }
+
+    /// Moves the corners from number `first` on as the knots were.
+    fn lifted(&self, net: &[[f64; 2]], first: usize, to: &mut [[f64; 2]]) {
+        for (k, place) in to.iter_mut().enumerate() {
+            for (knot, share) in self.shares(first + k) {
+                if let Some(step) = net.get(self.number[knot] as usize) {
+                    place[0] += share * step[0];
+                    place[1] += share * step[1];
+                }
+            }
         }
     }
 
@@ -265,17 +325,45 @@ impl Net {
     }
 }
 
-/// One corner put where its own row asks.
-fn settle(rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]], k: usize) {
-    let [mut x, mut y] = sides[k];
-    let mut diagonal = 1.0;
-    for (j, a) in rows.row(k) {
-        if j == k {
-            diagonal = a;
-        } else {
-            x -= a * to[j][0];
-            y -= a * to[j][1];
-        }
+/// Sweeps from corner to corner, each put where its own row asks. On a large patch two hands sweep a half each and see
+/// the other's as it was before.
+fn swept(rows: &Rows, sides: &[[f64; 2]], to: &mut [[f64; 2]], before: &mut Vec<[f64; 2]>, back: bool) {
+    let n = rows.len();
+    let half = half(n);
+    before.clear();
+    if half < n {
+        before.extend_from_slice(to);
     }
-    to[k] = [x / diagonal, y / diagonal];
+    let before = before.as_slice();
+    let (lower, upper) = to.split_at_mut(half);
+    let sweep = |first: usize, own: &mut [[f64; 2]]| {
+        for _ in 0..SWEEPS {
+            for k in 0..own.len() {
+                let k = if back { own.len() - 1 - k } else { k };
+                own[k] = settled(rows, sides, (first, own, before), k);
+            }
+        }
+    };
+    both(n, || sweep(0, lower), || sweep(half, upper));
+}
+
+/// Where its row asks a corner to be, given the hand's own half (from number `first` on) and all as it was before.
+#[inline]
+fn settled(
+    rows: &Rows,
+    sides: &[[f64; 2]],
+    (first, own, before): (usize, &[[f64; 2]], &[[f64; 2]]),
+    k: usize,
+) -> [f64; 2] {
+    let [mut x, mut y] = sides[first + k];
+    let (lead, end) = (rows.start[first + k] as usize, rows.start[first + k + 1] as usize);
+    // The diagonal leads its row.
+    for (j, a) in rows.column[lead + 1..end].iter().zip(&rows.value[lead + 1..end]) {
+        let j = *j as usize;
+        let [p, q] = own.get(j.wrapping_sub(first)).copied().unwrap_or_else(|| before[j]);
+        x -= a * p;
+        y -= a * q;
+    }
+    let share = 1.0 / rows.value[lead];
+    [x * share, y * share]
 }

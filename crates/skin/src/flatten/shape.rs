@@ -1,9 +1,11 @@
 //! Each triangle as it is on the skin: its shape in its own plane, and the weights that follow from it.
 
+use super::hands::{both, half};
 use super::sparse::Rows;
 use crate::Mesh;
 use geom::Vec2;
 use geom::tolerance::NOISE_UNIT;
+use std::ops::Range;
 
 /// One triangle in its own plane: first corner at the origin, second on the x axis.
 #[derive(Clone, Copy, Debug)]
@@ -34,7 +36,6 @@ impl Shape {
 /// All triangles of a patch.
 pub(super) struct Shapes {
     pub(super) shapes: Vec<Shape>,
-    weights: Vec<[f64; 3]>,
     pub(super) area: f64,
     /// Weight that holds the first corner.
     first: f64,
@@ -73,13 +74,13 @@ impl Shapes {
     fn made(mesh: &Mesh, shapes: Vec<Shape>) -> Shapes {
         let area = shapes.iter().map(|s| s.area()).sum();
         let corner = mesh.triangles()[0][0];
-        let at_first = |(shape, t): (&Shape, &[u32; 3])| {
+        let mut first = 0.0;
+        for (shape, t) in shapes.iter().zip(mesh.triangles()).filter(|(_, t)| t.contains(&corner)) {
             let w = shape.weights();
-            (0..3).filter(|k| t[*k] == corner || t[(k + 1) % 3] == corner).map(|k| w[k]).sum::<f64>()
-        };
-        let first = shapes.iter().zip(mesh.triangles()).map(at_first).sum();
-        let weights = shapes.iter().map(|s| s.weights()).collect();
-        Shapes { shapes, weights, area, first }
+            first +=
+                (0..3).filter(|k| t[*k] == corner || t[(k + 1) % 3] == corner).map(|k| w[k]).sum::<f64>();
+        }
+        Shapes { shapes, area, first }
     }
 
     /// Error, mm2, under which lengths agree to rounding.
@@ -88,86 +89,96 @@ impl Shapes {
         self.area * (NOISE_UNIT / 100.0).powi(2)
     }
 
-    /// The fixed matrix of every step. Moving all corners alike changes nothing, so the first corner gets a weight of
-    /// its own that holds it where it is.
+    /// The fixed matrix of every step, the diagonal first in each row. Moving all corners alike changes nothing, so the
+    /// first corner gets a weight of its own that holds it where it is.
     pub(super) fn laplacian(&self, mesh: &Mesh) -> Rows {
         let n = mesh.points().len();
-        // Room for each corner: itself and two neighbours a triangle; then what is said twice is joined.
-        let mut room = vec![0_u32; n + 1];
-        mesh.triangles().iter().flatten().for_each(|k| room[*k as usize + 1] += 2);
-        for k in 0..n {
-            room[k + 1] += room[k] + 1;
-        }
-        let mut end: Vec<u32> = room[..n].iter().map(|s| s + 1).collect();
-        let mut entries = vec![(0_u32, 0.0_f64); room[n] as usize];
-        (0..n).for_each(|k| entries[room[k] as usize].0 = k as u32);
-        for (w, t) in self.weights.iter().zip(mesh.triangles()) {
-            for k in 0..3 {
-                let (a, b) = (t[k], t[(k + 1) % 3]);
-                for (from, to) in [(a, b), (b, a)] {
-                    let (first, last) = (room[from as usize] as usize, end[from as usize] as usize);
-                    entries[first].1 += w[k];
-                    match entries[first + 1..last].iter_mut().find(|(other, _)| *other == to) {
-                        Some((_, sum)) => *sum -= w[k],
-                        None => {
-                            entries[last] = (to, -w[k]);
-                            end[from as usize] += 1;
-                        }
-                    }
-                }
-            }
-        }
-        let corner = mesh.triangles()[0][0] as usize;
-        entries[room[corner] as usize].1 *= 2.0;
+        let sides = 3 * self.shapes.len() as u32;
+        // A side shared by two triangles is named once, by the lower of its two numbers.
+        let across = |side: u32| mesh.across(side);
+        let named = |side: u32| across(side).is_none_or(|other| side < other);
         let mut start = vec![0_u32; n + 1];
-        let (mut column, mut value) = (Vec::with_capacity(8 * n), Vec::with_capacity(8 * n));
+        for side in (0..sides).filter(|s| named(*s)) {
+            start[mesh.from(side) as usize + 1] += 1;
+            start[mesh.to(side) as usize + 1] += 1;
+        }
         for k in 0..n {
-            let row = &mut entries[room[k] as usize..end[k] as usize];
-            if row.len() == 1 {
-                // A corner no triangle uses stays where it is.
-                row[0].1 = 1.0;
+            start[k + 1] += start[k] + 1;
+        }
+        let mut end: Vec<u32> = start[..n].iter().map(|s| s + 1).collect();
+        let (mut column, mut value) = (vec![0_u32; start[n] as usize], vec![0.0_f64; start[n] as usize]);
+        (0..n).for_each(|k| column[start[k] as usize] = k as u32);
+        let weights: Vec<[f64; 3]> = self.shapes.iter().map(|s| s.weights()).collect();
+        let weight = |side: u32| weights[side as usize / 3][side as usize % 3];
+        for side in (0..sides).filter(|s| named(*s)) {
+            let w = weight(side) + across(side).map_or(0.0, weight);
+            let (a, b) = (mesh.from(side), mesh.to(side));
+            for (from, to) in [(a, b), (b, a)] {
+                let at = end[from as usize] as usize;
+                (column[at], value[at]) = (to, -w);
+                value[start[from as usize] as usize] += w;
+                end[from as usize] += 1;
             }
-            row.sort_unstable_by_key(|entry| entry.0);
-            column.extend(row.iter().map(|entry| entry.0));
-            value.extend(row.iter().map(|entry| entry.1));
-            start[k + 1] = column.len() as u32;
+        }
+        value[start[mesh.triangles()[0][0] as usize] as usize] *= 2.0;
+        for k in (0..n).filter(|k| start[*k] + 1 == start[k + 1]) {
+            // A corner no triangle uses stays where it is.
+            value[start[k] as usize] = 1.0;
         }
         Rows { start, column, value }
     }
 
     /// What the fixed system is to be solved for, with every triangle turned as it lies now; and the error, mm2, of
-    /// the places as they are.
-    pub(super) fn wanted(&self, mesh: &Mesh, places: &[Vec2], sides: &mut [[f64; 2]]) -> f64 {
+    /// the places as they are. `other` is room to work in, kept from call to call.
+    pub(super) fn wanted(
+        &self,
+        mesh: &Mesh,
+        places: &[Vec2],
+        sides: &mut [[f64; 2]],
+        other: &mut Vec<[f64; 2]>,
+    ) -> f64 {
+        let (n, all) = (places.len(), self.shapes.len());
+        let part = if half(n) < n { all / 2 } else { all };
         sides.fill([0.0; 2]);
+        other.clear();
+        other.resize(if part < all { n } else { 0 }, [0.0; 2]);
+        let (lower, upper) = both(
+            n,
+            || self.turned(mesh, 0..part, places, sides),
+            || self.turned(mesh, part..all, places, other),
+        );
+        sides.iter_mut().zip(&*other).for_each(|(a, b)| *a = [a[0] + b[0], a[1] + b[1]]);
+        self.hold_first(mesh, places, sides);
+        (lower + upper) / 2.0
+    }
+
+    /// What some of the triangles add to the wanted sides, and twice their error.
+    fn turned(&self, mesh: &Mesh, part: Range<usize>, places: &[Vec2], sides: &mut [[f64; 2]]) -> f64 {
         let mut error = 0.0;
-        for ((shape, w), t) in self.shapes.iter().zip(&self.weights).zip(mesh.triangles()) {
-            let u = t.map(|k| places[k as usize]);
-            let x = shape.sides();
-            let (mut re, mut im, mut square) = (0.0, 0.0, 0.0);
-            let mut turned = [Vec2::ZERO; 3];
-            for k in 0..3 {
-                let d = u[(k + 1) % 3] - u[k];
-                re += w[k] * x[k].dot(d);
-                im += w[k] * x[k].cross(d);
-                square += w[k] * d.hypot2();
-            }
+        for (shape, t) in self.shapes[part.clone()].iter().zip(&mesh.triangles()[part]) {
+            let [p, q, r] = t.map(|k| places[k as usize]);
+            let Shape { b, c } = *shape;
+            // The map of the triangle: where its own x and y go.
+            let doubled = b * c.y;
+            let inverse = 1.0 / doubled;
+            let along = (q - p) * (c.y * inverse);
+            let across = ((r - p) - along * c.x) * (b * inverse);
+            let (re, im) = (along.x + across.y, along.y - across.x);
             let long = (re * re + im * im).sqrt();
-            // Area times the sum of (s - 1)^2: squares of the flat sides, less twice the turn, plus the own shape.
-            error += square - 2.0 * long + 2.0 * shape.area();
             let (cos, sin) = if 0.0 < long { (re / long, im / long) } else { (1.0, 0.0) };
-            for k in 0..3 {
-                let v = x[k] * w[k];
-                turned[k] = Vec2::new(v.x * cos - v.y * sin, v.x * sin + v.y * cos);
-            }
-            for k in 0..3 {
-                let add = turned[(k + 2) % 3] - turned[k];
+            // Area times the sum of (s - 1)^2 is area times the square of what the map has beyond its turn.
+            let off = (along - Vec2::new(cos, sin)).hypot2() + (across - Vec2::new(-sin, cos)).hypot2();
+            error += doubled * off;
+            // Half the side that faces a corner, square to it and turned as the triangle lies.
+            let to_b = Vec2::new(c.y * cos + c.x * sin, c.y * sin - c.x * cos) / 2.0;
+            let to_c = Vec2::new(-b * sin, b * cos) / 2.0;
+            for (k, add) in [(0, -(to_b + to_c)), (1, to_b), (2, to_c)] {
                 let to = &mut sides[t[k] as usize];
                 to[0] += add.x;
                 to[1] += add.y;
             }
         }
-        self.hold_first(mesh, places, sides);
-        error.max(0.0)
+        error
     }
 
     /// Puts the weight that holds the first corner (see [`Shapes::laplacian`]) times its place to the wanted sides.

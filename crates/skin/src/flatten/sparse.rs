@@ -3,7 +3,7 @@
 //! The unknowns are put in an order that keeps the factors small; then L D L' is built row by row along the tree of
 //! what depends on what.
 
-/// A symmetric matrix by rows: both halves and the diagonal are held.
+/// A symmetric matrix by rows: both halves and the diagonal are held. Columns of a row in any order.
 pub(crate) struct Rows {
     /// Where each row starts; one more than rows.
     pub(crate) start: Vec<u32>,
@@ -18,6 +18,7 @@ impl Rows {
         self.start.len() - 1
     }
 
+    #[inline]
     pub(crate) fn row(&self, k: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
         let span = self.start[k] as usize..self.start[k + 1] as usize;
         self.column[span.clone()].iter().map(|c| *c as usize).zip(self.value[span].iter().copied())
@@ -41,7 +42,11 @@ impl Factors {
         let control = amd::Control::default();
         // The crate marks what it has done by sign.
         let signed = |v: &[u32]| v.iter().map(|k| i32::try_from(*k).ok()).collect::<Option<Vec<i32>>>();
-        let (start, column) = (signed(&rows.start)?, signed(&rows.column)?);
+        let (start, mut column) = (signed(&rows.start)?, signed(&rows.column)?);
+        // It works on copies twice the size where columns are out of order.
+        for k in 0..n {
+            column[rows.start[k] as usize..rows.start[k + 1] as usize].sort_unstable();
+        }
         let (old, new, _) = amd::order(n as i32, &start, &column, &control).ok()?;
         let unsigned = |v: Vec<i32>| v.into_iter().map(|k| k as u32).collect::<Vec<u32>>();
         let (old, new) = (unsigned(old), unsigned(new));

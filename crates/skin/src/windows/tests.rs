@@ -160,3 +160,43 @@ proptest! {
         ways_bear_out(&found);
     }
 }
+
+#[test]
+fn on_a_flat_sheet_every_way_is_straight_also_from_a_side_and_past_corners_in_line() {
+    let points: Vec<Point3> =
+        (0..441).map(|k| Point3::new((k / 21) as f64 * 10.0, (k % 21) as f64 * 10.0, 0.0)).collect();
+    let mesh = Mesh::of_grid(points, crate::surface::triangles(20, 20));
+    let shares = [[1.0, 0.0, 0.0], [0.5, 0.5, 0.0], [0.0, 0.3, 0.7], [0.25, 0.0, 0.75], [0.2, 0.5, 0.3]];
+    for (triangle, shares) in [0, 7, 211, 430, 799].into_iter().flat_map(|t| shares.map(|s| (t, s))) {
+        let source = Spot { triangle, shares };
+        let found = Distances::from(&mesh, source, f64::INFINITY, &[]);
+        let here = source.point(&mesh);
+        for (k, p) in mesh.points().iter().enumerate() {
+            let off = found.all()[k] - here.distance(*p);
+            assert!(off.abs() < 1e-9, "{source:?} {p} {off}");
+        }
+    }
+}
+
+#[test]
+fn light_that_bends_at_a_rim_passes_corners_in_line_with_it() {
+    // Squares of 10 mm with a square of 100 mm cut out; from its corner at (50, 50) the corners (90, 40) and (130, 30)
+    // stand in line, and what lies above that line is in plain sight past them.
+    let points = (0..441).map(|k| Point3::new((k / 21) as f64 * 10.0, (k % 21) as f64 * 10.0, 0.0)).collect();
+    let inside = |v: usize| (5..15).contains(&v);
+    let all: Vec<[u32; 3]> = crate::surface::triangles(20, 20)
+        .into_iter()
+        .enumerate()
+        .filter(|(k, _)| !(inside(k / 40) && inside(k % 40 / 2)))
+        .map(|(_, t)| t)
+        .collect();
+    let mesh = Mesh::of_grid(points, all);
+    let (source, _) = Spot::nearest(&mesh, Point3::new(30.3, 120.2, 0.0));
+    let found = Distances::from(&mesh, source, f64::INFINITY, &[]);
+    let here = source.point(&mesh);
+    let bend = Point3::new(50.0, 50.0, 0.0);
+    for (k, p) in mesh.points().iter().enumerate().filter(|(_, p)| 150.0 < p.x && p.y <= 50.0) {
+        let wanted = here.distance(bend) + bend.distance(*p);
+        assert!((found.all()[k] - wanted).abs() < 1e-9, "{p} {} {wanted}", found.all()[k]);
+    }
+}
