@@ -1,18 +1,24 @@
 //! A body lofted through its stations: fuselage, nacelle, hull.
 //!
 //! Each station is a closed ring, the same on both sides: an ellipse pulled square (a superellipse) or points measured
-//! from top to bottom. Rings are divided into equal shares of their girth, and smooth curves of least bend (natural
-//! cubic splines) run through the same share of every ring lengthwise and round every ring, so that the skin is fair
-//! both ways: tangent and bend are continuous everywhere. A closed nose or tail is not made: skins end at a ring.
+//! from top to bottom. Rings are divided into equal shares of their girth; a batten runs lengthwise through the same share
+//! of every ring, pulled tight where it would leave what the stations say (see `batten`), and curves of least bend
+//! (cubic splines) run round every ring, so that the skin is fair both ways: tangent and bend are continuous everywhere.
+//! A closed nose or tail is not made: skins end at a ring.
 
 use crate::surface::{Heading, Jet, Surface};
 use geom::quadrature::gauss;
-use geom::spline::{Spline, bends};
+use geom::spline::Spline;
 use geom::{Point, Point3, Vec2};
 use std::fmt;
 
+mod batten;
 mod ring;
+mod said;
 
+pub use said::{Line, Step, Swing};
+
+use batten::{FREE, shares};
 use ring::periodic;
 
 /// Shares of girth on a ring, both sides together. chosen: even, so that top and bottom are among them.
@@ -86,6 +92,8 @@ pub enum Side {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Body {
     stations: Vec<f64>,
+    /// How tight the battens are pulled in each span between two stations.
+    degrees: Vec<u16>,
     waterline: f64,
     /// For each station and share: y and z, their second derivatives along, round, and along and round.
     nets: Vec<[Vec2; 4]>,
@@ -112,9 +120,12 @@ impl Body {
             nets.extend(ring.into_iter().map(|p| [p, Vec2::ZERO, Vec2::ZERO, Vec2::ZERO]));
         }
         // Bend lengthwise of the values, then bend round of both.
-        for share in 0..SHARES {
-            let column: Vec<Point> = (0..at.len()).map(|k| nets[k * SHARES + share][0].to_point()).collect();
-            for (k, bend) in bends(&at, &column).into_iter().enumerate() {
+        let batten = |share: usize| (0..at.len()).map(|k| nets[k * SHARES + share][0]).collect::<Vec<Vec2>>();
+        let battens: Vec<Vec<Vec2>> = (0..SHARES).map(batten).collect();
+        // The other side is this one's mirror image.
+        let degrees = batten::degrees(&at, &battens[..=SHARES / 2]);
+        for (share, batten) in battens.iter().enumerate() {
+            for (k, bend) in batten::bends(&at, &degrees, batten).into_iter().enumerate() {
                 nets[k * SHARES + share][1] = bend;
             }
         }
@@ -126,7 +137,7 @@ impl Body {
                 }
             }
         }
-        Ok(Body { stations: at, waterline, nets })
+        Ok(Body { stations: at, degrees, waterline, nets })
     }
 
     /// Its stations, mm.
@@ -257,27 +268,15 @@ impl Body {
     }
 }
 
-/// Shares of the values and bends at both ends of a span of length `h`, `part` of the way along; with first and
-/// second derivatives.
-fn shares(part: f64, h: f64) -> [[f64; 4]; 3] {
-    let (a, b) = (1.0 - part, part);
-    let third = h * h / 6.0;
-    [
-        [a, b, (a * a * a - a) * third, (b * b * b - b) * third],
-        [-1.0 / h, 1.0 / h, (1.0 - 3.0 * a * a) * h / 6.0, (3.0 * b * b - 1.0) * h / 6.0],
-        [0.0, 0.0, a, b],
-    ]
-}
-
 impl Surface for Body {
     fn jet(&self, at: Vec2) -> Jet {
         let last = self.stations.len() - 2;
         let k = self.stations.partition_point(|s| *s <= at.x).saturating_sub(1).min(last);
         let h = self.stations[k + 1] - self.stations[k];
-        let along = shares((at.x - self.stations[k]) / h, h);
+        let along = shares((at.x - self.stations[k]) / h, h, self.degrees[k]);
         let v = at.y.rem_euclid(SHARES as f64);
         let j = (v.floor() as usize).min(SHARES - 1);
-        let round = shares(v - j as f64, 1.0);
+        let round = shares(v - j as f64, 1.0, FREE);
         let next = (j + 1) % SHARES;
         let corners = [
             (&self.nets[k * SHARES + j], &self.nets[k * SHARES + next]),

@@ -72,14 +72,26 @@ impl std::error::Error for ReadError {}
 pub fn soup(bytes: &[u8]) -> Result<(Soup, Format), ReadError> {
     let format = format(bytes)?;
     let soup = match format {
-        Format::Stl => stl::read(bytes)?,
-        Format::Obj => obj::read(bytes)?,
-        Format::Ply => ply::read(bytes)?,
-    };
+        Format::Stl => stl::read(bytes),
+        Format::Obj => obj::read(bytes),
+        Format::Ply => ply::read(bytes),
+    }
+    .map_err(|why| cut_short(bytes, format, why))?;
     if soup.triangles.is_empty() {
         return Err(error(Place::File, "no triangle", "a skin of triangles", "points alone are no skin"));
     }
     Ok((soup, format))
+}
+
+/// What is wrong, and that the file ends early if that is where it stands: in its last line, which has no end.
+fn cut_short(bytes: &[u8], format: Format, why: ReadError) -> ReadError {
+    let Place::Line(n) = why.place else { return why };
+    let mut lines = text::Lines::new(bytes, format == Format::Obj);
+    let last = std::iter::from_fn(|| lines.next_line()).last().map(|(line, _)| line);
+    if !why.hint.is_empty() || last != Some(n) || matches!(bytes.last(), Some(b'\n' | b'\r')) {
+        return why;
+    }
+    ReadError { hint: "the file ends early, within this line: copy it again".to_owned(), ..why }
 }
 
 /// What kind of file this is. A binary STL is known by its length, for its head may say anything, "solid" too.

@@ -4,14 +4,20 @@
 //! negative, so that the side is seen as it is faced), y the girth. True lengths are those of a chart: see `chart`.
 
 use super::features::BELIEVED_MM;
+use crate::finding::{Bound, Finding, Severity};
 use crate::job::{self, Side, SkinPair, StationOutline};
+use crate::words::length;
 use geom::{Point, Point3, Ring, Vec2};
-use skin::body::{Body, BodyError, Ring as Hoop, Station};
+use skin::body::{Body, BodyError, Line, Ring as Hoop, Station, Step, Swing};
 use skin::surface::{Heading, Surface};
 use std::sync::Arc;
 
 /// Readings of each edge of the side on its drawing: lengths are never taken from it. chosen.
 const EDGE_READINGS: usize = 120;
+
+/// How far the loft may stand outside both stations of a span before it is worth a word, mm: a quarter of an inch.
+/// chosen: as for girths, it is what a second reading by hand is sure to.
+const OUTSIDE_MM: f64 = 6.35;
 
 /// A step along or round, mm, to tell which way the readings grow.
 const TELL_MM: f64 = 1.0;
@@ -53,13 +59,48 @@ impl BodySkin {
         let skin = BodySkin { body: Arc::new(body), side };
         for s in skin.readings() {
             if skin.body.girths(side, s).is_none() {
-                return Err(format!(
-                    "has no point at the height of its waterline at station {}",
-                    crate::words::length(s)
-                ));
+                return Err(format!("has no point at the height of its waterline at station {}", length(s)));
             }
         }
         Ok(skin)
+    }
+
+    /// What the loft has to say about the stations of the body `id`: steps between them, and where it stands outside
+    /// what they say.
+    pub(super) fn told(&self, id: &str) -> Vec<Finding> {
+        let between =
+            |(from, to): (f64, f64)| format!("between stations {} and {}", length(from), length(to));
+        let step = |step: Step| {
+            let at = between(step.between);
+            let message = format!(
+                "{at} the skin moves {}, beside spans where it hardly moves: the loft takes the whole step \
+                 there and is pulled tight beside it",
+                length(step.moved)
+            );
+            Finding::new(Severity::Caution, "loft-step", id, message).hint(format!(
+                "measure one more station {at}, and one close on either side; if there is no step, read the two \
+                 again; keep marks off it until then"
+            ))
+        };
+        let swing = |swing: Swing| {
+            let (line, what) = match swing.line {
+                Line::Top => ("top", "height"),
+                Line::Bottom => ("bottom", "height"),
+                Line::Side => ("side", "half width"),
+            };
+            let at = between(swing.between);
+            let message = format!(
+                "{at} the {line} of the loft stands up to {} outside what both say: at {} its {what} is {}",
+                length(swing.outside),
+                length(swing.at),
+                length(swing.value)
+            );
+            Finding::new(Severity::Note, "loft-swing", id, message)
+                .figures(swing.outside, Bound::Max, OUTSIDE_MM, "mm")
+                .hint(format!("measure one more station {at} if a mark lies there"))
+        };
+        let steps = self.body.steps().into_iter().map(step);
+        steps.chain(self.body.swings(OUTSIDE_MM).into_iter().map(swing)).collect()
     }
 
     /// The lofted body.

@@ -31,7 +31,7 @@ pub fn develop(surface: &Surface, files: &Attachments) -> Result<(Skin, Vec<Find
     let bare = match &surface.shape.value {
         SurfaceShape::Flat { corners } => panel(surface, corners),
         SurfaceShape::Wing(wing) => face(surface, wing, files, &mut findings),
-        SurfaceShape::Body { waterline, stations } => body(surface, *waterline, stations),
+        SurfaceShape::Body { waterline, stations } => body(surface, *waterline, stations, &mut findings),
         SurfaceShape::Mesh { file, unit, smooth } => {
             scan(surface, file, (*unit, *smooth), files, &mut findings)
         }
@@ -55,13 +55,19 @@ pub fn develop(surface: &Surface, files: &Attachments) -> Result<(Skin, Vec<Find
     if problems.is_empty() { Ok((skin, findings)) } else { Err(problems) }
 }
 
-fn body(surface: &Surface, waterline: f64, stations: &[Station]) -> Result<Skin, Vec<Problem>> {
+fn body(
+    surface: &Surface,
+    waterline: f64,
+    stations: &[Station],
+    findings: &mut Vec<Finding>,
+) -> Result<Skin, Vec<Problem>> {
     let side = BodySkin::new(surface.side, waterline, stations).map_err(|what| {
         vec![
             Problem::at(surface.shape.span.clone(), format!("the body `{}` {what}", surface.id))
                 .expected("stations by rising s, each round its waterline"),
         ]
     })?;
+    findings.extend(side.told(&surface.id));
     let outline = side.outline();
     Ok(bare(surface, SkinShape::Body(Box::new(side)), outline, None))
 }

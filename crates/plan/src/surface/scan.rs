@@ -4,7 +4,7 @@
 
 use super::scan_lying::AllLying;
 use super::scan_way::way;
-use crate::finding::{Basis, Finding, Severity};
+use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{At, Attachments, Unit};
 use crate::problem::Problem;
 use crate::words::length;
@@ -22,6 +22,10 @@ const WELD_MM: f64 = 0.01;
 
 /// Over how much skin its curvature is taken, mm: 1 in.
 const BENDS_MM: f64 = 25.4;
+
+/// How much of an open scan's faces look inwards before it is asked whether it is inside out; see `bulge`. chosen: a
+/// panel bowed inwards by a fiftieth of its length shows 0.04.
+const HOLLOW: f64 = 0.05;
 
 /// Share of its area that the ways out of an open skin add up to at least; less is a closed one. chosen.
 const OPEN: f64 = 0.2;
@@ -65,7 +69,7 @@ impl ScanSkin {
                 .hint("check its unit"));
         };
         let smooth = smoothed(&mesh, smooth_mm);
-        let findings = told(id, &file.value, &mesh, &found, &smooth);
+        let findings = told(id, &file.value, &mesh, &found, &smooth, smooth_mm);
         let view = view(&smooth.mesh);
         let mesh = Arc::new(smooth.mesh);
         Ok((ScanSkin { mesh, gauss: Arc::default(), view, unit, lying: Arc::default() }, findings))
@@ -165,8 +169,33 @@ fn view(mesh: &Mesh) -> [Point3; 3] {
     [right, out.cross(right), out]
 }
 
+/// How far from -1 (all seen from inside) to 1 (all from outside) the faces look away from the middle of the skin: the
+/// mean share of the way from there that goes straight out. 0 for a flat one.
+fn bulge(mesh: &Mesh) -> f64 {
+    let parts = || {
+        (0..mesh.triangles().len() as u32).map(|t| {
+            let [a, b, c] = mesh.corners(t);
+            ((a + b + c) / 3.0, mesh.cross(t) / 2.0)
+        })
+    };
+    let area: f64 = parts().map(|(_, out)| out.length()).sum();
+    let middle = parts().map(|(p, out)| p * out.length()).sum::<Point3>() / area;
+    let (out, far) = parts().fold((0.0, 0.0), |(o, f), (p, out)| {
+        let off = p - middle;
+        (o + off.dot(out), f + off.length() * out.length())
+    });
+    if far > 0.0 { out / far } else { 0.0 }
+}
+
 /// What was found in the file, and what was done to it.
-fn told(id: &str, file: &str, mesh: &Mesh, found: &Findings, smooth: &Smoothed) -> Vec<Finding> {
+fn told(
+    id: &str,
+    file: &str,
+    mesh: &Mesh,
+    found: &Findings,
+    smooth: &Smoothed,
+    asked_mm: f64,
+) -> Vec<Finding> {
     let note = |code: &'static str, words: String| Finding::new(Severity::Note, code, id, words);
     let caution = |code: &'static str, words: String| Finding::new(Severity::Caution, code, id, words);
     let mut said = vec![note(
@@ -217,7 +246,18 @@ fn told(id: &str, file: &str, mesh: &Mesh, found: &Findings, smooth: &Smoothed) 
             format!("{file} has a band whose two faces cannot be told apart; it was cut"),
         ));
     }
-    if found.components.iter().any(|c| !c.closed) {
+    let open = found.components.iter().any(|c| !c.closed);
+    if open && bulge(mesh) < -HOLLOW {
+        said.push(
+            caution(
+                "scan-hollow",
+                format!("{file} is open, and its faces look into its hollow: is it inside out? Marks would be mirrored"),
+            )
+            .hint(
+                "if you paint the other face, turn the scan's faces over where it was made; if you paint a hollow, this is right",
+            ),
+        );
+    } else if open {
         said.push(
             note(
                 "scan-out",
@@ -246,5 +286,60 @@ fn told(id: &str, file: &str, mesh: &Mesh, found: &Findings, smooth: &Smoothed) 
         )
         .source(Basis::Practice, "lengths on a rough scan read too long by the square of noise over spacing"),
     );
+    if smooth.length_mm < asked_mm - geom::tolerance::KEPT_MM {
+        said.push(
+            caution(
+                "scan-smoothed-less",
+                format!(
+                    "{file} was smoothed to {}, not to the {} asked for: its triangles are so small beside that \
+                     length that smoothing would take too long",
+                    length(smooth.length_mm),
+                    length(asked_mm)
+                ),
+            )
+            .figures(smooth.length_mm, Bound::Min, asked_mm, "mm")
+            .hint("save the scan coarser, or give a shorter `smooth`; what is rougher than that is still in it"),
+        );
+    }
     said
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A cap of a ball as a fan of strips; inside out with `turned`.
+    fn cap(turned: bool) -> Mesh {
+        let mut triangles = Vec::new();
+        let at = |i: u32, k: u32| {
+            let (lat, lon) = (f64::from(i) * 0.1, f64::from(k) * std::f64::consts::TAU / 24.0);
+            Point3::new(lat.sin() * lon.cos(), lat.sin() * lon.sin(), lat.cos()) * 100.0
+        };
+        for i in 0..8 {
+            for k in 0..24 {
+                triangles.push([at(i, k), at(i + 1, k), at(i + 1, k + 1)]);
+                triangles.push([at(i, k), at(i + 1, k + 1), at(i, k + 1)]);
+            }
+        }
+        if turned {
+            triangles.iter_mut().for_each(|t| t.swap(0, 1));
+        }
+        let text: String = triangles
+            .iter()
+            .map(|t| {
+                let corners: String = t.iter().map(|p| format!("vertex {} {} {}\n", p.x, p.y, p.z)).collect();
+                format!("facet normal 0 0 0\nouter loop\n{corners}endloop\nendfacet\n")
+            })
+            .collect();
+        let file = format!("solid cap\n{text}endsolid cap\n");
+        let (soup, _) = skin::read::soup(file.as_bytes()).unwrap();
+        Mesh::joined(&soup, WELD_MM).unwrap().0
+    }
+
+    /// A cap seen from outside looks away from its middle, turned over it looks in by as much.
+    #[test]
+    fn a_cap_turned_over_looks_into_its_hollow() {
+        let (out, turned) = (bulge(&cap(false)), bulge(&cap(true)));
+        assert!(out > 2.0 * HOLLOW && (out + turned).abs() < 1e-9, "{out} {turned}");
+    }
 }

@@ -120,3 +120,110 @@ fn stations_that_make_no_body_are_refused() {
     let body = Body::through(&[round(0.0, 10.0), round(50.0, 10.0)], 20.0).unwrap();
     assert!(body.place(Side::Left, 20.0, 0.0).is_none());
 }
+
+/// Half width, top, bottom and power at a station, in.
+fn oval(s: f64, [half_width, top, bottom, power]: [f64; 4]) -> Station {
+    let ring =
+        Ring::Superellipse { half_width: half_width * INCH, top: top * INCH, bottom: bottom * INCH, power };
+    Station { s: s * INCH, ring }
+}
+
+/// Least and most of what `value` is between two stations.
+fn reach(body: &Body, from: f64, to: f64, value: impl Fn(&Body, f64) -> f64) -> (f64, f64) {
+    (0..=2000)
+        .map(|k| value(body, (from + (to - from) * f64::from(k) / 2000.0) * INCH) / INCH)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), v| (lo.min(v), hi.max(v)))
+}
+
+fn top(body: &Body, s: f64) -> f64 {
+    body.jet(Vec2::new(s, 0.0)).p.z
+}
+
+fn widest(body: &Body, s: f64) -> f64 {
+    (0..=48).map(|v| body.jet(Vec2::new(s, f64::from(v))).p.y).fold(0.0, f64::max)
+}
+
+#[test]
+fn a_loft_over_a_step_keeps_to_what_the_stations_on_either_side_say() {
+    // A free cubic gives 2.8 in at s 18 and 28.5 in at s 57.
+    let stations =
+        [(0.0, 10.0), (30.0, 10.0), (33.0, 14.0), (90.0, 14.0)].map(|(s, r)| oval(s, [r, r, -r, 2.0]));
+    let body = Body::through(&stations, 0.0).unwrap();
+    for (from, to, low, high) in [(0.0, 30.0, 10.0, 10.0), (30.0, 33.0, 10.0, 14.0), (33.0, 90.0, 14.0, 14.0)]
+    {
+        let (lo, hi) = reach(&body, from, to, widest);
+        assert!(low - 0.18 < lo && hi < high + 0.18, "{from} to {to}: {lo} to {hi}");
+    }
+    // Rings stay round, and the skin has no fold, crease or jump of bend at a station.
+    for s in [12.0, 29.5, 31.0, 33.4, 60.0].map(|s| s * INCH) {
+        let r = top(&body, s);
+        for v in [5.0, 17.3, 48.0] {
+            let p = body.jet(Vec2::new(s, v)).p;
+            assert!((p.y.hypot(p.z) - r).abs() < 1e-3);
+        }
+    }
+    for s in [30.0 * INCH, 33.0 * INCH] {
+        let (a, b) = (body.jet(Vec2::new(s - 1e-9, 8.2)), body.jet(Vec2::new(s + 1e-9, 8.2)));
+        assert!((a.u - b.u).length() < 1e-7 && (a.uu - b.uu).length() < 1e-6);
+    }
+    let steps = body.steps();
+    assert_eq!(steps.len(), 1);
+    assert_eq!(steps[0].between, (30.0 * INCH, 33.0 * INCH));
+    assert!((steps[0].moved - 4.0 * INCH).abs() < 1e-6);
+    assert_eq!(body.swings(6.35), []);
+}
+
+#[test]
+fn a_cabin_roof_stays_where_its_stations_have_it() {
+    // A free cubic has the top at 42.9 in at s 80 and at 2.05 in at s 156.
+    let stations = [
+        (0.0, [17.0, 16.0, -20.0, 2.3]),
+        (36.0, [19.0, 18.0, -22.0, 2.4]),
+        (56.0, [20.0, 34.0, -22.0, 2.4]),
+        (96.0, [20.0, 36.0, -22.0, 2.4]),
+        (110.0, [18.0, 22.0, -21.0, 2.3]),
+        (200.0, [8.0, 12.0, -10.0, 2.1]),
+    ]
+    .map(|(s, ring)| oval(s, ring));
+    let body = Body::through(&stations, 0.0).unwrap();
+    let (roof, tail) = (reach(&body, 56.0, 96.0, top), reach(&body, 110.0, 200.0, top));
+    assert!(33.5 < roof.0 && roof.1 < 36.5, "{roof:?}");
+    assert!(11.5 < tail.0 && tail.1 < 22.5, "{tail:?}");
+    let between: Vec<_> = body.steps().iter().map(|s| (s.between.0 / INCH, s.between.1 / INCH)).collect();
+    assert_eq!(between.len(), 2);
+    assert!((between[0].0 - 36.0).abs() < 1e-9 && (between[1].0 - 96.0).abs() < 1e-9);
+    // What it stands outside is told where, and by as much as a finer look finds.
+    let swing = *body.swings(2.0).iter().find(|s| s.line == Line::Top).unwrap();
+    assert_eq!(swing.between, (56.0 * INCH, 96.0 * INCH));
+    assert!((swing.outside / INCH - (roof.1 - 36.0)).abs() < 0.02, "{swing:?}");
+    assert!((swing.value - top(&body, swing.at)).abs() < 1e-9);
+}
+
+#[test]
+fn a_bulge_that_all_stations_agree_on_is_kept() {
+    // A ball of 20 in sampled either side of its belly: the free cubic stands, and is within 1/16 in of the ball.
+    let ball = |s: f64| {
+        let r = (400.0 - s * s).sqrt();
+        oval(s, [r, r, -r, 2.0])
+    };
+    let body = Body::through(&[-15.0, -9.0, -3.0, 3.0, 9.0, 15.0].map(ball), 0.0).unwrap();
+    let (_, hi) = reach(&body, -3.0, 3.0, top);
+    assert!((hi - 20.0).abs() < 1.0 / 16.0 && body.steps().is_empty(), "{hi}");
+    // Against the cubic of another implementation: geom's, through the same tops.
+    let at: Vec<f64> = body.stations().to_vec();
+    let tops: Vec<Point> = at.iter().map(|s| Point::new(0.0, top(&body, *s))).collect();
+    let bends = geom::spline::bends(&at, &tops);
+    for (k, bend) in bends.iter().enumerate() {
+        assert!((body.jet(Vec2::new(at[k], 0.0)).uu.z - bend.y).abs() < 1e-12);
+    }
+}
+
+#[test]
+fn a_cone_stays_a_cone_however_its_stations_are_spaced() {
+    let stations = [0.0, 2.0, 50.0, 51.0, 300.0].map(|s| round(s, 100.0 + 0.25 * s));
+    let body = Body::through(&stations, 0.0).unwrap();
+    for s in [1.0, 30.0, 50.5, 240.0] {
+        let jet = body.jet(Vec2::new(s, 13.7));
+        assert!((jet.p.y.hypot(jet.p.z) - (100.0 + 0.25 * s)).abs() < 1e-3 && jet.curvature().abs() < 1e-12);
+    }
+}

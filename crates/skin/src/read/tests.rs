@@ -171,3 +171,18 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_text_file_that_ends_within_a_line_is_said_to_end_early() {
+    let said = |text: &str| soup(text.as_bytes()).unwrap_err().to_string();
+    let stl = "solid x\nfacet normal 0 0 0\nouter loop\nvertex 1 2 3\nvertex 4 5 6\nvertex 7 8 8\n e";
+    let early = "the file ends early, within this line: copy it again";
+    assert!(said(stl).starts_with("line 7") && said(stl).ends_with(early), "{}", said(stl));
+    // The line of a face that goes on over three and stops in the second.
+    let obj = "v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 3\nf 1//1 \\\n 2//";
+    assert!(said(obj).starts_with("line 5") && said(obj).ends_with(early), "{}", said(obj));
+    // A fault with more after it, or in a line that was ended, is no early end.
+    for whole in [format!("{stl}\nvertex 1 1 1\n"), format!("{stl}\n"), format!("{obj}\nv 0 0 1\n")] {
+        assert!(!said(&whole).contains("ends early"), "{}", said(&whole));
+    }
+}

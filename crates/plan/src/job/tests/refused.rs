@@ -68,7 +68,7 @@ kind = "body"
 side = "left"
 stations = [
   { s = 0, half_width = 16, top = 20, bottom = -22, power = 2.5 },
-  { s = 60, points = [[0, 20], [14, 12], [0, -22]] },
+  { s = 60, points = [[0, 20], [14, 12], [12, -9], [0, -22]] },
 ]
 
 [[surface]]

@@ -174,8 +174,8 @@ const CASES: &[Case] = &[
         &[("61:35", "`top` of stations 1 of surface `left-side` is not above its `bottom`")],
     ),
     (
-        "[14, 12], [0, -22]]",
-        "[14, -30], [0, -22]]",
+        "[14, 12], [12, -9], [0, -22]]",
+        "[14, 12], [12, -30], [0, -22]]",
         &[("62:22", "`points` of stations 2 of surface `left-side` do not run from top to bottom")],
     ),
     (
@@ -183,9 +183,18 @@ const CASES: &[Case] = &[
         "[-14, 12]",
         &[("62:22", "`points` of stations 2 of surface `left-side` has a negative half width")],
     ),
-    ("[14, 12]", "[0, 12]", &[("62:22", "`points` of stations 2 of surface `left-side` has no width")]),
     (
-        "points = [[0, 20], [14, 12], [0, -22]]",
+        "[14, 12], [12, -9]",
+        "[0, 12], [0, -9]",
+        &[("62:22", "`points` of stations 2 of surface `left-side` has no width")],
+    ),
+    (
+        "[14, 12], [12, -9], ",
+        "[14, 12], ",
+        &[("62:22", "`points` of stations 2 of surface `left-side` has 3 points, at least 4 needed")],
+    ),
+    (
+        "points = [[0, 20], [14, 12], [12, -9], [0, -22]]",
         "points = [[0, 20], [14, 12], [14, 12], [0, -22]]",
         &[("62:22", "`points` of stations 2 of surface `left-side`: points 2 and 3 are the same")],
     ),

@@ -117,7 +117,7 @@ const CASES: &[Case] = &[
     ("every = 12", "every = 12, at = [3]", &[("26:22", "ribs of surface `fin` has both `every` and `at`")]),
     (
         "half_width = 16",
-        "half_width = 16, points = [[0, 9], [9, 0], [0, -9]]",
+        "half_width = 16, points = [[0, 9], [9, 2], [9, -2], [0, -9]]",
         &[(
             "61:29",
             "stations 1 of surface `left-side` has both `half_width` with `top` with `bottom` and `points`",

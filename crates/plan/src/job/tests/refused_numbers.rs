@@ -271,6 +271,11 @@ const CASES: &[Case] = &[
         &[("61:61", "`power` of stations 1 of surface `left-side` is out of range: 0.1")],
     ),
     (
+        "power = 2.5",
+        "power = 0.99",
+        &[("61:61", "`power` of stations 1 of surface `left-side` is out of range: 0.99")],
+    ),
+    (
         "reflectance = 0.05",
         "reflectance = 5",
         &[("108:15", "`reflectance` of paint `blue` is out of range: 5")],

@@ -1,7 +1,9 @@
 //! Bodies and scans laid flat round a mark: against closed forms, and there and back again.
 
-use crate::job::{Side, Station, StationOutline};
-use crate::surface::{BodySkin, Chart};
+use super::surface;
+use crate::finding::Severity;
+use crate::job::{Attachments, Side, Station, StationOutline, SurfaceShape};
+use crate::surface::{BodySkin, Chart, develop};
 use geom::{Point, Vec2};
 
 fn hoop(s: f64, half_width: f64, top: f64, bottom: f64) -> Station {
@@ -68,4 +70,34 @@ fn a_ball_strains_as_measured_elsewhere_and_never_less_than_it_must() {
         assert!((f.max_strain / (1.21 * strain) - 1.0).abs() < 0.2, "{f:?}");
         assert!((f.stroke_error / 25.4 / stroke_in - 1.0).abs() < 0.6, "{f:?}");
     }
+}
+
+#[test]
+fn a_loft_says_where_a_step_wants_a_station_and_where_it_stands_outside_its_stations() {
+    const IN: f64 = 25.4;
+    let said = |stations: &[(f64, f64)]| {
+        let stations: Vec<Station> =
+            stations.iter().map(|(s, r)| hoop(s * IN, r * IN, r * IN, -r * IN)).collect();
+        let body = SurfaceShape::Body { waterline: 0.0, stations };
+        let (_, findings) = develop(&surface(body), &Attachments::default()).unwrap();
+        findings.iter().map(|f| (f.severity, f.message.clone(), f.hint.clone())).collect::<Vec<_>>()
+    };
+    let step = said(&[(0.0, 10.0), (30.0, 10.0), (33.0, 14.0), (90.0, 14.0)]);
+    assert_eq!(step.len(), 1, "{step:?}");
+    let (severity, message, hint) = &step[0];
+    assert_eq!(*severity, Severity::Caution);
+    assert!(
+        message.contains("between stations 30 in (762 mm) and 33 in (838.2 mm) the skin moves 4 in"),
+        "{message}"
+    );
+    assert!(hint.contains("measure one more station between stations 30 in"), "{hint}");
+    // A belly between two equal stations: 0.6 in, the closed form of a free cubic through these four.
+    let belly = said(&[(0.0, 10.0), (30.0, 14.0), (60.0, 14.0), (90.0, 10.0)]);
+    assert_eq!(belly.len(), 3, "{belly:?}");
+    for (severity, message, _) in &belly {
+        assert_eq!(*severity, Severity::Note);
+        assert!(message.contains("outside what both say: at 45 in"), "{message}");
+        assert!(message.contains("14 19/32 in"), "{message}");
+    }
+    assert_eq!(said(&[(0.0, 10.0), (40.0, 14.0), (90.0, 16.0)]), []);
 }
