@@ -23,8 +23,7 @@ const WELD_MM: f64 = 0.01;
 /// Over how much skin its curvature is taken, mm: 1 in.
 const BENDS_MM: f64 = 25.4;
 
-/// How much of an open scan's faces look inwards before it is asked whether it is inside out; see `bulge`. chosen: a
-/// panel bowed inwards by a fiftieth of its length shows 0.04.
+/// How much of an open scan's faces look inwards before it is asked whether it is inside out; see `bulge`. chosen.
 const HOLLOW: f64 = 0.05;
 
 /// Share of its area that the ways out of an open skin add up to at least; less is a closed one. chosen.
