@@ -61,7 +61,10 @@ fn beside_longest(mark: &Placed, glyph: usize, off: f64) -> Point3 {
     let edges: Vec<Edge> = mark.glyphs[glyph].rings[0].edges().collect();
     let longest = edges.iter().max_by(|a, b| a.length().total_cmp(&b.length())).unwrap();
     let left = geom::point::left_of(longest.direction(0.5));
-    mark.charts.as_ref().unwrap().space(glyph, longest.at(0.5) + left * off).unwrap()
+    let charts = mark.charts.as_ref().unwrap();
+    let at = longest.at(0.5) + left * off;
+    // Beyond the letter's own patch the sheet round the mark tells.
+    charts.space(glyph, at).or_else(|| charts.sheet.space_from_flat(at)).unwrap()
 }
 
 #[test]

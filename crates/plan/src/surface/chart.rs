@@ -70,7 +70,7 @@ pub struct Chart {
 enum Ground {
     /// A body: how places of the first map (along, then square off) are moved.
     Body { body: BodySkin, bearing: Heading, net: Arc<Net> },
-    /// A scan: the patch, its flat places and which triangles of the scan it has.
+    /// A scan: the patch, its flat places and which triangles of the scan it lies on.
     Scan {
         scan: ScanSkin,
         bearing: Bearing,
@@ -432,9 +432,9 @@ impl Chart {
 
     /// The spot of the whole scan under a flat point of this chart alone; `None` beyond its patch, and on a body.
     pub(crate) fn spot(&self, p: Point) -> Option<Spot> {
-        let Ground::Scan { patch, flat, triangles, .. } = &self.ground else { return None };
-        let spot = flat.spots(patch, &[self.local(p)]).first().copied().flatten()?;
-        Some(Spot { triangle: *triangles.get(spot.triangle as usize)?, ..spot })
+        let Ground::Scan { scan, patch, flat, triangles, .. } = &self.ground else { return None };
+        let at = flat.spots(patch, &[self.local(p)]).first().copied().flatten()?.point(patch);
+        Some(Spot::nearest_of(scan.mesh(), triangles.iter().copied(), at).0)
     }
 
     /// The bearing of the baseline carried to a flat point, on a scan.

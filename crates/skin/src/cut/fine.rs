@@ -31,6 +31,8 @@ pub struct Fine {
     pub flat: Vec<Vec2>,
     /// Where the bearing's spot is in the patch.
     pub centre: Spot,
+    /// Triangles of the scan it lies on, rising; some beside it too.
+    pub triangles: Vec<u32>,
     /// The skin ends, or has a hole, within the shape.
     pub short: bool,
 }
@@ -53,12 +55,13 @@ impl Cutter<'_> {
         let t = bearing.spot.triangle;
         let own = (3 * t..3 * t + 3).map(|s| self.mesh.length(s)).fold(0.0, f64::max);
         // Whole triangles round the shape, so that it ends in none of them.
-        let wide = self.patch(bearing, Shape::Rectangle(size.x + 2.0 * own, size.y + 2.0 * own));
+        let mut wide = self.patch(bearing, Shape::Rectangle(size.x + 2.0 * own, size.y + 2.0 * own));
         let rim = |s: &u32| wide.mesh.across(*s).is_none();
         let short = (0..3 * wide.mesh.triangles().len() as u32).filter(rim).any(|s| {
             let [a, b] = [wide.mesh.from(s), wide.mesh.to(s)].map(|k| wide.flat[k as usize]);
             meets(size, a, b)
         });
+        let triangles = std::mem::take(&mut wide.triangles);
         let mut parts = Parts {
             points: wide.mesh.points().to_vec(),
             chords: wide.mesh.points().to_vec(),
@@ -77,7 +80,7 @@ impl Cutter<'_> {
         }
         parts.clip(size);
         let on_scan = parts.mesh.moved(parts.chords);
-        Fine { mesh: parts.mesh, on_scan, flat: parts.flat, centre: parts.centre, short }
+        Fine { mesh: parts.mesh, on_scan, flat: parts.flat, centre: parts.centre, triangles, short }
     }
 }
 
