@@ -190,9 +190,9 @@ impl Chart {
         Chart { wide: true, ..self }
     }
 
-    /// The same with the mark wanted at the aim of another chart.
-    pub fn aimed_as(self, other: &Chart) -> Chart {
-        Chart { aim: Some(other.reading(other.aim())), ..self }
+    /// The same with the mark wanted at a reading.
+    pub fn aimed_at(self, aim: SkinPair) -> Chart {
+        Chart { aim: Some(aim), ..self }
     }
 
     /// True if it was laid wide to look for a place in.
