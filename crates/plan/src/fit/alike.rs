@@ -27,16 +27,24 @@ pub fn groups(job: &Job, wanted: &[Wanted]) -> Vec<Vec<usize>> {
     job.alike.iter().map(|group| group.iter().filter_map(at).collect()).collect()
 }
 
-/// One group: gives every mark its place in `wanted` and what was found for it.
-pub fn alike(job: &Job, wanted: &mut [Wanted], group: &[usize]) -> Vec<(usize, Found)> {
+/// One group: gives every mark its place in `wanted` and what was found for it; `own_place` if each may have a station
+/// of its own.
+pub fn alike(own_place: bool, wanted: &mut [Wanted], group: &[usize]) -> Vec<(usize, Found)> {
     let mut said = one_gap(wanted, group);
     said.extend(one_height(wanted, group));
-    let mut found = None;
-    if !job.alike_own_place && paired(wanted, group) {
+    let (mut found, mut no_station) = (None, None);
+    if !own_place && paired(wanted, group) {
         one_station(wanted, group);
         match together(wanted, group) {
             Ok(all) => found = Some(all),
-            Err(none) => said.push(apart(wanted, group, none)),
+            Err(none) if wanted[group[0]].looked.bare => {
+                let nowhere = |&k: &usize| (k, Found { apart: Some(none), ..unplaced(&wanted[k]) });
+                return group.iter().map(nowhere).collect();
+            }
+            Err(none) => {
+                said.push(apart(wanted, group, none));
+                no_station = Some(none);
+            }
         }
     }
     let mut found = found.unwrap_or_else(|| {
@@ -45,7 +53,7 @@ pub fn alike(job: &Job, wanted: &mut [Wanted], group: &[usize]) -> Vec<(usize, F
     });
     if let Some((_, first)) = found.first_mut() {
         said.append(&mut first.said);
-        first.said = said;
+        (first.said, first.apart) = (said, no_station);
     }
     found
 }
@@ -104,7 +112,7 @@ fn one_height(wanted: &mut [Wanted], group: &[usize]) -> Vec<Finding> {
 
 /// True if the skins have stations in common: faces of wings, sides of bodies, or flat panels of known sides, one mark on each,
 /// none with a place of its own.
-fn paired(wanted: &[Wanted], group: &[usize]) -> bool {
+pub fn paired(wanted: &[Wanted], group: &[usize]) -> bool {
     let all = || group.iter().map(|&k| &wanted[k]);
     let apart = group
         .iter()
@@ -225,8 +233,8 @@ fn together(wanted: &mut [Wanted], group: &[usize]) -> Result<Vec<(usize, Found)
             asked: if goal == Goal::Nearest { Asked::Nearest } else { Asked::Roomiest },
             bound: has.map(|_| shared.bound),
             answer: has,
-            boxes: shared.boxes,
-            proved: shared.proved && none.proved,
+            boxes: one.looked.boxes + shared.boxes,
+            proved: shared.proved && none.proved && !one.looked.gave_up,
         });
         let largest =
             if open { format!("{} is the largest height, and ", length(height)) } else { String::new() };
@@ -241,8 +249,12 @@ fn together(wanted: &mut [Wanted], group: &[usize]) -> Result<Vec<(usize, Found)
                 length(station(one.skin, shared.centre))
             ),
             &shared,
+            &one.looked,
         ));
-        choices(&mut found, one, nearest(one.task()).ok(), roomiest(one.task()).ok());
+        if !one.looked.bare {
+            let own = (nearest(one.task()).ok(), roomiest(one.task()).ok(), None);
+            choices(&mut found, one, own, &|_, answer| answer);
+        }
         all.push((k, found));
     }
     let stations: Vec<f64> = all.iter().map(|(k, f)| station(wanted[*k].skin, f.centre)).collect();
@@ -287,7 +299,7 @@ fn own_height(wanted: &mut [Wanted], group: &[usize]) -> Option<Finding> {
 }
 
 /// No one station serves: why, and the gap that would let one.
-fn apart(wanted: &[Wanted], group: &[usize], none: NoPlace) -> Finding {
+pub fn apart(wanted: &[Wanted], group: &[usize], none: NoPlace) -> Finding {
     let first = &wanted[group[0]];
     let ids: Vec<&str> = group.iter().map(|&k| wanted[k].mark.id.as_str()).collect();
     let sure = if none.proved { "proved" } else { "not proved" };
@@ -313,9 +325,10 @@ fn apart(wanted: &[Wanted], group: &[usize], none: NoPlace) -> Finding {
         "alike-apart",
         &first.mark.id,
         format!(
-            "no one station serves {} ({sure} over {} boxes of places): each is at the best place of its own face",
+            "no one station serves {} ({sure} over {} boxes of places{}): each is at the best place of its own face",
             ids.join(" and "),
-            none.boxes
+            none.boxes,
+            first.looked.place
         ),
     )
     .hint(hint)

@@ -4,7 +4,7 @@ use super::easiest::easiest;
 use super::give::{Gives, at_words, crossing, gives, in_the_way};
 use super::placed::{Alternative, Asked, Certificate, FitStatus, Why};
 use super::search::{Answer, Goal, Task, largest, nearest, roomiest};
-use super::wanted::Wanted;
+use super::wanted::{Looked, Wanted};
 use crate::finding::{Bound, Finding, Severity};
 use crate::marks::design::Design;
 use crate::words::length;
@@ -27,6 +27,8 @@ pub struct Found {
     pub certificate: Option<Certificate>,
     /// What there is to say.
     pub said: Vec<Finding>,
+    /// What the search for one station came to where none serves all of a group; of its first mark.
+    pub apart: Option<NoPlace>,
 }
 
 /// The place the job asks for, and at `height = "largest"` the height it allows.
@@ -40,7 +42,12 @@ pub fn find(wanted: &Wanted) -> Found {
                     &found.design.id,
                     &format!("{} is the largest height that fits", length(height)),
                     &answer,
+                    &wanted.looked,
                 ));
+            }
+            Err(none) if wanted.looked.bare => {
+                found.certificate = Some(nowhere(wanted, none));
+                return found;
             }
             Err(none) => {
                 refuse(&mut found, wanted, none, "at any height of the ladder");
@@ -61,6 +68,7 @@ pub fn unplaced(wanted: &Wanted) -> Found {
         alternatives: vec![],
         certificate: None,
         said: vec![],
+        apart: None,
     }
 }
 
@@ -68,14 +76,22 @@ pub fn unplaced(wanted: &Wanted) -> Found {
 fn settle(found: &mut Found, wanted: &Wanted) {
     let design = found.design.clone();
     let task = Task { design: &design, ..wanted.task() };
+    let goal = wanted.goal();
+    if wanted.looked.bare {
+        match if goal == Goal::Nearest { nearest(task) } else { roomiest(task) } {
+            Ok(answer) => take(found, wanted, &answer),
+            Err(none) => found.certificate = Some(nowhere(wanted, none)),
+        }
+        return;
+    }
     let (near, roomy) = (nearest(task), roomiest(task));
-    let chosen = if wanted.goal() == Goal::Nearest { near } else { roomy };
+    let chosen = if goal == Goal::Nearest { near } else { roomy };
     match chosen {
         Ok(answer) => {
             if !wanted.is_given() {
                 take(found, wanted, &answer);
             }
-            choices(found, wanted, near.ok(), roomy.ok());
+            choices(found, wanted, (near.ok(), roomy.ok(), None), &|_, answer| answer);
         }
         // A place the user gave is judged by itself; that there is none is worth knowing all the same.
         Err(none) => refuse(found, wanted, none, "at this height"),
@@ -97,14 +113,33 @@ pub fn take(found: &mut Found, wanted: &Wanted, answer: &Answer) {
         asked: if near { Asked::Nearest } else { Asked::Roomiest },
         bound: has.map(|_| answer.bound),
         answer: has,
-        boxes: answer.boxes,
-        proved: answer.proved,
+        boxes: wanted.looked.boxes + answer.boxes,
+        proved: answer.proved && !wanted.looked.gave_up,
     });
-    found.said.push(proof(&found.design.id, &what, answer));
+    found.said.push(proof(&found.design.id, &what, answer, &wanted.looked));
+}
+
+/// That there is no place.
+fn nowhere(wanted: &Wanted, none: NoPlace) -> Certificate {
+    let near = wanted.goal() == Goal::Nearest;
+    Certificate {
+        asked: if near { Asked::Nearest } else { Asked::Roomiest },
+        bound: None,
+        answer: None,
+        boxes: wanted.looked.boxes + none.boxes,
+        proved: none.proved && !wanted.looked.gave_up,
+    }
 }
 
 /// Lists the nearest, roomiest, largest and easiest, and a crossing if that is nearer.
-pub fn choices(found: &mut Found, wanted: &Wanted, near: Option<Answer>, roomy: Option<Answer>) {
+/// `higher` is a height above the mark's for which there is a place on a wider sheet; `measured` gives an answer its
+/// clearance where what was searched errs.
+pub fn choices(
+    found: &mut Found,
+    wanted: &Wanted,
+    (near, roomy, higher): (Option<Answer>, Option<Answer>, Option<(f64, Answer)>),
+    measured: &dyn Fn(&Design, Answer) -> Answer,
+) {
     let design = found.design.clone();
     let task = Task { design: &design, ..wanted.task() };
     let mut words = Vec::new();
@@ -124,16 +159,26 @@ pub fn choices(found: &mut Found, wanted: &Wanted, near: Option<Answer>, roomy: 
             words.push(format!("{name} {}", told(&answer)));
         }
     }
-    let higher = wanted.ladder.iter().copied().filter(|h| *h > task.design.height_mm + KEPT_MM);
-    let is_largest = wanted.open_height;
-    let most = if is_largest { None } else { largest(task, higher, Goal::Nearest).ok() };
+    let on_chart = wanted.skin.chart().is_some();
+    let most =
+        if wanted.open_height || (wanted.is_given() && on_chart) { None } else { highest(wanted, &design) };
+    let most = [most, higher].into_iter().flatten().reduce(|a, b| if a.0 < b.0 { b } else { a });
     let most = most.or_else(|| near.map(|answer| (task.design.height_mm, answer)));
-    if let Some((height, answer)) = most {
+    // Round a mark that has its place the sheet ends before the skin does.
+    let sheet_ends = wanted.is_given() && on_chart;
+    if sheet_ends {
+        words.push("with height = \"largest\" it is as high as it can be there".to_owned());
+    }
+    if let Some((height, answer)) = most.filter(|_| !sheet_ends) {
         let design = Design { height_mm: height, ..task.design.clone() };
+        let same = near.is_some_and(|n| n.centre.distance(answer.centre) <= KEPT_MM)
+            && height <= task.design.height_mm + KEPT_MM;
+        let answer = if same { answer } else { measured(&design, answer) };
         found.alternatives.push(Alternative::new(Why::Largest, &design, &answer));
         words.push(format!("largest {} high", length(height)));
     }
-    if let Some(easy) = easiest(task) {
+    if let Some(mut easy) = easiest(task) {
+        easy.answer = measured(task.design, easy.answer);
         found.alternatives.push(Alternative::new(Why::Easiest, task.design, &easy.answer));
         words.push(format!("easiest {}", told(&easy.answer)));
         let moved = easy.answer.centre.distance(found.centre);
@@ -162,23 +207,25 @@ pub fn choices(found: &mut Found, wanted: &Wanted, near: Option<Answer>, roomy: 
         Severity::Note,
         "fit-choices",
         &task.design.id,
-        format!("what can be had: {}", words.join("; ")),
+        format!("what can be had{}: {}", wanted.looked.place, words.join("; ")),
     ));
 }
 
+/// The largest height above a design's for which there is a place, and the place.
+pub fn highest(wanted: &Wanted, design: &Design) -> Option<(f64, Answer)> {
+    let higher = wanted.ladder.iter().copied().filter(|h| *h > design.height_mm + KEPT_MM);
+    largest(Task { design, ..wanted.task() }, higher, Goal::Nearest).ok()
+}
+
 /// There is no place: what is in the way, and what would give.
-fn refuse(found: &mut Found, wanted: &Wanted, none: NoPlace, when: &str) {
+pub fn refuse(found: &mut Found, wanted: &Wanted, none: NoPlace, when: &str) {
     let task = Task { design: &found.design, ..wanted.task() };
-    let mut words = if none.proved {
-        format!(
-            "there is no place for {} {when} (proved over {} boxes of places)",
-            wanted.mark.text.value, none.boxes
-        )
+    let certificate = nowhere(wanted, none);
+    let (text, boxes, place) = (&wanted.mark.text.value, certificate.boxes, &wanted.looked.place);
+    let mut words = if certificate.proved {
+        format!("there is no place for {text} {when} (proved over {boxes} boxes of places{place})")
     } else {
-        format!(
-            "no place was found for {} {when} within {} boxes of places",
-            wanted.mark.text.value, none.boxes
-        )
+        format!("no place was found for {text} {when} within {boxes} boxes of places{place}")
     };
     let way = in_the_way(task);
     if !way.is_empty() {
@@ -196,25 +243,19 @@ fn refuse(found: &mut Found, wanted: &Wanted, none: NoPlace, when: &str) {
     found.said.extend(more.said);
     found.alternatives.extend(more.alternatives);
     if !given {
-        let near = wanted.goal() == Goal::Nearest;
-        found.certificate = Some(Certificate {
-            asked: if near { Asked::Nearest } else { Asked::Roomiest },
-            bound: None,
-            answer: None,
-            boxes: none.boxes,
-            proved: none.proved,
-        });
+        found.certificate = Some(certificate);
     }
 }
 
 /// A finding that says how well an answer is proved.
-pub fn proof(mark: &str, what: &str, answer: &Answer) -> Finding {
-    let sure = if answer.proved { "proved" } else { "best found, not proved" };
+pub fn proof(mark: &str, what: &str, answer: &Answer, looked: &Looked) -> Finding {
+    let proved = answer.proved && !looked.gave_up;
+    let sure = if proved { "proved" } else { "best found, not proved" };
     Finding::new(
-        if answer.proved { Severity::Pass } else { Severity::Caution },
+        if proved { Severity::Pass } else { Severity::Caution },
         "fit-proof",
         mark,
-        format!("{what} ({sure} over {} boxes of places)", answer.boxes),
+        format!("{what} ({sure} over {} boxes of places{})", looked.boxes + answer.boxes, looked.place),
     )
     .figures(answer.clearance.unwrap_or(0.0), Bound::Min, 0.0, "mm")
 }

@@ -1,12 +1,14 @@
 //! Every mark of a job into its place, and held against the rule.
 
-use super::alike::{alike, groups};
 use super::allowed::allowed;
-use super::find::{Found, find};
+use super::find::Found;
 use super::given::{Pose, full_size, place_given};
+use super::highest::highest_at;
+use super::look::{at_aim, close_round, is_looked_for, look};
 use super::off_sheet::off_sheet;
 use super::placed::Placed;
-use super::sheets::{closer, round_place, sheets};
+use super::seek::Ground;
+use super::sheets::{at_its_place, close_on_scan, round_place, sheets};
 use super::wanted::{Wanted, slack};
 use super::{law, recheck};
 use crate::finding::{Finding, Severity};
@@ -17,8 +19,9 @@ use crate::marks::settle::year_of;
 use crate::problem::Problem;
 use crate::rules::{self, MarkFacts, Pack};
 use crate::surface::{Chart, Skin};
-use crate::words::length;
+use crate::words::{fine, length};
 use geom::Ring;
+use geom::tolerance::OVERHANG_MM;
 
 /// The marks in their places, in the job's order, with what there is to say about them.
 ///
@@ -31,22 +34,65 @@ pub fn place_marks(
     designs: &[Design],
 ) -> Result<(Vec<Placed>, Vec<Finding>), Vec<Problem>> {
     let mut sheets = sheets(job, pack, skins, designs)?;
-    // Bodies are searched on wide sheets first, then close round what was found there.
-    if sheets.iter().flatten().any(|s| s.chart().is_some_and(Chart::is_wide)) {
-        let near = {
-            let (wanted, found) = seek(job, pack, skins, &sheets, designs)?;
-            closer(skins, &wanted, &found)
-        };
-        for (sheet, near) in sheets.iter_mut().zip(near.into_iter().flatten()) {
-            if near.is_some() {
-                *sheet = near;
+    let mut designs = designs.to_vec();
+    let mut highest = Vec::new();
+    for k in 0..designs.len() {
+        let ground = Ground { job, pack, skins, designs: &designs };
+        let Some((design, said)) = highest_at(&ground, k) else { continue };
+        let round = ground.skin(k).and_then(|skin| at_its_place(&job.marks[k], pack, skin, &design).ok());
+        if sheets[k].is_some() {
+            sheets[k] = round;
+        }
+        designs[k] = design;
+        highest.push(said);
+    }
+    let ground = Ground { job, pack, skins, designs: &designs };
+    let mut looked: Vec<Option<Found>> = vec![None; designs.len()];
+    let (mut sought, mut problems) = (Vec::new(), Vec::new());
+    for unit in ground.units() {
+        if !is_looked_for(&ground, &unit) {
+            match on_two_sheets(&ground, &unit, &mut sheets) {
+                Ok(()) => sought.push(unit),
+                Err(more) => problems.extend(more),
             }
+            continue;
+        }
+        match look(&ground, &unit) {
+            Ok(all) => {
+                for (k, (sheet, found)) in unit.into_iter().zip(all) {
+                    (sheets[k], looked[k]) = (Some(sheet), Some(found));
+                }
+            }
+            Err(more) => problems.extend(more),
         }
     }
-    let (wanted, found) = seek(job, pack, skins, &sheets, designs)?;
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let all: Vec<usize> = (0..designs.len()).collect();
+    let laid: Vec<Option<&Skin>> = sheets.iter().map(Option::as_ref).collect();
+    let mut wanted: Vec<Option<Wanted>> = all.iter().map(|_| None).collect();
+    for &k in &all {
+        match ground.wanted(&[k], &laid[k..=k]) {
+            Ok(one) => wanted[k] = one.into_iter().next(),
+            Err(more) => problems.extend(more),
+        }
+    }
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    for unit in sought {
+        let mut some: Vec<Wanted> = unit.iter().filter_map(|&k| wanted[k].take()).collect();
+        let found = ground.seek(&mut some, job.alike_own_place);
+        for ((k, one), mut found) in unit.into_iter().zip(some).zip(found) {
+            on_own_flat(&ground, k, &one, &mut found);
+            (wanted[k], looked[k]) = (Some(one), Some(found));
+        }
+    }
     let (mut marks, mut findings) = (Vec::new(), Vec::new());
     let mut all_facts: Vec<MarkFacts> = Vec::new();
-    for (wanted, found) in wanted.iter().zip(found) {
+    findings.extend(highest);
+    for (wanted, found) in wanted.iter().flatten().zip(looked.into_iter().flatten()) {
         let design = &found.design;
         let own = skins.iter().find(|s| s.id == wanted.mark.surface);
         // A mark that moved is laid flat again round its place.
@@ -68,22 +114,13 @@ pub fn place_marks(
         placed.fit.aim = wanted.aim;
         placed.fit.allowed = if moved.is_some() { allowed_there } else { wanted.searched.clone() };
         placed.fit.alternatives = found.alternatives;
-        if let (Some(chart), Some(first)) = (skin.chart().filter(|c| c.is_scan()), wanted.skin.chart()) {
-            // Where nothing lies on a scan and no place is searched there is nothing to choose.
-            if wanted.is_given() && skin.features.is_empty() {
-                placed.fit.alternatives.clear();
-            }
+        if let (Some(chart), Some(first), Some(_)) =
+            (skin.chart().filter(|c| c.is_scan()), wanted.skin.chart(), &moved)
+        {
             // A sheet laid anew has a flat of its own.
-            if moved.is_some() {
-                placed.fit.aim = chart.flat_of(first, wanted.aim);
-                for other in &mut placed.fit.alternatives {
-                    other.centre = chart.flat_of(first, other.centre);
-                }
-            }
-        } else if let (Some(own), Some(_)) = (own, wanted.skin.chart()) {
-            // Places found on the chart, as the body's own flat has them.
+            placed.fit.aim = chart.flat_of(first, wanted.aim);
             for other in &mut placed.fit.alternatives {
-                other.centre = own.flat_from_skin(wanted.skin.skin_from_flat(other.centre));
+                other.centre = chart.flat_of(first, other.centre);
             }
         }
         placed.fit.certificate = found.certificate;
@@ -118,37 +155,54 @@ pub fn place_marks(
     Ok((marks, findings))
 }
 
-/// Every mark's place, each sought on its skin or on the sheet round it.
-fn seek<'a>(
-    job: &'a Job,
-    pack: Option<&Pack>,
-    skins: &'a [Skin],
-    sheets: &'a [Option<Skin>],
-    designs: &[Design],
-) -> Result<(Vec<Wanted<'a>>, Vec<Found>), Vec<Problem>> {
-    let (mut wanted, mut problems) = (Vec::new(), Vec::new());
-    for ((mark, design), sheet) in job.marks.iter().zip(designs).zip(sheets) {
-        // The job reader has refused marks on surfaces that are not there.
-        let surface = job.surfaces.iter().find(|s| s.id == mark.surface);
-        let skin = sheet.as_ref().or_else(|| skins.iter().find(|s| s.id == mark.surface));
-        let (Some(surface), Some(skin)) = (surface, skin) else { continue };
-        match Wanted::of(job, pack, mark, surface, skin, design) {
-            Ok(one) => wanted.push(one),
-            Err(problem) => problems.push(problem),
+/// Marks on bodies that are sought together with marks on other skins, and marks on scans: each on a sheet round its aim
+/// first, then close round what was found there.
+fn on_two_sheets(ground: &Ground, unit: &[usize], sheets: &mut [Option<Skin>]) -> Result<(), Vec<Problem>> {
+    let mut wide = false;
+    for &k in unit {
+        if sheets[k].is_none() && is_looked_for(ground, &[k]) {
+            sheets[k] = at_aim(ground, k)?;
+        }
+        wide |= sheets[k].as_ref().and_then(Skin::chart).is_some_and(Chart::is_wide);
+    }
+    if !wide {
+        return Ok(());
+    }
+    let near: Vec<Option<Skin>> = {
+        let laid: Vec<Option<&Skin>> = unit.iter().map(|&k| sheets[k].as_ref()).collect();
+        let mut wanted = ground.wanted(unit, &laid)?;
+        let found = ground.seek(&mut wanted, ground.job.alike_own_place);
+        let close = |((&k, laid), found): ((&usize, &Option<&Skin>), &Found)| {
+            let wide = laid.filter(|s| s.chart().is_some_and(Chart::is_wide))?;
+            if wide.chart().is_some_and(Chart::is_scan) {
+                close_on_scan(ground.skin(k)?, wide, found)
+            } else {
+                close_round(ground, k, wide, found)
+            }
+        };
+        unit.iter().zip(&laid).zip(&found).map(close).collect()
+    };
+    for (&k, near) in unit.iter().zip(near) {
+        if near.is_some() {
+            sheets[k] = near;
         }
     }
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    let mut found: Vec<Option<Found>> = vec![None; wanted.len()];
-    for group in groups(job, &wanted) {
-        for (k, one) in alike(job, &mut wanted, &group) {
-            found[k] = Some(one);
+    Ok(())
+}
+
+/// Other places found on a chart, as the surface's own flat has them; those on a scan stay on the chart.
+fn on_own_flat(ground: &Ground, k: usize, wanted: &Wanted, found: &mut Found) {
+    let (Some(chart), Some(own)) = (wanted.skin.chart(), ground.skin(k)) else { return };
+    if chart.is_scan() {
+        // Where nothing lies on a scan and no place is searched there is nothing to choose.
+        if wanted.is_given() && wanted.skin.features.is_empty() {
+            found.alternatives.clear();
         }
+        return;
     }
-    let found = wanted.iter().zip(found).map(|(wanted, found)| found.unwrap_or_else(|| find(wanted)));
-    let found = found.collect();
-    Ok((wanted, found))
+    for other in &mut found.alternatives {
+        other.centre = own.flat_from_skin(wanted.skin.skin_from_flat(other.centre));
+    }
 }
 
 /// How true the sheet is that a place was looked for on.
@@ -177,11 +231,11 @@ fn looked_at(wanted: &Wanted) -> Option<Finding> {
         "searched-flat",
         &wanted.mark.id,
         format!(
-            "its place was looked for on the skin laid flat {} by {} round it, where lengths are off by up to {}; \
+            "its place was settled on the skin laid flat {} by {} round it, where lengths are off by up to {}; \
                  every clearance was asked with that on top, then measured over the skin itself",
             length(size.x),
             length(size.y),
-            length(off)
+            if off < OVERHANG_MM { fine(off) } else { length(off) }
         ),
     ))
 }

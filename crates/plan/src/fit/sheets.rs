@@ -1,10 +1,8 @@
-//! Round which place each mark on a body or scan is laid flat, and how wide, before anything is searched there.
+//! The skin round each mark on a body or scan whose place is known, laid flat.
 
-use super::aim::aim;
-use super::allowed::allowed;
 use super::find::Found;
 use super::placed::FitStatus;
-use super::wanted::Wanted;
+use super::wanted::{Wanted, has_place, wanted_place};
 use crate::job::{Height, Job, Mark, Place, ScanPoint};
 use crate::marks::design::Design;
 use crate::problem::Problem;
@@ -16,14 +14,13 @@ use geom::{Point, Vec2};
 /// What a sheet shows round a mark whose place is given, mm: what may lie within a clearance or under a tack strip.
 const ROUND_MM: f64 = 60.0;
 
-/// How far beside and above its aim a place is looked for, of the cap height; and at least so far, mm. chosen: laid
-/// flat wider, a sheet errs more than the places in it are worth.
+/// How far beside and above its aim a place is looked for on a scan, of the cap height; and at least so far, mm. chosen:
+/// laid flat wider, a sheet errs more than the places in it are worth.
 const LOOK: (f64, f64) = (3.0, 1.0);
 const LOOK_LEAST: f64 = 150.0;
 
-/// Widest sheet, mm, and highest as a share of the girth of the side.
+/// Widest sheet, mm.
 const WIDEST: f64 = 4000.0;
-const HIGHEST: f64 = 0.9;
 
 /// How much closer a sheet on a scan is laid flat where it bends too much to be laid flat as wide as wanted. chosen.
 const CLOSER: [f64; 5] = [1.0, 0.75, 0.5, 0.35, 0.2];
@@ -34,7 +31,8 @@ const MOST_SPARE: f64 = 15.0;
 /// Beyond a feature's clearance what a tack strip may take, mm.
 const TACK_MM: f64 = 25.4;
 
-/// For each mark the skin round it; `None` where the surface unrolls.
+/// For each mark the skin round it, as far as its place is known: given, or on a scan. `None` where the surface
+/// unrolls, and where a place is looked for on sheets laid one after the other (see `look`).
 ///
 /// # Errors
 /// Places that are on no skin, each at its span in the job file.
@@ -45,125 +43,68 @@ pub fn sheets(
     designs: &[Design],
 ) -> Result<Vec<Option<Skin>>, Vec<Problem>> {
     let (mut found, mut problems) = (Vec::new(), Vec::new());
-    let aims: Vec<Option<Point>> = job.marks.iter().map(|m| body_aim(pack, m, skins)).collect();
-    for ((k, mark), design) in job.marks.iter().enumerate().zip(designs) {
-        let Some(skin) = skins.iter().find(|s| s.id == mark.surface) else {
-            found.push(None);
-            continue;
-        };
-        let one = match &skin.shape {
-            SkinShape::Body(_) => on_body(mark, skin, design, one_station(job, skins, &aims, k)),
-            SkinShape::Scan(_) => on_scan(mark, skin, design),
-            _ => {
-                found.push(None);
-                continue;
+    for (mark, design) in job.marks.iter().zip(designs) {
+        let skin = skins.iter().find(|s| s.id == mark.surface);
+        let one = match skin.map(|skin| (skin, &skin.shape)) {
+            Some((skin, SkinShape::Body(_))) => {
+                on_it(mark, skin, wanted_place(mark, pack, skin)).and_then(|(at, angle)| {
+                    if has_place(mark) { given(mark, skin, design, (at, angle)).map(Some) } else { Ok(None) }
+                })
             }
+            Some((skin, SkinShape::Scan(_))) => on_scan(mark, skin, design).map(Some),
+            _ => Ok(None),
         };
-        match one {
-            Ok(sheet) => found.push(Some(sheet)),
-            Err(problem) => {
-                problems.push(problem);
-                found.push(None);
-            }
-        }
+        found.push(one.unwrap_or_else(|problem| {
+            problems.push(problem);
+            None
+        }));
     }
     if problems.is_empty() { Ok(found) } else { Err(problems) }
 }
 
-/// Where a mark on a body is wanted, in the body's own flat.
-fn body_aim(pack: Option<&Pack>, mark: &Mark, skins: &[Skin]) -> Option<Point> {
-    let skin = skins.iter().find(|s| s.id == mark.surface)?;
-    matches!(skin.shape, SkinShape::Body(_))
-        .then(|| aim(mark, skin, &allowed(mark, skin), super::wanted::location(mark, pack), None))
-}
-
-/// A mark's aim; of marks that are to be alike on the sides of bodies at their mean station and girth, so that their
-/// charts are mirror images.
-fn one_station(job: &Job, skins: &[Skin], aims: &[Option<Point>], k: usize) -> Point {
-    let own = aims[k].unwrap_or_default();
-    let mark = &job.marks[k];
-    let given = |m: &Mark| matches!(m.place.value, Place::At(_));
-    let group = job.alike.iter().find(|g| g.contains(&mark.id));
-    let Some(group) = group.filter(|_| !job.alike_own_place && !given(mark)) else { return own };
-    let reading = |m: &Mark, p: Point| {
-        let skin = skins.iter().find(|s| s.id == m.surface)?;
-        Some(skin.skin_from_flat(p))
-    };
-    let mut all = Vec::new();
-    for (other, aim) in job.marks.iter().zip(aims).filter(|(m, _)| group.contains(&m.id)) {
-        match (given(other), *aim) {
-            (false, Some(p)) => all.extend(reading(other, p)),
-            _ => return own,
+/// The skin round a mark at a height, if it lies where the job puts it.
+///
+/// # Errors
+/// Why there is none.
+pub fn at_its_place(mark: &Mark, pack: Option<&Pack>, skin: &Skin, design: &Design) -> Result<Skin, Problem> {
+    match &skin.shape {
+        SkinShape::Body(_) => {
+            let at = on_it(mark, skin, wanted_place(mark, pack, skin))?;
+            given(mark, skin, design, at)
         }
+        SkinShape::Scan(_) => on_scan(mark, skin, design),
+        _ => Ok(skin.clone()),
     }
-    let n = all.len() as f64;
-    let mean = [0, 1].map(|i| all.iter().map(|r| r[i]).sum::<f64>() / n);
-    skins.iter().find(|s| s.id == mark.surface).map_or(own, |s| s.flat_from_skin(mean))
 }
 
-fn on_body(mark: &Mark, skin: &Skin, design: &Design, at: Point) -> Result<Skin, Problem> {
-    let SkinShape::Body(body) = &skin.shape else { return Ok(skin.clone()) };
+/// A place on a body and the turn of a mark there.
+fn on_it(mark: &Mark, skin: &Skin, at: Point) -> Result<(Point, f64), Problem> {
     let tops = mark.tops.as_ref().map(|t| t.value);
     let angle = skin.angle_for(tops, mark.along_span, at).map_err(|why| {
         Problem::at(mark.tops.as_ref().map_or(mark.place.span.clone(), |t| t.span.clone()), why)
     })?;
-    let (low, high) = skin.outline.bounds().unwrap_or_default();
-    let reading = body.reading(at);
-    if body.to_edge(reading) <= 0.0 {
+    let off = matches!(&skin.shape, SkinShape::Body(body) if body.to_edge(body.reading(at)) <= 0.0);
+    if off {
         return Err(Problem::at(
             mark.place.span.clone(),
             format!("the middle of mark `{}` does not lie on `{}`", mark.id, skin.id),
         )
         .expected("a station between its ends and a girth between the middle of its bottom and of its top"));
     }
-    let mut size = box_of(design);
-    if matches!(mark.place.value, Place::At(_)) {
-        size = round_size(design);
-    } else {
-        if mark.height.value == Height::Largest {
-            size *= (high.y - low.y) / size.y * HIGHEST;
-        }
-        let h = design.height_mm;
-        size += Vec2::new((2.0 * LOOK.0 * h).max(LOOK_LEAST), (2.0 * LOOK.1 * h).max(LOOK_LEAST));
-        for corner in &mark.within {
-            let off = body.flat(*corner) - at;
-            let most = Vec2::new(2.0 * off.x.abs(), 2.0 * off.y.abs());
-            size = Vec2::new(size.x.max(most.x), size.y.max(most.y));
-        }
-        size = Vec2::new(size.x.min(WIDEST), size.y.min(HIGHEST * (high.y - low.y)));
-    }
-    let (sin, cos) = angle.sin_cos();
-    // The size is along and square to the baseline; limits were along and round the body.
-    let size = if cos.abs() < sin.abs() && !matches!(mark.place.value, Place::At(_)) {
-        let own = box_of(design);
-        Vec2::new(size.y.max(own.x), size.x.max(own.y))
-    } else {
-        size
-    };
-    let chart = Chart::on_body(body, at, angle, size).ok_or_else(|| {
-        Problem::at(
-            mark.place.span.clone(),
-            format!("the skin round mark `{}` cannot be laid flat: it curves too much there", mark.id),
-        )
-        .hint("make the mark smaller, or put it where the body is wider")
-    })?;
-    let given = matches!(mark.place.value, Place::At(_));
-    Ok(skin.sheet(if given { chart } else { chart.to_look_in() }))
+    Ok((at, angle))
 }
 
-/// For each mark that was placed on a wide sheet a closer one round that place; `None` if there is none such.
-pub fn closer(skins: &[Skin], wanted: &[Wanted], found: &[Found]) -> Option<Vec<Option<Skin>>> {
-    let one = |(wanted, found): (&Wanted, &Found)| {
-        let chart = wanted.skin.chart().filter(|c| c.is_wide())?;
-        let own = skins.iter().find(|s| s.id == wanted.mark.surface)?;
-        if found.status != FitStatus::Placed {
-            return None;
-        }
-        // Far enough round it for what the wide sheet may have been off by.
-        Some(own.sheet(moved(own, chart, found, 2.0 * chart.figures.stroke_error)?.aimed_as(chart)))
-    };
-    let all: Vec<Option<Skin>> = wanted.iter().zip(found).map(one).collect();
-    all.iter().any(Option::is_some).then_some(all)
+fn given(mark: &Mark, skin: &Skin, design: &Design, (at, angle): (Point, f64)) -> Result<Skin, Problem> {
+    let SkinShape::Body(body) = &skin.shape else { return Ok(skin.clone()) };
+    let chart = Chart::on_body(body, at, angle, round_size(design)).ok_or_else(|| no_chart(mark))?;
+    Ok(skin.sheet(chart))
+}
+
+/// That no sheet can be laid where a mark is wanted.
+pub fn no_chart(mark: &Mark) -> Problem {
+    let words = format!("the skin round mark `{}` cannot be laid flat: it curves too much there", mark.id);
+    Problem::at(mark.place.span.clone(), words)
+        .hint("make the mark smaller, or put it where the body is wider")
 }
 
 fn on_scan(mark: &Mark, skin: &Skin, design: &Design) -> Result<Skin, Problem> {
@@ -240,6 +181,16 @@ fn sizes_to_look(mark: &Mark, scan: &ScanSkin, design: &Design, at: ScanPoint) -
     CLOSER.iter().map(|share| size + more * *share).filter(|wide| least.x < wide.x).chain([least]).collect()
 }
 
+/// The sheet close round what was found on a wide one of a scan.
+pub fn close_on_scan(own: &Skin, wide: &Skin, found: &Found) -> Option<Skin> {
+    let chart = wide.chart()?;
+    if found.status != FitStatus::Placed {
+        return None;
+    }
+    // Far enough round it for what the wide sheet may have been off by.
+    Some(own.sheet(moved(own, chart, found, 2.0 * chart.figures.stroke_error)?.aimed_as(chart)))
+}
+
 /// The chart of a mark on a body or scan moved to where it was found, with so much to spare round it.
 fn moved(own: &Skin, chart: &Chart, found: &Found, spare: f64) -> Option<Chart> {
     let more = Vec2::new(2.0, 2.0) * if chart.is_scan() { spare.min(MOST_SPARE) } else { spare };
@@ -264,11 +215,11 @@ pub fn round_place(own: &Skin, wanted: &Wanted, found: &Found) -> Option<Skin> {
 }
 
 /// Size of the sheet round a mark that has its place.
-fn round_size(design: &Design) -> Vec2 {
+pub fn round_size(design: &Design) -> Vec2 {
     box_of(design) + Vec2::new(2.0, 2.0) * ROUND_MM
 }
 
 /// Length and height of a mark, full size.
-fn box_of(design: &Design) -> Vec2 {
+pub fn box_of(design: &Design) -> Vec2 {
     Vec2::new(design.overall_length(), design.depth) * design.height_mm
 }

@@ -9,6 +9,7 @@ use crate::problem::Problem;
 use crate::rules::Pack;
 use crate::rules::pack::Location;
 use crate::surface::{Chart, FlatFeature, Skin};
+use crate::words::length;
 use geom::{Point, Ring};
 
 /// A mark that wants a place.
@@ -40,6 +41,21 @@ pub struct Wanted<'a> {
     pub ladder: Vec<f64>,
     /// Other gaps the rule lets be, of the height, the nearest first.
     pub gaps: Vec<f64>,
+    /// What was looked at before.
+    pub looked: Looked,
+}
+
+/// What a search on a skin that is laid flat piece by piece has looked at so far.
+#[derive(Clone, Debug, Default)]
+pub struct Looked {
+    /// True if only the place is asked for, not what else could be had.
+    pub bare: bool,
+    /// Boxes of places.
+    pub boxes: usize,
+    /// True if some of them were given up.
+    pub gave_up: bool,
+    /// Where, as it ends the words of a proof; empty where one flat serves all of the skin.
+    pub place: String,
 }
 
 impl<'a> Wanted<'a> {
@@ -65,7 +81,8 @@ impl<'a> Wanted<'a> {
             skin,
             features: Wanted::features(skin),
             design: design.clone(),
-            open_height: mark.height.value == Height::Largest,
+            // Of a place that is given the height is settled before.
+            open_height: mark.height.value == Height::Largest && !has_place(mark),
             angle: angle(mark, skin, aim)?,
             allowed,
             searched,
@@ -73,7 +90,17 @@ impl<'a> Wanted<'a> {
             aim,
             ladder: ladder(job, mark, pack, skin, aim),
             gaps: gaps(job, mark, pack, design),
+            looked: Looked { place: on_sheet(skin), ..Looked::default() },
         })
+    }
+
+    /// The same with `more` clearance asked of every feature, mm.
+    #[must_use]
+    pub fn with_more(mut self, more: f64) -> Wanted<'a> {
+        for feature in &mut self.features {
+            feature.clearance += more;
+        }
+        self
     }
 
     /// The search for its place.
@@ -102,7 +129,7 @@ impl<'a> Wanted<'a> {
 
     /// True if the job says where it goes.
     pub fn is_given(&self) -> bool {
-        matches!(self.mark.place.value, Place::At(_) | Place::OnMesh { .. })
+        has_place(self.mark)
     }
 
     /// A gap, of the height, as the job file's `gap_ratio`, which is of the width.
@@ -116,6 +143,17 @@ impl<'a> Wanted<'a> {
         });
         gap / standard
     }
+}
+
+/// True if the job says where a mark goes.
+pub fn has_place(mark: &job::Mark) -> bool {
+    matches!(mark.place.value, Place::At(_) | Place::OnMesh { .. })
+}
+
+/// The piece of skin that is laid flat, as it ends the words of a proof; nothing where one flat serves all of it.
+fn on_sheet(skin: &Skin) -> String {
+    let Some(chart) = skin.chart() else { return String::new() };
+    format!(" on the skin laid flat {} by {} round it", length(chart.size().x), length(chart.size().y))
 }
 
 /// What the lengths of a chart err by where a letter lies to a feature, mm; 0 on a skin that unrolls, and on a wide

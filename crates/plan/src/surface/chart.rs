@@ -209,13 +209,15 @@ impl Chart {
         to.unwrap_or(p)
     }
 
-    /// The same with the mark wanted at the aim of another chart.
+    /// The same of a scan with the mark wanted at the aim of another chart: its readings count from the middle of each.
     pub fn aimed_as(self, other: &Chart) -> Chart {
-        if !self.is_scan() {
-            return Chart { aim: Some(other.reading(other.aim())), ..self };
-        }
-        // A scan's readings count from the middle of each chart.
-        Chart { aim: Some(self.reading(self.flat_of(other, other.aim()))), ..self }
+        let aim = self.reading(self.flat_of(other, other.aim()));
+        self.aimed_at(aim)
+    }
+
+    /// The same with the mark wanted at a reading.
+    pub fn aimed_at(self, aim: SkinPair) -> Chart {
+        Chart { aim: Some(aim), ..self }
     }
 
     /// True if it was laid wide to look for a place in.
