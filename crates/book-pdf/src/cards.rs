@@ -90,9 +90,12 @@ struct Cut {
 
 /// What a mark says and, where a mask is not for its letters, which colour of it is taped.
 fn coloured(data: &Value, masking: &Value) -> String {
-    let words = words_of(data, text(masking, "of"));
+    let mut words = words_of(data, text(masking, "of")).to_owned();
+    for with in list(masking, "with") {
+        words = format!("{words} with {}", words_of(data, with.as_str().unwrap_or_default()));
+    }
     match text(masking, "part") {
-        "" | "letters" => words.to_owned(),
+        "" | "letters" => words,
         part => format!("{words}, {part}"),
     }
 }

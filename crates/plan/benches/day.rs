@@ -29,6 +29,7 @@ fn ask(hands: i64, paints: &[usize], by: i64) -> Ask {
                 edge_from: i64::MIN / 4,
                 unmask: 12,
                 cover: 6,
+                until: 0,
             })
         })
         .collect();

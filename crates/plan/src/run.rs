@@ -209,7 +209,9 @@ impl Plan {
             let surface = self.job.surfaces.iter().find(|s| s.id == mark.surface);
             let (Some(skin), Some(surface)) = (skin, surface) else { continue };
             let surface_words = surface.in_words();
-            let masks = self.masking.masks.iter().filter(|m| m.of == mark.id).collect();
+            // On a skin that curves both ways a mask lies in the flat of its first stripe.
+            let own = |m: &&mask::Mask| m.of == mark.id || (mark.charts.is_none() && m.serves(&mark.id));
+            let masks = self.masking.masks.iter().filter(own).collect();
             let source =
                 Source { job: &self.job.title, mark, skin, surface_words: &surface_words, stripe, masks };
             let mut new = Vec::new();

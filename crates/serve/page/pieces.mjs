@@ -5,7 +5,7 @@ import { html } from "./html.mjs";
 import { one } from "./units.mjs";
 
 /** An end in words. @param {{end: string, cut_deg: number, past_mm: number, exact: boolean}} e */
-export const endWords = (e, inch) => e.end === "pre-cut" && !e.cut_deg ? "as it is cut out" : e.end === "pre-cut" ? `cut at ${Math.round(e.cut_deg * 2) / 2}°${e.exact ? ", exactly to the line" : ", stop 1/16 in short"}`
+export const endWords = (e, inch) => e.end === "pre-cut" && !e.cut_deg ? "cut to shape" : e.end === "pre-cut" ? `cut at ${Math.round(e.cut_deg * 2) / 2}°${e.exact ? ", exactly to the line" : ", stop 1/16 in short"}`
   : e.end === "run-on" ? `run on ${one(e.past_mm, inch)}` : "lap";
 
 /** The piece's name on the bench: letter and number. */

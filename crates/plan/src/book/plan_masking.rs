@@ -13,6 +13,9 @@ use serde::Serialize;
 #[derive(Debug, Serialize)]
 pub(super) struct MaskOut {
     of: String,
+    /// Beyond the contract: stripes masked together with it; absent where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    with: Vec<String>,
     paint: String,
     method: &'static str,
     glyph_gaps_mm: Vec<f64>,
@@ -198,6 +201,7 @@ fn mask_out(mask: &Mask, axes: Affine, reaches: Option<ReachesOut>) -> MaskOut {
     let t = &mask.totals;
     MaskOut {
         of: mask.of.clone(),
+        with: mask.with.clone(),
         paint: mask.paint.clone(),
         method: if mask.tape { "tape" } else { "cut-mask" },
         glyph_gaps_mm: mask.glyph_gaps.iter().map(|g| mm(*g)).collect(),

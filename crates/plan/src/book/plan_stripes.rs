@@ -101,9 +101,12 @@ pub(super) fn stripes_out(plan: &Plan) -> Vec<StripeOut> {
 
 /// The tape of a stripe by stations, in the order of laying; `None` where the skin unrolls.
 pub(super) fn runs(plan: &Plan, stripe: &Laid) -> Option<Vec<Run>> {
-    let sheet = &stripe.painted.charts.as_ref()?.sheet;
-    let mut pieces: Vec<_> =
-        plan.masking.masks.iter().filter(|m| m.of == stripe.id).flat_map(|m| &m.pieces).collect();
+    stripe.painted.charts.as_ref()?;
+    let mask = plan.masking.masks.iter().find(|m| m.serves(&stripe.id));
+    // Stripes masked together lie in the flat of the first.
+    let first = mask.and_then(|m| plan.stripes.iter().find(|s| s.id == m.of)).unwrap_or(stripe);
+    let sheet = &first.painted.charts.as_ref()?.sheet;
+    let mut pieces: Vec<_> = mask.iter().flat_map(|m| &m.pieces).collect();
     pieces.sort_by_key(|p| p.lay);
     let run = |p: &&Piece| {
         let (from, to) = (*p.path.first()?, *p.path.last()?);

@@ -134,7 +134,7 @@ fn mark_lines(mark: &Placed, plan: &Plan) -> Vec<String> {
 
 /// How much the mark's masks take, and from how many places they are laid; nothing where it is not masked.
 fn mask_line(mark: &Placed, plan: &Plan) -> Option<String> {
-    let masks: Vec<_> = plan.masking.masks.iter().filter(|m| m.of == mark.id).collect();
+    let masks: Vec<_> = plan.masking.masks.iter().filter(|m| m.serves(&mark.id)).collect();
     masks.first()?;
     let panels: usize = masks.iter().filter_map(|m| m.film.as_ref()).map(|f| f.panels.len()).sum();
     let pieces: usize = masks.iter().map(|m| m.pieces.len()).sum();

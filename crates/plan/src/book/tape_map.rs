@@ -39,6 +39,9 @@ impl<'a> Card<'a> {
     /// The mark and, where it is not for the letters, the colour it tapes.
     pub(super) fn text(&self) -> String {
         match self.mask.part {
+            Part::Letters if !self.mask.with.is_empty() => {
+                format!("{} with {}", self.mark.words(), self.mask.with.join(" and "))
+            }
             Part::Letters => self.mark.words(),
             part => format!("{}, {}", self.mark.words(), part.word()),
         }

@@ -79,7 +79,7 @@ pub(super) fn row(mask: &Mask, piece: &Piece) -> Row {
     let one = |w: Words| vec![w];
     let end = |e: &End| match piece.kind {
         Kind::Plug => one("cut whole".into()),
-        Kind::Layout if e.kind == EndKind::PreCut && e.cut <= 0.0 => one("along the line".into()),
+        Kind::Layout if e.kind == EndKind::PreCut && e.cut <= 0.0 => one("cut to shape".into()),
         Kind::Tack if e.cut > 0.0 => one(format!("cut {}", degrees(e.cut)).into()),
         _ => end_words(e),
     };

@@ -1,9 +1,10 @@
 //! The finished plan looked at by another road: points along every paint edge are asked what lies on them.
 //!
 //! Planning works with strips and cuts; this counts windings of footprints round points. A hair outside the edge
-//! there must be tape, from there to the tack strip (or to the next paint) too; a hair inside there must be none.
+//! there must be tape, from there to the tack strip (or to the next paint) too, and over the strip's own width; a hair
+//! inside there must be none.
 
-use super::channel::Across;
+use super::channel::{Across, Field};
 use super::outline::Run;
 use super::plan::{Kind, Piece};
 use super::shelf::Measures;
@@ -23,10 +24,14 @@ pub(super) struct Found {
     pub(super) on_paint: Vec<usize>,
     /// Skin between edge tape and tack strip without cover.
     pub(super) open: Vec<Point>,
+    /// Skin where the tack strip should lie and nothing does.
+    pub(super) unbound: Vec<Point>,
 }
 
 /// Least share of the way to the tack strip, and the greatest, at which cover is asked for.
 const WAYS: [f64; 3] = [0.35, 0.7, 0.97];
+/// Shares of the tack strip's width at which cover is asked for: its middle, and beyond the reach of edge tape.
+const STRIP: [f64; 2] = [0.5, 0.9];
 
 /// Shapes in squares, to ask few of them for each point.
 struct Covers {
@@ -90,10 +95,11 @@ impl Covers {
 /// Asks points along all runs, at the looks across that were taken when they were planned.
 pub(super) fn check(
     runs: &[Run],
+    field: &Field,
     paint: &[(Vec<Ring>, (Point, Point))],
     across: &[(Vec<Across>, f64)],
     pieces: &[Piece],
-    m: &Measures,
+    (m, stripe): (&Measures, bool),
 ) -> Found {
     let mut found = Found::default();
     let painted = Covers::new(paint.iter().map(|(rings, _)| rings.as_slice()).enumerate(), m.tack);
@@ -135,11 +141,30 @@ pub(super) fn check(
             if WAYS.iter().any(|f| covers.at(p + right * (f * far)).is_none()) {
                 found.open.push(p);
             }
+            // Of a stripe: where there is room for two strips and no other paint is nearer, its own edge has one. Not asked
+            // of letters, in whose counters a strip may be stopped by paint that lies aslant; slits tell what stays open.
+            if stripe
+                && look.any.is_none_or(|met| met.far >= m.two_strips())
+                && STRIP.iter().map(|f| m.gap + f * m.tack).any(|off| {
+                    let q = p + right * off;
+                    covers.at(q).is_none() && !nearer(field, q, off - TAPE_KEPT_MM)
+                })
+            {
+                found.unbound.push(p);
+            }
         }
     }
     found.on_paint.sort_unstable();
     found.on_paint.dedup();
     found
+}
+
+/// True if paint lies within `by` mm of a place.
+fn nearer(field: &Field, q: Point, by: f64) -> bool {
+    field
+        .near(&[q], by)
+        .iter()
+        .any(|bit| geom::distance::nearest_on_segment(q, bit.a, bit.b).distance(q) < by)
 }
 
 /// How far from a corner of so much turn the paint edge is asked, mm: two hairs, or, at a tip so sharp that a hair inside

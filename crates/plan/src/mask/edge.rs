@@ -5,6 +5,7 @@ use super::bridge::bridges;
 use super::channel::{Across, Field, look_across};
 use super::clear::clear_of_paint;
 use super::ends::{Planned, Side, edge_end};
+use super::facing::Facing;
 use super::outline::Run;
 use super::plan::{End, EndKind, Kind, Piece};
 use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain, widest_that_bends};
@@ -31,6 +32,8 @@ pub(super) struct Ground<'a> {
     pub(super) m: Measures,
     /// Distance between looks across the mask, mm.
     pub(super) step: f64,
+    /// True for stripes.
+    pub(super) stripe: bool,
 }
 
 /// A piece with what the order needs to know.
@@ -52,6 +55,9 @@ pub(super) struct Said {
     pub(super) would_bend: f64,
     /// Edges that no tape bends round: character and radius, mm. They are cut from film.
     pub(super) film: Vec<(i32, f64)>,
+    /// Bends of stripes that no tape on the shelf takes, though a narrower one would: radius and width of that, mm. They
+    /// are cut from film like tighter ones, unless it is bought.
+    pub(super) film_or: Vec<(f64, f64)>,
     /// Edges where tape was cut down to this width, mm.
     pub(super) cut_down: Vec<(i32, f64)>,
     /// Edges whose bridge is several rows: glyph, how many, width of each, mm.
@@ -132,8 +138,33 @@ pub(super) fn tape_run(
     drafts
 }
 
+/// The pieces along an edge whose tape serves the facing edge of another stripe too: the tape, then bridges where that other
+/// edge does not reach.
+pub(super) fn tape_between(
+    g: &Ground<'_>,
+    run: &Run,
+    looks: &[Across],
+    facing: &Facing,
+    on_top: [bool; 2],
+    said: &mut Said,
+) -> Vec<Draft> {
+    let as_laid = Tape { real: facing.drawn, ..facing.tape };
+    let Some(choice) = choose(&[as_laid], run, facing.drawn, f64::INFINITY) else { return Vec::new() };
+    tell(g, run, f64::INFINITY, facing.drawn, &choice, said);
+    let mut drafts = edge_pieces(g, run, looks, &choice, on_top);
+    for d in &mut drafts {
+        d.piece.width = facing.width;
+        d.piece.trimmed = !facing.whole();
+    }
+    drafts.extend(bridges(g, run, looks, &choice, said));
+    drafts
+}
+
 fn tell(g: &Ground<'_>, run: &Run, least: f64, need: f64, choice: &Choice, said: &mut Said) {
-    if choice.film {
+    if g.stripe && choice.bend == Bend::TooTight {
+        let best = widest_that_bends(run, choice.tape.strain);
+        said.film_or.push((run.bulging.min(run.hollow), best));
+    } else if choice.film {
         said.film.push((run.glyph, run.bulging.min(run.hollow)));
     } else if choice.bend != Bend::Sure {
         let strain = strain(choice.width, run.bulging, run.hollow);

@@ -138,6 +138,8 @@ pub(super) fn film_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (M
     let found = check_film(&colour.glyphs, &pieces, &film);
     let mask = Mask {
         of: mark.id.clone(),
+        with: Vec::new(),
+        outlines: Vec::new(),
         surface: mark.surface.clone(),
         paint: colour.paint.clone(),
         part: colour.part,

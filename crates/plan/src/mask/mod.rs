@@ -1,6 +1,7 @@
 //! The tape plan: which piece of tape lies where, how its ends are cut, and in what order all are laid and pulled.
 //!
-//! Works on the whole mark: what is laid for one letter must lie on no other. In reading order: what is sprayed of
+//! Works on the whole mark: what is laid for one letter must lie on no other, nor on a stripe of the same paint
+//! (`together`, with `facing` edges). In reading order: what is sprayed of
 //! each colour (`colours`), its paint edge cut into runs (`outline`), how wide the mask is (`channel`), which tape (`shelf`), the shape of a strip (`strip`)
 //! and its ends (`ends`), straight lengths round a bend (`chords`), whether a strip is clear of paint as it is
 //! drawn (`clear`), then the pieces: `lines` and `between` (shared ones),
@@ -27,6 +28,7 @@ mod clear;
 mod between;
 mod bridge;
 mod edge;
+mod facing;
 mod lines;
 mod plug;
 mod tack;
@@ -53,6 +55,7 @@ pub mod reach;
 mod check;
 
 mod say;
+mod together;
 mod wedge;
 mod whole;
 
@@ -64,6 +67,8 @@ pub mod slits;
 
 #[cfg(test)]
 mod film_tests;
+#[cfg(test)]
+mod stripe_tests;
 #[cfg(test)]
 mod tests;
 

@@ -17,6 +17,10 @@ pub struct MaskPlan {
 pub struct Mask {
     /// Id of the mark.
     pub of: String,
+    /// Ids of the stripes masked together with it; what is sprayed of them stands with its own.
+    pub with: Vec<String>,
+    /// Of stripes masked together the one each outline belongs to, by its `ring`; else empty.
+    pub outlines: Vec<String>,
     /// Id of its surface.
     pub surface: String,
     /// Id of the paint; empty if the job names none.
@@ -37,6 +41,20 @@ pub struct Mask {
     pub totals: Totals,
     /// The film it is cut from; `None` for a mask of tape.
     pub film: Option<super::Film>,
+}
+
+impl Mask {
+    /// True if it masks the mark or stripe of that id, alone or with others.
+    pub fn serves(&self, id: &str) -> bool {
+        self.of == id || self.with.iter().any(|w| w == id)
+    }
+
+    /// True if a piece is counted with the mark or stripe of that id: of stripes masked together each has the pieces along
+    /// its own edges.
+    pub fn counts_with(&self, piece: &Piece, id: &str) -> bool {
+        let of = usize::try_from(piece.ring).ok().and_then(|k| self.outlines.get(k));
+        of.unwrap_or(&self.of) == id
+    }
 }
 
 /// What a piece is for.

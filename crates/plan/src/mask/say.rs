@@ -5,7 +5,7 @@ use super::colours::{Colour, UNDER};
 use super::edge::Said;
 use super::lines::SHARED_UP_TO;
 use super::plan::{Kind, Mask};
-use super::shelf::{Bend, Measures, SHORT};
+use super::shelf::{Bend, Measures, NARROWEST, SHORT};
 use super::tack::SCRAP;
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::Placed;
@@ -63,6 +63,7 @@ pub(super) fn findings(
             .hint("or paint the mark with a mask cut whole from film: method = \"cut-mask\""),
         );
     }
+    out.extend(film_along(id, said));
     if let Some(width) = said.too_narrow {
         out.push(
             note(
@@ -189,6 +190,36 @@ pub(super) fn findings(
     out
 }
 
+/// Bends of a stripe too tight for the shelf: one verdict however tight, for film is cut to any.
+fn film_along(id: &str, said: &Said) -> Option<Finding> {
+    let (radius, best) = said.film_or.iter().copied().min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let count = said.film_or.len();
+    let hint = if best < NARROWEST {
+        "cut it on the board over the full-size pattern of the end, wide enough to lie on the tack strip"
+            .to_owned()
+    } else {
+        format!(
+            "cut it on the board over the full-size pattern of the end, wide enough to lie on the tack strip; or buy edge \
+             tape at most {best:.1} mm wide that takes the same strain"
+        )
+    };
+    Some(
+        Finding::new(
+            Severity::Caution,
+            "tape-film",
+            id,
+            format!(
+                "{} more tightly than any tape on the shelf does, down to a radius of {}: the strip there is cut from film \
+                 along the curve",
+                if count == 1 { "1 edge bends".to_owned() } else { format!("{count} edges bend") },
+                length(radius)
+            ),
+        )
+        .source(Basis::Practice, "working strain of the tape: common practice, no source; bend: plain geometry")
+        .hint(hint),
+    )
+}
+
 fn bending(id: &str, mark: &Placed, said: &Said) -> Option<Finding> {
     let worst = said.tight.iter().max_by(|a, b| a.0.cmp(&b.0).then(a.4.total_cmp(&b.4)))?;
     let (bend, glyph, width, radius, strain) = *worst;
@@ -225,8 +256,8 @@ fn bending(id: &str, mark: &Placed, said: &Said) -> Option<Finding> {
 
 fn checked(id: &str, mask: &Mask, found: &Found) -> Finding {
     let edges = mask.pieces.iter().filter(|p| p.kind != Kind::Tack && p.kind != Kind::Layout).count();
-    let wrong = [found.bare.len(), found.on_paint.len(), found.open.len()];
-    if wrong == [0, 0, 0] {
+    let wrong = [&found.bare, &found.open, &found.unbound];
+    if found.on_paint.is_empty() && wrong.iter().all(|places| places.is_empty()) {
         return Finding::new(
             Severity::Pass,
             "tape-covers",
@@ -244,6 +275,13 @@ fn checked(id: &str, mask: &Mask, found: &Found) -> Finding {
     }
     if let Some(i) = found.on_paint.first() {
         words.push(format!("{} pieces lie on paint, first {}", found.on_paint.len(), mask.pieces[*i].id));
+    }
+    if let Some(p) = found.unbound.first() {
+        words.push(format!(
+            "nothing lies where the tack strip should at {} places, first {}",
+            found.unbound.len(),
+            place(p)
+        ));
     }
     let severity = if words.is_empty() { Severity::Caution } else { Severity::Fail };
     if let Some(p) = found.open.first() {

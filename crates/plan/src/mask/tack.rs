@@ -8,7 +8,7 @@ use super::channel::{Bit, Field};
 use super::chords::chords;
 use super::edge::blank;
 use super::order::{RingRuns, bounds};
-use super::outline::Run;
+use super::outline::{CORNER, Run};
 use super::plan::{EndKind, Kind, Piece};
 use super::shelf::{Measures, SHORT};
 use super::strip::{EndShape, offset, open_strip};
@@ -92,7 +92,7 @@ pub(super) fn tack_strip(
             continue;
         }
         let mut line: Vec<Point> = Vec::new();
-        for length in lengths(&ring.runs, runs, m.gap, m.overlap) {
+        for length in lengths(&ring.runs, runs, (m.gap, m.overlap), bent) {
             let parts = tapered(field, length, m).unwrap_or_else(|| {
                 let fits = fitting(field, length, m, HALVINGS);
                 fits.into_iter().map(|(part, width)| (clear_mitres(field, part, width, m), width)).collect()
@@ -152,8 +152,9 @@ pub(super) fn without_scraps(strip: &mut Vec<Piece>, others: &[&[Ring]]) -> usiz
     gone.iter().filter(|g| **g).count()
 }
 
-/// The lengths round one ring; scraps up to `least` mm long are left out.
-fn lengths(ring: &[usize], runs: &[Run], gap: f64, least: f64) -> Vec<Length> {
+/// The lengths round one ring; scraps up to `least` mm long are left out, `closing` the line over them: those beside meet in
+/// the middle.
+fn lengths(ring: &[usize], runs: &[Run], (gap, least): (f64, f64), closing: bool) -> Vec<Length> {
     let n = ring.len();
     let mut lines: Vec<Vec<Point>> = ring.iter().map(|k| thinned(&runs[*k], gap)).collect();
     let mut bevels: Vec<Option<(Point, Point)>> = vec![None; n];
@@ -167,7 +168,14 @@ fn lengths(ring: &[usize], runs: &[Run], gap: f64, least: f64) -> Vec<Length> {
         }
         let turn = a.turns[1];
         let (Some(&p), Some(&q)) = (lines[i].last(), lines[j].first()) else { continue };
-        let Some(meet) = crossing(p, a.ways[1], q, b.ways[0]) else { continue };
+        let meet = if turn.abs() < CORNER {
+            // Hardly a corner, as where a round end begins: two lines so near to parallel cross anywhere. Half-way
+            // between their ends lies off by 1 - cos(turn / 2) of the gap, at most a 250th.
+            p.midpoint(q)
+        } else {
+            let Some(meet) = crossing(p, a.ways[1], q, b.ways[0]) else { continue };
+            meet
+        };
         if turn > BEVEL {
             let out = (a.ways[1] - b.ways[0]).normalize();
             let at = a.points[a.points.len() - 1] + out * gap;
@@ -202,6 +210,19 @@ fn lengths(ring: &[usize], runs: &[Run], gap: f64, least: f64) -> Vec<Length> {
             out.push(Length { a: u, b: v, run: ring[i], turns: [None; 2] });
             breaks.push(false);
         }
+    }
+    let mut i = 0;
+    while closing && i < out.len() && out.len() > 3 {
+        let n = out.len();
+        let (before, after) = ((i + n - 1) % n, (i + 1) % n);
+        if breaks[i] || breaks[before] || out[i].a.distance(out[i].b) > least {
+            i += 1;
+            continue;
+        }
+        let middle = out[i].a.midpoint(out[i].b);
+        (out[before].b, out[after].a) = (middle, middle);
+        out.remove(i);
+        breaks.remove(i);
     }
     let count = out.len();
     for i in 0..count {

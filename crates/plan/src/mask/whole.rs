@@ -4,8 +4,9 @@ use super::between::{Between, strips_between};
 use super::channel::{Across, Field};
 use super::check::check;
 use super::colours::{Colour, Part, colours, nearest, paint_order};
-use super::edge::{Draft, Ground, Said, across, blank, draft, tape_run};
+use super::edge::{Draft, Ground, Said, across, blank, draft, tape_between, tape_run};
 use super::ends::{Side, edge_end};
+use super::facing::{Facing, facing};
 use super::filling::Filling;
 use super::film::film_mask;
 use super::film_say::{over_others, stripe_taped};
@@ -20,11 +21,11 @@ use super::shelf::{Measures, SHORT, choose};
 use super::strip::Strip;
 use super::tab::give_tab;
 use super::tack::{tack_strip, without_scraps};
+use super::together::{Shared, Together, is_stripe, on_others, together, told};
 use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
 use crate::job::types::{Masking, Tape};
-use crate::stripe::SIGN;
 use crate::stripe::way::BEND;
 use geom::tolerance::KEPT_MM;
 use geom::{Point, Ring, Vec2};
@@ -38,8 +39,9 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
     let mut said = Vec::new();
     let Some(masking) = &job.masking else { return (plan, said) };
     let (order, by_lightness) = paint_order(job, placed);
-    for mark in placed {
-        let stripe = mark.glyphs.iter().all(|g| g.char == SIGN);
+    for one in together(job, placed, &Measures::new(masking)) {
+        let mark = &one.mark;
+        let stripe = is_stripe(mark);
         if !masking.tape && stripe {
             said.push(stripe_taped(&mark.id, !masking.edge_tapes.is_empty()));
             if masking.edge_tapes.is_empty() {
@@ -60,7 +62,7 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
         let colours = colours(job, mark, &order, Measures::new(masking).plug());
         for colour in &colours {
             let (mask, more) = if masking.tape || stripe {
-                tape_mask(masking, mark, colour)
+                tape_mask(masking, &one, colour)
             } else {
                 film_mask(masking, mark, colour)
             };
@@ -70,6 +72,7 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
         said.extend(colours_told(job, mark, &colours, by_lightness));
     }
     said.extend(over_others(&plan.masks, placed));
+    said.extend(on_others(job, &plan.masks, placed));
     (plan, said)
 }
 
@@ -111,9 +114,10 @@ impl Outlines {
 }
 
 /// The mask of one colour of a mark.
-fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Finding>) {
+fn tape_mask(masking: &Masking, one: &Together, colour: &Colour) -> (Mask, Vec<Finding>) {
     let mut m = Measures::new(masking);
-    let stripe = mark.glyphs.iter().all(|g| g.char == SIGN);
+    let mark = &one.mark;
+    let stripe = is_stripe(mark);
     let mut cuts = Cuts::LETTER;
     if stripe {
         // A stripe's tape is pulled in one run from end to end, and its long edges show a turn that a letter hides.
@@ -141,17 +145,18 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
         bridging: &bridging,
         m,
         step,
+        stripe,
     };
     let filling = Filling::new(&out, mark, &masking.layout_tapes);
     let laid = std::thread::scope(|hands| {
         for _ in 0..filling.hands() {
             hands.spawn(|| filling.work());
         }
-        let laid = lay(&g, &out, mark, masking.tack_tape, stripe);
+        let laid = lay(&g, &out, one, masking.tack_tape);
         filling.work();
         laid
     });
-    let Laid { drafts, strip, tack_rings, looks, tale, said } = laid;
+    let Laid { drafts, strip, tack_rings, looks, tale, said, shared } = laid;
     // What was laid first is taken out last.
     let mut pieces = filling.pieces();
     pieces.reverse();
@@ -167,13 +172,15 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
     let mut over = Vec::new();
     let found = std::thread::scope(|hands| {
         hands.spawn(|| over = overlaps(&pieces));
-        check(&out.runs, &out.paint, &looks, &pieces, &m)
+        check(&out.runs, &out.field, &out.paint, &looks, &pieces, (&m, stripe))
     });
     for (piece, over) in pieces.iter_mut().zip(over) {
         piece.over = over;
     }
     let mask = Mask {
         of: mark.id.clone(),
+        with: one.with(),
+        outlines: if one.with().is_empty() { Vec::new() } else { one.ids.clone() },
         surface: mark.surface.clone(),
         paint: colour.paint.clone(),
         part: colour.part,
@@ -185,7 +192,8 @@ fn tape_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (Mask, Vec<Fi
         pieces,
         film: None,
     };
-    let more = findings(mark, masking, &mask, &tale, &said, &found);
+    let mut more = findings(mark, masking, &mask, &tale, &said, &found);
+    more.extend(told(one, &shared));
     (mask, more)
 }
 
@@ -198,16 +206,19 @@ struct Laid {
     looks: Vec<(Vec<Across>, f64)>,
     tale: Tale,
     said: Said,
+    shared: Shared,
 }
 
 /// Edge tapes with their bridges and tabs, plugs, and the tack strip.
-fn lay(g: &Ground<'_>, out: &Outlines, mark: &Placed, tack: Option<Tape>, stripe: bool) -> Laid {
+fn lay(g: &Ground<'_>, out: &Outlines, one: &Together, tack: Option<Tape>) -> Laid {
+    let mark = &one.mark;
     let lay = lay_of(mark);
     let looks: Vec<(Vec<Across>, f64)> = (0..out.runs.len()).map(|k| across(g, k)).collect();
     let mut tale = Tale::default();
     // Where charts of neighbours do not fit one plane, no tape runs along several letters.
     let alone = mark.charts.as_ref().is_some_and(|c| !c.one_plane(mark.height));
-    let lots = share_out(g, out, &lay, &looks, alone, &mut tale);
+    let lots = share_out(g, out, &lay, &looks, (alone, one), &mut tale);
+    let mut shared = Shared::default();
     let order = pull_order(&out.rings, &out.runs, &lay, &lots.of);
 
     let place: Vec<usize> =
@@ -215,12 +226,17 @@ fn lay(g: &Ground<'_>, out: &Outlines, mark: &Placed, tack: Option<Tape>, stripe
     let mut drafts: Vec<Draft> = Vec::new();
     let mut said = Said::default();
     for (n, lot) in order.iter().enumerate() {
-        let top = |k: usize| n <= place[k];
+        // Beside an edge whose tape lies along another stripe nothing else meets the corner.
+        let served = |k: usize| lots.facing.iter().any(|f| f.back.contains(&k));
+        let top = |k: usize| n <= place[k] || served(k);
         let mut new = match lot {
             Lot::Run(k) => {
                 let run = &out.runs[*k];
                 let on_top = [top(run.before), top(run.after)];
-                tape_run(g, run, &looks[*k].0, looks[*k].1, on_top, &mut said)
+                match lots.facing.iter().find(|f| f.run == *k) {
+                    Some(f) => tape_between(g, run, &f.looks(&looks[*k].0, &g.m), f, on_top, &mut said),
+                    None => tape_run(g, run, &looks[*k].0, looks[*k].1, on_top, &mut said),
+                }
             }
             Lot::Line(i) => {
                 let line = &lots.lines[*i];
@@ -235,7 +251,13 @@ fn lay(g: &Ground<'_>, out: &Outlines, mark: &Placed, tack: Option<Tape>, stripe
         // Bridges lie on the edge tape and are pulled before it.
         new.sort_by_key(|d| d.piece.kind == Kind::Edge);
         for mut d in new {
-            name(&mut d.piece, lot, &lots, out, mark, &drafts);
+            name(&mut d.piece, lot, &lots, out, one, &drafts);
+            let serves = lots.facing.iter().filter(|f| d.piece.kind == Kind::Edge && *lot == Lot::Run(f.run));
+            for (f, back) in serves.flat_map(|f| f.back.iter().map(move |b| (f, *b))) {
+                let ids = [f.run, back].map(|k| one.id_of(out.runs[k].ring));
+                let tape = f.whole().then_some(f.tape.real);
+                shared.one.push((d.piece.id.clone(), ids, f.width, tape));
+            }
             drafts.push(d);
         }
     }
@@ -243,10 +265,11 @@ fn lay(g: &Ground<'_>, out: &Outlines, mark: &Placed, tack: Option<Tape>, stripe
         give_tab(d, &out.field, &out.paint, &g.m);
     }
     let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
-    let (mut strip, tack_rings) = tack_strip(&out.rings, plugged, &out.runs, &out.field, tack, &g.m, stripe);
+    let (mut strip, tack_rings) =
+        tack_strip(&out.rings, plugged, &out.runs, &out.field, tack, &g.m, g.stripe);
     let others: Vec<&[Ring]> = drafts.iter().map(|d| d.piece.footprint.as_slice()).collect();
     tale.scraps = without_scraps(&mut strip, &others);
-    Laid { drafts, strip, tack_rings, looks, tale, said }
+    Laid { drafts, strip, tack_rings, looks, tale, said, shared }
 }
 
 /// Baseline and reading direction of a placed mark.
@@ -283,6 +306,8 @@ struct Lots {
     of: Vec<Lot>,
     lines: Vec<Line>,
     between: Vec<Between>,
+    /// Of stripes masked together.
+    facing: Vec<Facing>,
 }
 
 fn share_out(
@@ -290,7 +315,7 @@ fn share_out(
     out: &Outlines,
     lay: &Lay,
     looks: &[(Vec<Across>, f64)],
-    alone: bool,
+    (alone, one): (bool, &Together),
     tale: &mut Tale,
 ) -> Lots {
     let mut of: Vec<Lot> = (0..out.runs.len()).map(Lot::Run).collect();
@@ -318,6 +343,20 @@ fn share_out(
             taken[*k] = true;
         }
     }
+    let facing = if one.with().is_empty() {
+        Vec::new()
+    } else {
+        let stripe = |r: &Run| one.ids.iter().position(|id| *id == one.id_of(r.ring)).unwrap_or(0);
+        facing(&out.runs, looks, stripe, g.shelf, g.bridging, &g.m)
+    };
+    for f in &facing {
+        taken[f.run] = true;
+        for k in &f.back {
+            // Its tape lies along the other edge, and is laid with that.
+            of[*k] = Lot::Run(f.run);
+            taken[*k] = true;
+        }
+    }
     let mut between = strips_between(&out.runs, looks, &taken, g.shelf, &g.m);
     if alone {
         between.retain(|b| out.runs[b.runs[0]].glyph == out.runs[b.runs[1]].glyph);
@@ -330,7 +369,7 @@ fn share_out(
     tale.lines = lines.iter().map(|l| l.name).collect();
     tale.between =
         between.iter().map(|b| b.width).fold(None, |a: Option<f64>, w| Some(a.map_or(w, |a| a.min(w))));
-    Lots { of, lines, between }
+    Lots { of, lines, between, facing }
 }
 
 /// The looks of a shared line: those of its members, measured along the line.
@@ -393,7 +432,8 @@ fn strip_between(g: &Ground<'_>, b: &Between, place: &[usize], n: usize) -> Draf
 }
 
 /// Names a piece: `2A-3`, third piece of the second character; `cap-1`, `gap-2-3`; of the stripe red `red-1`.
-fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed, before: &[Draft]) {
+fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, one: &Together, before: &[Draft]) {
+    let mark = &one.mark;
     let stem = match lot {
         Lot::Line(i) => lots.lines[*i].name.to_owned(),
         Lot::Between(i) if piece.glyph < 0 => {
@@ -401,7 +441,7 @@ fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, mark: &Placed
             of.sort_unstable();
             format!("gap-{}-{}", of[0], of[1])
         }
-        _ if mark.glyphs.iter().all(|g| g.char == SIGN) => match mark.id.as_str() {
+        _ if is_stripe(mark) => match one.id_of(piece.ring).as_str() {
             // Tack strips are called so.
             "tack" => "tack-edge".to_owned(),
             id => id.to_owned(),

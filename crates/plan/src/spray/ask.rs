@@ -87,6 +87,8 @@ pub struct Letter {
     pub unmask: i64,
     /// Covering it once it is dry.
     pub cover: i64,
+    /// Place of the last letter that shares its mask: no go ends before that one.
+    pub until: usize,
 }
 
 impl Ask {

@@ -209,6 +209,10 @@ impl Solver<'_> {
             if !one_paint || self.profile(&(from..to)).is_none() {
                 break;
             }
+            // What shares a mask is shot in one go.
+            if self.ask.letters[from..to].iter().any(|l| l.until >= to) {
+                continue;
+            }
             cut.push(from..to);
             let room = self.cut_on(cut, to, left - 1, found);
             cut.pop();

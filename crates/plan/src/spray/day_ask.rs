@@ -169,6 +169,11 @@ pub fn ask(
             edge_from: edge_from[s],
             unmask: at_least(rate("unmask")),
             cover: at_least(rate("cover")),
+            until: letters
+                .iter()
+                .rposition(|o| work[*o].shared == work[s].shared)
+                .filter(|_| work[s].shared > 0)
+                .unwrap_or(0),
         }
     };
     let near = from.allowances.value("goes-apart");

@@ -47,6 +47,8 @@ pub struct MaskWork {
     pub film_m2: f64,
     /// Panels of film. Panels with several letters are shared out among them.
     pub film_panels: f64,
+    /// Which mask it shares with another stripe, counted from 1; 0 if none.
+    pub shared: usize,
 }
 
 /// The rates of a job: ours, or the shop's own over them.
@@ -83,11 +85,11 @@ pub fn estimate(shot: &Shot, gap: f64, layout_tape: f64, faces_m2: f64) -> MaskW
 }
 
 /// Masking work of a letter as its mask says: its own pieces, and its share of those along several letters, of which
-/// the mark has `letters`.
-pub fn of_mask(mask: &Mask, shot: &Shot, letters: usize, faces_m2: f64) -> MaskWork {
+/// the mark `of` has `letters`; of stripes masked together the pieces along its own edges.
+pub fn of_mask(mask: &Mask, of: &str, shot: &Shot, letters: usize, faces_m2: f64) -> MaskWork {
     let mut work =
         MaskWork { paper_m2: faces_m2, scuff_m2: shot.area() / super::area::M2, ..MaskWork::default() };
-    for piece in &mask.pieces {
+    for piece in mask.pieces.iter().filter(|p| mask.counts_with(p, of)) {
         let share = match usize::try_from(piece.glyph) {
             Ok(glyph) if glyph == shot.glyph => 1.0,
             Ok(_) => continue,

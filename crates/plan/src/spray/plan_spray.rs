@@ -130,9 +130,13 @@ fn mask_work(job: &Job, marks: &[Placed], shots: &[Shot], plan: &MaskPlan) -> Ve
         .map(|s| {
             let mark = &marks[s.mark];
             let faces = if s.further { 0.0 } else { faces };
-            let mask = plan.masks.iter().find(|m| m.of == mark.id && m.paint == job.paints[s.paint].id);
-            match mask {
-                Some(mask) => labour::of_mask(mask, s, mark.glyphs.len(), faces),
+            let paint = &job.paints[s.paint].id;
+            let at = plan.masks.iter().position(|m| m.serves(&mark.id) && m.paint == *paint);
+            match at.map(|k| (k, &plan.masks[k])) {
+                Some((k, mask)) => MaskWork {
+                    shared: if mask.with.is_empty() { 0 } else { k + 1 },
+                    ..labour::of_mask(mask, &mark.id, s, mark.glyphs.len(), faces)
+                },
                 None => labour::estimate(
                     s,
                     masking.gap,

@@ -16,7 +16,7 @@ use geom::boolean::intersection;
 use geom::distance::nearest_on_segment;
 use geom::hull::hull;
 use geom::measure::edges_to_region;
-use geom::tolerance::{KEPT_MM, TAPE_KEPT_MM};
+use geom::tolerance::KEPT_MM;
 use geom::{Point, Point3, Region, Ring};
 
 /// Bare base narrower than this between two stripes is where the paints meet, mm: 1/16 in. common practice, no source.
@@ -382,39 +382,6 @@ pub(super) fn unsettled(id: &str, apart: f64, limit: f64) -> Option<Finding> {
     })
 }
 
-/// Two stripes of one paint so near that the tape of either would lie on the other.
-fn one_paint(job: &Job, one: &Laid, other: &str, apart: f64, paint: &str) -> Option<Finding> {
-    let masking = job.masking.as_ref().filter(|m| m.tape)?;
-    let widest = masking.edge_tapes.iter().map(|t| t.real).reduce(f64::max)?;
-    if apart >= widest {
-        return None;
-    }
-    let fits = masking.edge_tapes.iter().find(|t| (t.real - apart).abs() <= TAPE_KEPT_MM);
-    let hint = match fits {
-        Some(_) => {
-            "lay one piece of the tape that is as wide as the gap for both edges in place of the two that \
-                    face each other, or shoot the two stripes in two goes"
-        }
-        None => {
-            "lay one piece cut to the width of the gap for both edges, or shoot the two stripes in two goes"
-        }
-    };
-    Some(
-        Finding::new(
-            Severity::Caution,
-            "stripe-one-tape",
-            &one.id,
-            format!(
-                "{} of base lies between it and {other}, both in {paint}: the tape planned for one would lie on the \
-                 other",
-                length(apart)
-            ),
-        )
-        .figures(apart, Bound::Should, widest, "mm")
-        .hint(hint),
-    )
-}
-
 /// Stripes that lie over each other or over a mark, and stripes so near that their paints meet.
 pub(super) fn over_each_other(job: &Job, laid: &[Laid], marks: &[Placed]) -> Vec<Finding> {
     let mut found = Vec::new();
@@ -463,9 +430,6 @@ fn pair(job: &Job, one: &Laid, other: &str, rings: &[Ring], is_mark: bool) -> Op
     }
     let area = Region::Area { rings: rings.to_vec() };
     let apart = edges_to_region(&own, &area);
-    if apart >= MEET && paint == their_paint && !paint.is_empty() {
-        return one_paint(job, one, other, apart, paint);
-    }
     (apart < MEET).then(|| {
         Finding::new(
             Severity::Caution,

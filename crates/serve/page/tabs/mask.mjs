@@ -96,4 +96,4 @@ export function Mask({ seen, edit, inch, units, shown, setSurface, setScale, not
     ${block}`;
 }
 
-const short = (e) => e.end === "pre-cut" && !e.cut_deg ? "as cut out" : e.end === "pre-cut" ? `${Math.round(e.cut_deg * 2) / 2}°${e.exact ? " exact" : ""}` : e.end;
+const short = (e) => e.end === "pre-cut" && !e.cut_deg ? "cut to shape" : e.end === "pre-cut" ? `${Math.round(e.cut_deg * 2) / 2}°${e.exact ? " exact" : ""}` : e.end;

@@ -356,6 +356,7 @@ fn small_letter(rounds: usize) -> impl Strategy<Value = Letter> {
             edge_from,
             unmask,
             cover,
+            until: 0,
         })
 }
 
