@@ -124,7 +124,7 @@ fn next(seed: &mut u64, lo: f64, hi: f64) -> f64 {
 fn no_place_of_a_grid_is_nearer_than_the_nearest() {
     let mut seed = 7;
     let mut tried = 0;
-    for case in 0..6 {
+    for case in 0..3 {
         let aim = [next(&mut seed, 8.0, 50.0), next(&mut seed, -4.0, 4.0)];
         let mut walls: String = (0..4)
             .map(|k| {

@@ -87,9 +87,11 @@ mod tests {
         assert!(whole && all[0].far(aim) == 0.0);
         let sum: f64 = all.iter().map(|c| c.size().x * c.size().y).sum();
         assert!((sum - 5000.0 * 1000.0).abs() < 1e-3, "{sum}");
-        for k in 0..400 {
-            let p =
-                [5000.0 * (f64::from(k) * 0.618).fract(), -300.0 + 1000.0 * (f64::from(k) * 0.414).fract()];
+        for k in 1..400 {
+            let p = [
+                5000.0 * (f64::from(k) * 0.618_034).fract(),
+                -300.0 + 1000.0 * (f64::from(k) * 0.414_214).fract(),
+            ];
             assert_eq!(all.iter().filter(|c| c.far(p) == 0.0).count(), 1, "{p:?}");
         }
         assert!(all.windows(2).all(|w| w[0].far(aim) <= w[1].far(aim)));

@@ -4,7 +4,7 @@ use super::band::parts;
 use super::bridge::bridges;
 use super::channel::{Across, Field, look_across};
 use super::clear::clear_of_paint;
-use super::ends::{Planned, Side, edge_end};
+use super::ends::{Planned, Side, edge_end, mitred_end};
 use super::facing::Facing;
 use super::outline::Run;
 use super::plan::{End, EndKind, Kind, Piece};
@@ -133,7 +133,7 @@ pub(super) fn tape_run(
     let most = least - SHORT;
     let Some(choice) = choose(g.shelf, run, need, most) else { return Vec::new() };
     tell(g, run, least, need, &choice, said);
-    let mut drafts = edge_pieces(g, run, looks, &choice, on_top);
+    let mut drafts = edge_pieces(g, run, looks, &choice, Meets { on_top, mitred: [false; 2] });
     drafts.extend(bridges(g, run, looks, &choice, said));
     drafts
 }
@@ -145,13 +145,13 @@ pub(super) fn tape_between(
     run: &Run,
     looks: &[Across],
     facing: &Facing,
-    on_top: [bool; 2],
+    ends: Meets,
     said: &mut Said,
 ) -> Vec<Draft> {
     let as_laid = Tape { real: facing.drawn, ..facing.tape };
     let Some(choice) = choose(&[as_laid], run, facing.drawn, f64::INFINITY) else { return Vec::new() };
     tell(g, run, f64::INFINITY, facing.drawn, &choice, said);
-    let mut drafts = edge_pieces(g, run, looks, &choice, on_top);
+    let mut drafts = edge_pieces(g, run, looks, &choice, ends);
     for d in &mut drafts {
         d.piece.width = facing.width;
         d.piece.trimmed = !facing.whole();
@@ -187,13 +187,25 @@ fn tell(g: &Ground<'_>, run: &Run, least: f64, need: f64, choice: &Choice, said:
     }
 }
 
-fn edge_pieces(
-    g: &Ground<'_>,
-    run: &Run,
-    looks: &[Across],
-    choice: &Choice,
-    on_top: [bool; 2],
-) -> Vec<Draft> {
+/// How a tape meets those of the edges before and after.
+#[derive(Clone, Copy)]
+pub(super) struct Meets {
+    /// At an inside corner it is the one cut to the line.
+    pub(super) on_top: [bool; 2],
+    /// It goes on as a tape between two paints.
+    pub(super) mitred: [bool; 2],
+}
+
+impl Meets {
+    /// The end of a tape that meets a corner.
+    fn end(self, g: &Ground<'_>, run: &Run, side: Side, width: f64) -> Planned {
+        let k = usize::from(side == Side::Finish);
+        let mitre = if self.mitred[k] { mitred_end(g.runs, run, side, width) } else { None };
+        mitre.unwrap_or_else(|| edge_end(g.field, g.runs, run, side, width, self.on_top[k], &g.m))
+    }
+}
+
+fn edge_pieces(g: &Ground<'_>, run: &Run, looks: &[Across], choice: &Choice, ends: Meets) -> Vec<Draft> {
     let w = choice.width;
     let count = (run.length / g.m.longest).ceil().max(1.0) as usize;
     let each = run.length / count as f64;
@@ -207,15 +219,11 @@ fn edge_pieces(
                 free: 0.0,
             };
             let whole = run.closed && count == 1;
-            let start = if i > 0 || run.closed {
-                lap(0.0)
-            } else {
-                edge_end(g.field, g.runs, run, Side::Start, w, on_top[0], &g.m)
-            };
+            let start = if i > 0 || run.closed { lap(0.0) } else { ends.end(g, run, Side::Start, w) };
             let finish = if i + 1 < count || run.closed {
                 lap(LAP.min(each / 2.0))
             } else {
-                edge_end(g.field, g.runs, run, Side::Finish, w, on_top[1], &g.m)
+                ends.end(g, run, Side::Finish, w)
             };
             let (from, to) = (each * i as f64 + start.short, each * (i + 1) as f64 - finish.short);
             let path = if whole { run.points.clone() } else { run.part(from, to) };

@@ -104,6 +104,29 @@ pub(super) fn edge_end(
     short_end(run, side, &c)
 }
 
+/// Sharpest corner at which two tapes between two paints are cut to one mitre, radians: 30 degrees. chosen.
+const MITRE_MOST: f64 = PI / 6.0;
+
+/// The end of a tape as wide as the base between two paints, at a corner where it goes on as such a tape: neither can run
+/// on, so both are cut to the mitre. `None` where the corner is too sharp for it.
+pub(super) fn mitred_end(runs: &[Run], run: &Run, side: Side, width: f64) -> Option<Planned> {
+    let c = corner(runs, run, side);
+    if MITRE_MOST < c.turn.abs() {
+        return None;
+    }
+    let own = if side == Side::Start { run.ways[0] } else { run.ways[1] };
+    let across = left_of((own + c.other).normalize());
+    // What lies left of the cut is dropped: beyond the corner.
+    let way = if side == Side::Start { across } else { -across };
+    let extend = if c.turn > 0.0 { width * (c.turn / 2.0).tan() + SHORT } else { 0.0 };
+    Some(Planned {
+        end: End { kind: EndKind::PreCut, cut: f64::midpoint(PI, c.turn), past: 0.0, exact: true },
+        shape: EndShape::Along { way, extend },
+        short: 0.0,
+        free: 0.0,
+    })
+}
+
 /// An end that stops short of an inside corner, cut along the other edge there.
 fn short_end(run: &Run, side: Side, c: &Corner) -> Planned {
     let short = SHORT.min(run.length * SHORT_SHARE);

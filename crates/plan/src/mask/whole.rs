@@ -4,7 +4,7 @@ use super::between::{Between, strips_between};
 use super::channel::{Across, Field};
 use super::check::check;
 use super::colours::{Colour, Part, colours, nearest, paint_order};
-use super::edge::{Draft, Ground, Said, across, blank, draft, tape_between, tape_run};
+use super::edge::{Draft, Ground, Meets, Said, across, blank, draft, tape_between, tape_run};
 use super::ends::{Side, edge_end};
 use super::facing::{Facing, facing};
 use super::filling::Filling;
@@ -229,12 +229,17 @@ fn lay(g: &Ground<'_>, out: &Outlines, one: &Together, tack: Option<Tape>) -> La
         // Beside an edge whose tape lies along another stripe nothing else meets the corner.
         let served = |k: usize| lots.facing.iter().any(|f| f.back.contains(&k));
         let top = |k: usize| n <= place[k] || served(k);
+        let between = |k: usize| served(k) || lots.facing.iter().any(|f| f.run == k);
         let mut new = match lot {
             Lot::Run(k) => {
                 let run = &out.runs[*k];
                 let on_top = [top(run.before), top(run.after)];
                 match lots.facing.iter().find(|f| f.run == *k) {
-                    Some(f) => tape_between(g, run, &f.looks(&looks[*k].0, &g.m), f, on_top, &mut said),
+                    Some(f) => {
+                        let mitred = [run.before, run.after].map(between);
+                        let looks = f.looks(&looks[*k].0, &g.m);
+                        tape_between(g, run, &looks, f, Meets { on_top, mitred }, &mut said)
+                    }
                     None => tape_run(g, run, &looks[*k].0, looks[*k].1, on_top, &mut said),
                 }
             }

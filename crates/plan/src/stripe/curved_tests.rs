@@ -241,3 +241,25 @@ fn what_a_body_or_scan_has_no_line_for_is_said() {
         assert!(told.contains(word), "{told}");
     }
 }
+
+/// A stripe a little below the middle of the top lies within the side, whichever side it is: the middle of the bottom,
+/// straight below it, is not taken for an edge above it.
+#[test]
+fn beside_the_middle_of_the_top_it_lies_on_its_side() {
+    let rings = "{ s = 0, half_width = 20, top = 20, bottom = -24, power = 2.2 }, { s = 132, half_width = 18, top = 21, bottom \
+                 = -20, power = 2.3 }, { s = 264, half_width = 6, top = 10, bottom = -5, power = 2.0 }, ";
+    for side in ["left", "right"] {
+        for (edge, off) in [("upper", 3.0), ("upper", 6.0), ("lower", 3.0)] {
+            let keys =
+                format!("along = {{ edge = \"{edge}\", off = {off}, from = 1, to = 250 }}\nwidth = 0.5");
+            let head = "title = \"t\"\nunits = \"in\"\n";
+            let (stripes, found) = planned(&format!("{head}{}{}", body(side, rings), on(side, "a", &keys)));
+            assert!(found.iter().all(|f| f.severity != Severity::Fail), "{side} {edge} {off}: {found:#?}");
+            let sheet = &stripes[0].painted.charts.as_ref().unwrap().sheet;
+            for p in &stripes[0].middle {
+                let far = sheet.space_from_flat(*p).unwrap().y.abs() / IN;
+                assert!((far - off).abs() < 0.35 * off, "{side} {edge}: {far}");
+            }
+        }
+    }
+}

@@ -3,7 +3,7 @@
 //! Square to the middle everywhere, cut into chords within [`RISE`]. A point tapers straight from its full width; a round
 //! end is a true half circle; a swallowtail is notched straight to its middle. Arcs stay arcs.
 
-use super::way::Way;
+use super::way::{Chords, Way};
 use crate::job::StripeEnd;
 use geom::boolean::union;
 use geom::tolerance::{FAIR_MM, GRID_MM, NOISE_MM};
@@ -94,6 +94,26 @@ impl Shape {
             + m * (b3 - 2.0 * b2 + b)
             + w[i + 1] * (3.0 * b2 - 2.0 * b3)
             + n * (b3 - b2)
+    }
+
+    /// Its greatest width, mm.
+    pub fn widest(&self) -> f64 {
+        (0..=100).map(|k| self.width(f64::from(k) / 100.0)).fold(0.0, f64::max)
+    }
+
+    /// Lets a point begin at a corner of its line that lies next to where it would begin: beside a stripe that tapers
+    /// both come from the same place, and two corners a hair apart cannot be taped.
+    pub fn taper_from_corner(&mut self, line: &Chords) {
+        let (whole, near) = (line.length(), self.widest() / 2.0);
+        let corners = line.mitres();
+        for k in (0..2).filter(|k| self.ends[*k] == StripeEnd::Point).collect::<Vec<_>>() {
+            let long = |at: f64| if k == 0 { at } else { whole - at };
+            let off = |long: &f64| (long - self.long[k]).abs();
+            let best = corners.iter().map(|c| long(c.0)).min_by(|a, b| off(a).total_cmp(&off(b)));
+            if let Some(best) = best.filter(|b| off(b) <= near) {
+                self.long[k] = best;
+            }
+        }
     }
 
     /// Where on a way `whole` mm long its points begin and its widths change, mm along it.

@@ -13,7 +13,7 @@ use crate::finding::{Bound, Finding, Severity};
 use crate::fit::charts::Charts;
 use crate::fit::given::judged;
 use crate::fit::placed::{FitReport, Placed, PlacedGlyph};
-use crate::job::{Job, Stripe, StripeEnd};
+use crate::job::{Job, Stripe};
 use crate::surface::Skin;
 use crate::words::length;
 use geom::distance::point_to_edge;
@@ -105,7 +105,7 @@ fn lay(
     };
     let asked = shape.clone();
     let half = |share: f64| asked.width(share) / 2.0;
-    let width = widest(&shape);
+    let width = shape.widest();
     let mut curved = None;
     let way = match (mirror, &stripe.along) {
         _ if !skin.unrolls() => {
@@ -135,7 +135,9 @@ fn lay(
     let whole_skin = skin;
     let skin = curved.as_ref().unwrap_or(skin);
     let (mut shape, more) = fitting(shape, way.length(), &stripe.id);
-    taper_from_corner(&mut shape, &way);
+    if let Way::Chords(line) = &way {
+        shape.taper_from_corner(line);
+    }
     said.extend(more);
     let drawn = draw(&way, &shape);
     said.extend(say::drawn(&stripe.id, &way, &drawn, skin));
@@ -144,7 +146,7 @@ fn lay(
     let tape = look(&way, &|s| shape.width(s / whole) / 2.0, &gauss, job.masking.as_ref());
     said.extend(say::tape(&stripe.id, &tape, job.masking.is_some(), &way, skin));
     said.extend(say::kinks(&stripe.id, &tape, &drawn.middle, skin));
-    let width = widest(&shape);
+    let width = shape.widest();
     let mut painted = as_mark(stripe, skin, &drawn, whole, width);
     let outline = skin.outline.clone();
     said.extend(judged(&mut painted, skin, &outline, job.survey_error));
@@ -202,7 +204,7 @@ fn drawn_back(line: Chords, shape: &Shape, panel: &Ring) -> Chords {
     };
     let back = |end: usize| {
         let at = |back: f64| if end == 0 { back } else { whole - back };
-        let most = widest(shape).min(whole / 4.0);
+        let most = shape.widest().min(whole / 4.0);
         // A point or a line that leaves the panel elsewhere is left as it is, and told.
         if fits(at(0.0)) || !fits(at(most)) {
             return 0.0;
@@ -248,29 +250,6 @@ pub(super) fn batten(points: &[Point]) -> Result<(Chords, Vec<f64>), String> {
     let at = (0..points.len()).map(|k| line.knots()[(k * BATTEN_STEPS as usize).min(line.knots().len() - 1)]);
     let at = at.collect();
     Ok((line, at))
-}
-
-/// The greatest width of a shape, mm.
-fn widest(shape: &Shape) -> f64 {
-    (0..=100).map(|k| shape.width(f64::from(k) / 100.0)).fold(0.0, f64::max)
-}
-
-/// Lets a point begin at a corner of the way that lies next to where it would begin: beside a stripe that tapers both
-/// come from the same place, and two corners a hair apart cannot be taped.
-fn taper_from_corner(shape: &mut Shape, way: &Way) {
-    let Way::Chords(line) = way else { return };
-    let (whole, near) = (line.length(), widest(shape) / 2.0);
-    let corners = line.mitres();
-    for k in (0..2).filter(|k| shape.ends[*k] == StripeEnd::Point) {
-        let long = |at: f64| if k == 0 { at } else { whole - at };
-        let best = corners
-            .iter()
-            .map(|c| long(c.0))
-            .min_by(|a, b| (a - shape.long[k]).abs().total_cmp(&(b - shape.long[k]).abs()));
-        if let Some(best) = best.filter(|b| (b - shape.long[k]).abs() <= near) {
-            shape.long[k] = best;
-        }
-    }
 }
 
 /// The shape with ends that fit on its length.

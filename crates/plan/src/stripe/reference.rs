@@ -4,9 +4,9 @@
 use super::Laid;
 use super::edges::Shape;
 use super::way::Chords;
-use crate::job::{Along, AlongLine, Apart, Side, SkinEdge};
+use crate::job::{Along, AlongLine, Apart, Side, SkinEdge, StripeEnd};
 use crate::surface::{Skin, SkinShape};
-use geom::tolerance::NOISE_MM;
+use geom::tolerance::{KEPT_MM, NOISE_MM};
 use geom::{Point, Region, Vec2};
 
 /// How a line comes to be, or why it does not, in words.
@@ -66,15 +66,30 @@ pub(super) fn beside(asked: &Along, skin: &Skin, other: &Laid, apart: Apart, sha
         Apart::Gap { gap, below } => {
             let left = (up(&middle) > 0.0) != below;
             let flank = Chords::new(other.flanks[usize::from(!left)].iter().copied()).ok_or_else(none)?;
+            let whole = flank.clone();
             let flank = cut(flank, &asked, skin)?;
-            let (way, whole) = (if left { 1.0 } else { -1.0 }, flank.length());
-            // Its own edge keeps the gap along its taper too, so that both run to their tips side by side.
-            flank
-                .stopped_at(&shape.stops(whole))
-                .beside(&|share| way * (gap + shape.half(share * whole, whole)))
+            let shape = &tapering_with(shape, &other.shape, &whole, &flank);
+            let (way, long) = (if left { 1.0 } else { -1.0 }, flank.length());
+            flank.stopped_at(&shape.stops(long)).beside(&|share| way * (gap + shape.half(share * long, long)))
         }
     };
     cut(line.ok_or_else(none)?, &asked, skin)
+}
+
+/// A shape as far as it tapers together with the one it runs beside: where both run to their points its own edge keeps
+/// the gap, from the same corner on; a point beside what goes on is even on both sides of its middle.
+fn tapering_with(own: &Shape, other: &Shape, whole: &Chords, flank: &Chords) -> Shape {
+    let ends = |line: &Chords| [line.points()[0], line.points()[line.points().len() - 1]];
+    let (all, kept) = (ends(whole), ends(flank));
+    let mut shape = own.clone();
+    for k in 0..2 {
+        let both = own.ends[k] == StripeEnd::Point && other.ends[k] == StripeEnd::Point;
+        if !both || KEPT_MM < all[k].distance(kept[k]) {
+            shape.ends[k] = StripeEnd::Square;
+        }
+    }
+    shape.taper_from_corner(flank);
+    shape
 }
 
 /// Between the stations asked for.

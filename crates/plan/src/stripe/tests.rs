@@ -430,3 +430,18 @@ fn a_tail_sweep_is_laid_fairly() {
         assert_eq!(batten, !fair, "{points}");
     }
 }
+
+/// A point beside a stripe that goes on is even on both sides of its middle: no corner in the middle itself.
+#[test]
+fn a_point_beside_what_goes_on_is_even() {
+    let red = stripe("red", "along = { waterline = 20 }\nwidth = 4");
+    let pin = stripe(
+        "pin",
+        "along = { stripe = \"red\", gap = \"1/2 in\", from = 50, to = 200 }\nwidth = 1\nends = [\"point\", \"square\"]",
+    );
+    let (stripes, found) = laid(&format!("{red}{pin}"));
+    assert!(said(&found, "stripe-mitre", "pin").is_empty());
+    for p in &stripes[1].middle {
+        near(p.y / IN, 23.0, 1e-6);
+    }
+}

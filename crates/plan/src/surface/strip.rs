@@ -220,12 +220,22 @@ impl StripSkin {
 
     /// Flat point of a point in space on the skin; what is farther off than the reach stands on its border.
     pub(crate) fn at_space(&self, to: Point3) -> Point {
-        let (found, length) = match &self.on {
-            On::Body(body, strip) => (strip.foot(body.body(), to, 2.0 * self.reach), strip.length()),
-            On::Scan(scan, strip) => (strip.foot(&scan.ground(), to, 2.0 * self.reach), strip.length()),
-        };
-        let (s, off) = found.unwrap_or_else(|rough| rough);
-        let s = s.clamp(-self.reach, length + self.reach);
+        let (s, off) = self.foot(to).unwrap_or_else(|rough| rough);
+        self.bounded(s, off)
+    }
+
+    /// How far along and to the left of the middle a point of the skin lies, or with what it looks like from the nearest
+    /// place of it where it is too far off to tell.
+    fn foot(&self, to: Point3) -> Result<(f64, f64), (f64, f64)> {
+        match &self.on {
+            On::Body(body, strip) => strip.foot(body.body(), to, 2.0 * self.reach),
+            On::Scan(scan, strip) => strip.foot(&scan.ground(), to, 2.0 * self.reach),
+        }
+    }
+
+    /// The flat point so far along and off, or the one next to it that is still told of.
+    fn bounded(&self, s: f64, off: f64) -> Point {
+        let s = s.clamp(-self.reach, self.length() + self.reach);
         // Inside a bend what lies beyond its middle would come out on the wrong side of it.
         let bend = self.bend(s);
         let inside = INSIDE / bend.abs().max(geom::tolerance::NOISE_UNIT);
@@ -253,7 +263,18 @@ impl StripSkin {
     pub(super) fn at_reading(&self, reading: SkinPair) -> Point {
         match &self.on {
             On::Body(body, _) => {
-                body.space(reading).map_or_else(|| body.flat(reading), |to| self.at_space(to))
+                let Some(to) = body.space(reading) else { return body.flat(reading) };
+                match self.foot(to) {
+                    Ok((s, off)) => self.bounded(s, off),
+                    // Seen from the middle of the top the middle of the bottom lies straight down, to neither hand: on
+                    // which side of the line it is tell the readings.
+                    Err((s, _)) => {
+                        let s = s.clamp(0.0, self.length());
+                        let (here, left) = (self.flat_at(s, 0.0), self.flat_at(s, 1.0));
+                        let toward = body.flat(reading) - body.flat(self.reading(here));
+                        self.bounded(s, self.reach.copysign(toward.dot(left - here)))
+                    }
+                }
             }
             On::Scan(..) => self.flat_at(reading[0], reading[1]),
         }
