@@ -123,7 +123,10 @@ const JOBS: &[(&str, i32, &[&str])] = &[
     (
         "53-mirrored-cheat",
         0,
-        &["it mirrors cheat by station and height, its length within 0.000 mm", "both in navy"],
+        &[
+            "it mirrors cheat by station and height, its length within 0.000 mm",
+            "one piece of tape 6.35 mm wide serves both edges",
+        ],
     ),
     ("07-roomiest-wing", 0, &["its place is the roomiest there is (proved over"]),
     ("21-six-letters-one-hand", 0, &["2 goes (HER | ONS)", "no fewer goes and no earlier end are possible"]),

@@ -205,7 +205,12 @@ impl Asked<'_> {
                 return Err(none());
             }
             let at = |s: f64| strip.flat_at(s, 0.0);
-            strip = strip.redrawn(&at, &ends, self.width).ok_or_else(off_skin)?;
+            // Its corners stay corners.
+            let corners = Chords::new(strip.middle()).ok_or_else(none)?.mitres();
+            let inner =
+                corners.iter().map(|c| c.0).filter(|s| ends[0] + KEPT_MM < *s && *s < ends[1] - KEPT_MM);
+            let stops: Vec<f64> = [ends[0]].into_iter().chain(inner).chain([ends[1]]).collect();
+            strip = strip.redrawn(&at, &stops, self.width).ok_or_else(off_skin)?;
         }
         Ok(strip)
     }
