@@ -5,10 +5,6 @@ use crate::straight::Bearing;
 use crate::{Mesh, Spot};
 use geom::Vec2;
 
-mod fine;
-
-pub use fine::Fine;
-
 /// What is cut out, in the first flat map round the spot (see [`crate::around`]).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Shape {

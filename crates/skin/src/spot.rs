@@ -44,13 +44,8 @@ impl Spot {
     ///
     /// Looks at every triangle; meant for the few points a person gives.
     pub fn nearest(mesh: &Mesh, point: Point3) -> (Spot, f64) {
-        Spot::nearest_of(mesh, 0..mesh.triangles().len() as u32, point)
-    }
-
-    /// The same of some triangles.
-    pub fn nearest_of(mesh: &Mesh, triangles: impl IntoIterator<Item = u32>, point: Point3) -> (Spot, f64) {
         let mut best = (Spot::middle_of(0), f64::INFINITY);
-        for t in triangles {
+        for t in 0..mesh.triangles().len() as u32 {
             let shares = nearest_in(mesh.corners(t), point);
             let spot = Spot { triangle: t, shares };
             let far = spot.point(mesh).distance_squared(point);

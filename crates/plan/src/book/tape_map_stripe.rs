@@ -16,21 +16,22 @@ use sheet::frame::scale_text;
 use sheet::title_block::{Row as TitleRow, Table, title_block};
 use sheet::tokens::PAPER;
 use sheet::units::{both_words, mm_words, tape_measure};
-use sheet::{Anchor, Fill, Item, Role, Room, Sheet, Text, Weight, pen};
+use sheet::{Anchor, Fill, Item, Role, Room, Sheet, Text, Weight, Words, pen};
 
 /// What is shown of a piece inward of its end and beyond it, of the height of the whole mask, and at least so much, mm.
 const INWARD: (f64, f64) = (0.7, 40.0);
 const BEYOND: (f64, f64) = (0.1, 8.0);
 /// Room on paper for a break and its words, mm.
-const BREAK: f64 = 19.0;
+const BREAK: f64 = 23.0;
 /// Room above and below a row for numbers, mm.
 const ROUND: f64 = 15.0;
 /// The same on a card of the book.
 const CARD_ROUND: f64 = 11.0;
 /// Room left and right of a row, mm.
 const SIDES: f64 = 12.0;
-/// Size of the words at breaks and stations, mm.
-const WORDS: f64 = 2.6;
+/// Size of readings at breaks and stations, mm: their set fractions stay readable; and of the millimetres under them.
+const WORDS: f64 = 3.6;
+const UNDER: f64 = 2.6;
 /// Half the width and the height of a tooth of a break line, mm.
 const TOOTH: (f64, f64) = (0.9, 2.4);
 /// Not drawn larger than this.
@@ -302,17 +303,25 @@ impl<'a> Strip<'a> {
             if !(0.0..=whole).contains(&s) {
                 continue;
             }
-            let words = both_words(skin.station(self.rail.at(s)));
+            let at = skin.station(self.rail.at(s));
+            let words = tape_measure(at).words();
             let wide = words.width(WORDS, Weight::Regular);
-            // Where a stretch is too short for both the second stands lower.
-            let down = if anchor == Anchor::End && x - wide < free { 8.4 } else { 5.2 };
-            let text = Text { anchor, ..Text::new(Point::new(x, hole.lo.y - down), words, WORDS) };
+            // Where a stretch is too short for both the first tells enough.
+            if anchor == Anchor::End && x - wide < free {
+                continue;
+            }
             free = x + wide + 1.0;
-            let corners = text.corners();
-            floor.keep(Room { lo: corners[0], hi: corners[2] });
+            let line = |down: f64, words: Words, size: f64| Text {
+                anchor,
+                ..Text::new(Point::new(x, hole.lo.y - down), words, size)
+            };
+            for text in [line(5.6, words, WORDS), line(9.2, mm_words(at), UNDER)] {
+                let corners = text.corners();
+                floor.keep(Room { lo: corners[0], hi: corners[2] });
+                items.push(Item::Text(text));
+            }
             let tick = [Point::new(x, hole.lo.y - 0.8), Point::new(x, hole.lo.y - 2.4)];
             items.push(Item::line(tick, pen(Role::Dimension)));
-            items.push(Item::Text(text));
         }
         items
     }
@@ -377,10 +386,10 @@ fn break_words(at: Point, long: f64, floor: &mut Floor) -> Vec<Item> {
     if long <= KEPT_MM {
         return Vec::new();
     }
-    let lines = [(1.9, tape_measure(long).words()), (-1.9, mm_words(long))];
+    let lines = [(2.2, tape_measure(long).words(), WORDS), (-2.2, mm_words(long), UNDER)];
     let mut items = Vec::new();
-    for (up, words) in lines {
-        let text = Text::centred(at + Vec2::new(0.0, up), words, WORDS);
+    for (up, words, size) in lines {
+        let text = Text::centred(at + Vec2::new(0.0, up), words, size);
         let corners = text.corners();
         let room = Room { lo: corners[0], hi: corners[2] };
         floor.keep(room);

@@ -68,9 +68,15 @@ pub(super) fn beside(asked: &Along, skin: &Skin, other: &Laid, apart: Apart, sha
             let flank = Chords::new(other.flanks[usize::from(!left)].iter().copied()).ok_or_else(none)?;
             let whole = flank.clone();
             let flank = cut(flank, &asked, skin)?;
-            let shape = &tapering_with(shape, &other.shape, &whole, &flank);
+            let shape = tapering_with(shape, &other.shape, &whole, &flank);
             let (way, long) = (if left { 1.0 } else { -1.0 }, flank.length());
-            flank.stopped_at(&shape.stops(long)).beside(&|share| way * (gap + shape.half(share * long, long)))
+            let edge = flank.stopped_at(&shape.stops(long)).beside(&|_| way * gap);
+            let half = |line: &Chords, s: f64| {
+                let mut own = shape.clone();
+                own.taper_from_corner(line);
+                own.half(s, line.length())
+            };
+            edge.and_then(|edge| edge.middle_of_edge(&half, way))
         }
     };
     cut(line.ok_or_else(none)?, &asked, skin)

@@ -398,7 +398,9 @@ fn a_gap_stays_the_same_to_the_tips() {
     for w in lower.windows(2) {
         for k in 0..=20 {
             let p = w[0].lerp(w[1], f64::from(k) / 20.0);
-            near(gap(p) / IN, 0.5, 0.004);
+            // At the corner itself the mitre is farther by the cosine of half the turn.
+            let wide = gap(p) / IN;
+            assert!((0.4998..0.5015).contains(&wide), "{wide}");
         }
     }
 }

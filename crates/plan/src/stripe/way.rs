@@ -14,6 +14,9 @@ pub const BEND: f64 = 2.5 * std::f64::consts::PI / 180.0;
 /// Least cosine of half the turn at a mitre: beyond 120 degrees it is cut short. chosen.
 const LEAST_MITRE: f64 = 0.5;
 
+/// Rounds in which a middle is found from its edge: each leaves a hundredth.
+const MITRE_ROUNDS: usize = 5;
+
 /// Two points of a line nearer than this, mm, would be two corners a hair apart. chosen.
 const STOP_MM: f64 = 1.0;
 
@@ -172,6 +175,25 @@ impl Chords {
             }
         }
         Chords::new(kept)
+    }
+
+    /// The middle of a stripe whose edge this line is: `half` tells half the width by length along the middle and its
+    /// whole length, `way` is 1 if the middle lies left. A mitre of the middle leans otherwise than that of its edge, so
+    /// that it is found in a few rounds.
+    pub fn middle_of_edge(&self, half: &impl Fn(&Chords, f64) -> f64, way: f64) -> Option<Chords> {
+        let mut middle = self.beside(&|share| way * half(self, share * self.length()))?;
+        for _ in 0..MITRE_ROUNDS {
+            if middle.points.len() != self.points.len() {
+                break;
+            }
+            let off = |i: usize| middle.at(middle.knots[i]).left * (way * half(&middle, middle.knots[i]));
+            let next = Chords::new((0..self.points.len()).map(|i| self.points[i] + off(i)))?;
+            if next.points.len() != middle.points.len() {
+                break;
+            }
+            middle = next;
+        }
+        Some(middle)
     }
 
     /// The same line walked the other way.

@@ -13,7 +13,7 @@ use super::scan_chart::Carrier;
 use crate::job::SkinPair;
 use geom::boolean::intersection;
 use geom::{Affine, Point, Point3, Ring, Vec2};
-use skin::cut::Cutter;
+use skin::cut::{Cutter, Shape};
 use skin::flatten::{Flat, flatten, flatten_sides};
 use skin::straight::Bearing;
 use skin::surface::way::{along_and_off, square_off};
@@ -30,10 +30,6 @@ const LEAST_STEP: f64 = 2.0;
 
 /// Share of its size by which a chart reaches beyond what was asked for on each side.
 const SPARE: f64 = 0.05;
-
-/// Longest sides of a scan's triangles, in the mean, as a share of the shorter side of a chart: finer ones change its
-/// strain by less than a tenth. Measured (`skin::cut`).
-const COARSEST: f64 = 1.0 / 12.0;
 
 /// How far a chart is carried on beyond what was asked for, mm: farther off nothing is measured finely. chosen.
 const FAR: f64 = 200.0;
@@ -70,7 +66,7 @@ pub struct Chart {
 enum Ground {
     /// A body: how places of the first map (along, then square off) are moved.
     Body { body: BodySkin, bearing: Heading, net: Arc<Net> },
-    /// A scan: the patch, its flat places and which triangles of the scan it lies on.
+    /// A scan: the patch, its flat places and which triangles of the scan it has.
     Scan {
         scan: ScanSkin,
         bearing: Bearing,
@@ -140,8 +136,11 @@ impl Chart {
         off: Vec2,
         size: Vec2,
     ) -> Option<Chart> {
-        let whole = size * (1.0 + 2.0 * SPARE);
-        let cut = Cutter::new(scan.mesh()).fine(bearing, whole, whole.x.min(whole.y) * COARSEST);
+        // The patch ends in whole triangles: a ring of them round what is asked for.
+        let t = bearing.spot.triangle;
+        let side = (3 * t..3 * t + 3).map(|s| scan.mesh().length(s)).fold(0.0, f64::max);
+        let whole = size * (1.0 + 2.0 * SPARE) + Vec2::new(2.0, 2.0) * side;
+        let cut = Cutter::new(scan.mesh()).patch(bearing, Shape::Rectangle(whole.x, whole.y));
         let flat = flatten(&cut.mesh, &cut.flat).ok()?.aligned(&cut.mesh, cut.centre, bearing.along);
         if flat.turned_over > 0 || NO_PATTERN < flat.strain.rms {
             return None;
@@ -153,7 +152,7 @@ impl Chart {
         let ground = Ground::Scan {
             scan: scan.clone(),
             bearing,
-            patch: Arc::new(cut.on_scan),
+            patch: Arc::new(cut.mesh),
             flat: Arc::new(flat),
             triangles: Arc::new(cut.triangles),
             short: cut.short,
@@ -434,9 +433,9 @@ impl Chart {
 
     /// The spot of the whole scan under a flat point of this chart alone; `None` beyond its patch, and on a body.
     pub(crate) fn spot(&self, p: Point) -> Option<Spot> {
-        let Ground::Scan { scan, patch, flat, triangles, .. } = &self.ground else { return None };
-        let at = flat.spots(patch, &[self.local(p)]).first().copied().flatten()?.point(patch);
-        Some(Spot::nearest_of(scan.mesh(), triangles.iter().copied(), at).0)
+        let Ground::Scan { patch, flat, triangles, .. } = &self.ground else { return None };
+        let spot = flat.spots(patch, &[self.local(p)]).first().copied().flatten()?;
+        Some(Spot { triangle: *triangles.get(spot.triangle as usize)?, ..spot })
     }
 
     /// The bearing of the baseline carried to a flat point, on a scan.
