@@ -7,12 +7,13 @@ use super::plan_file::mm;
 use crate::Plan;
 use crate::mask::{Kind, Piece};
 use crate::stripe::Laid;
+use crate::stripe::stations::painted_apart;
 use crate::surface::Skin;
 use geom::boolean::intersection;
 use geom::distance::crossings;
 use geom::tolerance::GRID_MM;
 use geom::winding::contains;
-use geom::{Edge, Point, Region, Ring};
+use geom::{Edge, Point, Ring};
 use serde::Serialize;
 
 /// How far tape is folded round the edge of a part, mm: 1 in (common practice, no source).
@@ -39,21 +40,11 @@ pub(super) struct Share {
     pub(super) area_m2: f64,
 }
 
-/// The parts and covers of a skin with their outlines.
-fn parts(skin: &Skin) -> Vec<(&str, Ring)> {
-    let covers = skin.features.iter().filter(|f| f.removable).filter_map(|f| match &f.region {
-        Region::Disc { centre, radius } => Some((f.id.as_str(), Ring::circle(*centre, *radius))),
-        Region::Area { rings } => Some((f.id.as_str(), rings.first()?.clone())),
-        Region::Band { .. } => None,
-    });
-    skin.parts.iter().map(|p| (p.id.as_str(), p.outline.clone())).chain(covers).collect()
-}
-
 /// The tape of a stripe cut at the edges of the parts it runs over, in the order of laying, layout tape left out; empty
 /// if it runs over none.
 pub(super) fn stretches(plan: &Plan, stripe: &Laid) -> Vec<Stretch> {
     let Some(skin) = stripe.painted.skin(&plan.skins) else { return Vec::new() };
-    let parts = parts(skin);
+    let parts = painted_apart(skin);
     if stripe.ticks.is_empty() {
         return Vec::new();
     }
@@ -120,7 +111,7 @@ pub(super) fn shares(plan: &Plan, stripe: &Laid) -> Vec<Share> {
         let area: f64 = intersection(&rings, &[outline]).iter().map(Ring::area).sum();
         (area > 1.0).then(|| Share { part: id.to_owned(), area_m2: (area / 1.0e3).round() / 1.0e3 })
     };
-    parts(skin).into_iter().filter_map(own).collect()
+    painted_apart(skin).into_iter().filter_map(own).collect()
 }
 
 #[cfg(test)]

@@ -266,21 +266,25 @@ pub fn steep(skin: &Skin, middle: &[Point]) -> bool {
     !along_scan && (b[1] - a[1]).abs() > (b[0] - a[0]).abs()
 }
 
-/// Where the `edges` of a stripe cross the edge of a part, or of a cover that comes off.
-pub fn ticks(skin: &Skin, edges: &[Vec<Point>; 2]) -> Vec<Tick> {
-    let parts = skin.parts.iter().map(|p| (&p.id, p.outline.clone()));
+/// What of a skin is painted apart, with its outline: parts, and covers that come off.
+pub fn painted_apart(skin: &Skin) -> Vec<(&str, Ring)> {
     let covers = skin.features.iter().filter(|f| f.removable).filter_map(|f| match &f.region {
-        Region::Disc { centre, radius } => Some((&f.id, Ring::circle(*centre, *radius))),
-        Region::Area { rings } => Some((&f.id, rings.first()?.clone())),
+        Region::Disc { centre, radius } => Some((f.id.as_str(), Ring::circle(*centre, *radius))),
+        Region::Area { rings } => Some((f.id.as_str(), rings.first()?.clone())),
         Region::Band { .. } => None,
     });
+    skin.parts.iter().map(|p| (p.id.as_str(), p.outline.clone())).chain(covers).collect()
+}
+
+/// Where the `edges` of a stripe cross the edge of a part, or of a cover that comes off.
+pub fn ticks(skin: &Skin, edges: &[Vec<Point>; 2]) -> Vec<Tick> {
     let mut found: Vec<Tick> = Vec::new();
-    for (id, outline) in parts.chain(covers) {
+    for (id, outline) in painted_apart(skin) {
         let mut own: Vec<Tick> = Vec::new();
         for bit in edges.iter().flat_map(|edge| segments(edge)) {
             for flat in outline.edges().flat_map(|side| crossings(&bit, &side)) {
                 if own.iter().all(|t| t.flat.distance(flat) > GRID_MM) {
-                    own.push(Tick { part: id.clone(), flat, skin: skin.skin_from_flat(flat) });
+                    own.push(Tick { part: id.to_owned(), flat, skin: skin.skin_from_flat(flat) });
                 }
             }
         }
