@@ -192,7 +192,7 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         "61-body-sides",
         0,
         &[
-            "that serves name-left and name-right at one station, 149 5/32 in (3788.9 mm)",
+            "that serves name-left and name-right at one station, 149 5/32 in (3788.5 mm)",
             "each character has its own pattern",
             "then measured over the skin itself",
         ],
