@@ -8,6 +8,7 @@ use super::tape_map_place::{Floor, clip};
 use super::tape_map_sheet::{BELOW, Field, Told, drawing_scale, own_rows, sheets, tape_of};
 use crate::mask::{Kind, Piece};
 use crate::stripe::Laid;
+use crate::stripe::way::Chords;
 use crate::surface::Skin;
 use geom::point::left_of;
 use geom::tolerance::KEPT_MM;
@@ -34,48 +35,23 @@ const WORDS: f64 = 3.6;
 const UNDER: f64 = 2.6;
 /// Half the width and the height of a tooth of a break line, mm.
 const TOOTH: (f64, f64) = (0.9, 2.4);
+/// How far beyond a stretch its pieces are drawn, mm, so that their outlines are not cut along.
+const SEEN: f64 = 0.3;
 /// Not drawn larger than this.
 const LARGEST: f64 = 2.0;
 
-/// The middle of a stripe as a rail one can walk along, straight on beyond both its ends.
-struct Rail<'a> {
-    points: &'a [Point],
-    knots: Vec<f64>,
-}
-
-impl Rail<'_> {
-    fn new(points: &[Point]) -> Rail<'_> {
-        let mut knots = vec![0.0];
-        for w in points.windows(2) {
-            knots.push(knots[knots.len() - 1] + w[0].distance(w[1]));
-        }
-        Rail { points, knots }
-    }
-
-    fn length(&self) -> f64 {
-        self.knots[self.knots.len() - 1]
-    }
-
-    /// The place `s` mm along it.
-    fn at(&self, s: f64) -> Point {
-        let i = self.knots.partition_point(|k| *k <= s).clamp(1, self.points.len() - 1) - 1;
-        let (a, b) = (self.points[i], self.points[i + 1]);
-        a + (b - a).normalize() * (s - self.knots[i])
-    }
-
-    /// How far along the place next to `p` is, mm, and how far off it `p` lies.
-    fn foot(&self, p: Point) -> (f64, f64) {
-        let last = self.points.len() - 2;
-        let of = |i: usize| {
-            let (a, b) = (self.points[i], self.points[i + 1]);
-            let (long, way) = (a.distance(b), (b - a).normalize());
-            let lo = if i == 0 { f64::NEG_INFINITY } else { 0.0 };
-            let hi = if i == last { f64::INFINITY } else { long };
-            let u = (p - a).dot(way).clamp(lo, hi);
-            (self.knots[i] + u, (a + way * u).distance(p))
-        };
-        (0..=last).map(of).min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or_default()
-    }
+/// How far along the place of a line next to `p` is, mm, and how far off it `p` lies; beyond both ends straight on.
+fn foot(line: &Chords, p: Point) -> (f64, f64) {
+    let last = line.points().len() - 2;
+    let of = |i: usize| {
+        let (a, b) = (line.points()[i], line.points()[i + 1]);
+        let (long, way) = (a.distance(b), (b - a).normalize());
+        let lo = if i == 0 { f64::NEG_INFINITY } else { 0.0 };
+        let hi = if i == last { f64::INFINITY } else { long };
+        let u = (p - a).dot(way).clamp(lo, hi);
+        (line.knots()[i] + u, (a + way * u).distance(p))
+    };
+    (0..=last).map(of).min_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or_default()
 }
 
 /// What is shown of a stripe in one go, mm along its middle.
@@ -96,11 +72,19 @@ struct Level {
     left_out: Option<f64>,
 }
 
+impl Level {
+    /// Width on paper with the break before it, mm.
+    fn wide(&self, scale: f64) -> f64 {
+        self.extent.width() * scale + if self.left_out.is_some() { BREAK } else { 0.0 }
+    }
+}
+
 /// A stripe with what its map shows of its tape.
 struct Strip<'a> {
     card: &'a Card<'a>,
     shows: Shows,
-    rail: Rail<'a>,
+    /// The middle of the stripe.
+    middle: Chords,
     /// Pieces of the map, rising.
     pieces: Vec<usize>,
     /// True if it runs from the viewer's right to his left.
@@ -112,12 +96,13 @@ impl<'a> Strip<'a> {
     fn new(card: &'a Card<'a>, stripe: &'a Laid, shows: Shows) -> Option<Strip<'a>> {
         let pieces: Vec<usize> =
             (0..card.mask.pieces.len()).filter(|i| shows.piece(&card.mask.pieces[*i], 0)).collect();
-        if pieces.is_empty() || stripe.middle.len() < 2 {
+        if pieces.is_empty() {
             return None;
         }
-        let rail = Rail::new(&stripe.middle);
-        let backwards = stripe.middle[stripe.middle.len() - 1].x < stripe.middle[0].x;
-        Some(Strip { card, shows, rail, pieces, backwards })
+        let middle = Chords::new(stripe.middle.iter().copied())?;
+        let ends = middle.points();
+        let backwards = ends[ends.len() - 1].x < ends[0].x;
+        Some(Strip { card, shows, middle, pieces, backwards })
     }
 
     fn corners(piece: &Piece) -> impl Iterator<Item = Point> + '_ {
@@ -130,7 +115,7 @@ impl<'a> Strip<'a> {
     fn stretches(&self) -> Vec<Stretch> {
         let feet = |i: &usize| {
             Self::corners(&self.card.mask.pieces[*i])
-                .map(|p| self.rail.foot(p))
+                .map(|p| foot(&self.middle, p))
                 .fold((f64::INFINITY, f64::NEG_INFINITY, 0.0_f64), |(lo, hi, off), (s, o)| {
                     (lo.min(s), hi.max(s), off.max(o))
                 })
@@ -181,7 +166,7 @@ impl<'a> Strip<'a> {
 
     fn level(&self, of: Stretch, left_out: Option<f64>) -> Level {
         let [a, b] = if self.backwards { [of.to, of.from] } else { [of.from, of.to] };
-        let (left, right) = (self.rail.at(a), self.rail.at(b));
+        let (left, right) = (self.middle.at(a).p, self.middle.at(b).p);
         let angle = (right - left).atan2();
         let middle = left.midpoint(right);
         let unit = Lie::new(middle, Point::ZERO, 1.0, angle);
@@ -201,83 +186,72 @@ impl<'a> Strip<'a> {
         Level { of, middle, angle, extent, left_out }
     }
 
-    /// Rows of stretches at a scale: which, and how high each row is on paper, mm.
-    fn rows(&self, scale: f64, wide: f64, round: f64) -> Vec<(Vec<Level>, f64)> {
-        let mut rows: Vec<(Vec<Level>, f64)> = Vec::new();
-        let mut used = 0.0;
+    /// Rows of stretches at a scale.
+    fn rows(&self, scale: f64, wide: f64, round: f64) -> Vec<Row> {
+        let mut rows: Vec<Row> = Vec::new();
         for level in self.levels((wide - BREAK).max(1.0) / scale) {
-            let gap = if level.left_out.is_some() { BREAK } else { 0.0 };
-            let own = level.extent.width() * scale + gap;
-            let tall = level.extent.height() * scale + 2.0 * round;
+            let (own, high) = (level.wide(scale), level.extent.height() * scale + 2.0 * round);
             match rows.last_mut() {
-                Some((row, high)) if used + own <= wide => {
-                    row.push(level);
-                    *high = high.max(tall);
-                    used += own;
+                Some(row) if row.wide + own <= wide => {
+                    (row.wide, row.high) = (row.wide + own, row.high.max(high));
+                    row.levels.push(level);
                 }
-                _ => {
-                    rows.push((vec![level], tall));
-                    used = own;
-                }
+                _ => rows.push(Row { levels: vec![level], wide: own, high }),
             }
         }
         rows
     }
 
-    /// The drawing in a room, and its scale; `taken` is where words stand already.
-    fn draw(&self, skin: Option<&Skin>, room: Room, round: f64, words: Room, taken: Option<Room>) -> Drawing {
-        let wide = room.width() - 2.0 * SIDES;
-        let scale = drawing_scale(|n| {
-            n <= LARGEST && self.rows(n, wide, round).iter().map(|r| r.1).sum::<f64>() <= room.height()
-        });
-        let rows = self.rows(scale, wide, round);
-        let tall: f64 = rows.iter().map(|r| r.1).sum();
-        let mut top = room.hi.y - (room.height() - tall).max(0.0) / 2.0;
+    /// The largest scale at which the rows fit a width and a height on paper, mm, and the rows.
+    fn arranged(&self, (wide, high): (f64, f64), round: f64) -> (f64, Vec<Row>) {
+        let wide = wide - 2.0 * SIDES;
+        let fits = |n: f64| self.rows(n, wide, round).iter().map(|r| r.high).sum::<f64>() <= high;
+        let scale = drawing_scale(|n| n <= LARGEST && fits(n));
+        (scale, self.rows(scale, wide, round))
+    }
+
+    /// The rows drawn in the middle of a room; `taken` is where words stand already.
+    fn draw(
+        &self,
+        skin: Option<&Skin>,
+        (scale, rows): (f64, Vec<Row>),
+        room: Room,
+        words: Room,
+        taken: Option<Room>,
+    ) -> Map {
+        let mut top = room.hi.y - (room.height() - tall(&rows)).max(0.0) / 2.0;
         let mut floor = Floor::new(words, Vec::new());
         if let Some(room) = taken {
             floor.keep(room);
         }
         let (mut map, mut breaks, mut all) = (Map::default(), Vec::new(), Vec::new());
-        for (row, high) in rows {
-            let used: f64 = row
-                .iter()
-                .map(|l| l.extent.width() * scale + if l.left_out.is_some() { BREAK } else { 0.0 })
-                .sum();
-            let mut x = room.centre().x - used / 2.0;
-            let y = top - high / 2.0;
-            for level in row {
+        for row in rows {
+            let (mut x, y) = (room.centre().x - row.wide / 2.0, top - row.high / 2.0);
+            top -= row.high;
+            for level in row.levels {
                 if let Some(long) = level.left_out {
                     breaks.extend(break_words(Point::new(x + BREAK / 2.0, y), long, &mut floor));
                     x += BREAK;
                 }
                 let half = Vec2::new(level.extent.width(), level.extent.height()) * (scale / 2.0);
                 let middle = Point::new(x + half.x, y);
-                let lie = Lie::new(
-                    level.middle,
-                    middle - Vec2::new(0.0, level.extent.centre().y) * scale,
-                    scale,
-                    level.angle,
-                );
-                let hole = Room { lo: middle - half, hi: middle + half };
-                let window = Window { lie, room: Room { lo: hole.lo, hi: hole.hi }.inset(-0.3) };
-                let shown = map.lay(self.card, (0, self.shows), window, &self.pieces, &mut floor);
-                let (here, [left, right]) = (self.seen(&window, shown), self.goes_on(level.of));
-                for (on, x) in [(left, hole.lo.x), (right, hole.hi.x)] {
-                    if on {
-                        breaks.push(break_line(x, hole));
-                    }
-                }
-                breaks.extend(self.stations(skin, level.of, hole, &mut floor));
-                all.push((here, window));
                 x += 2.0 * half.x;
+                let at = middle - Vec2::new(0.0, level.extent.centre().y) * scale;
+                let lie = Lie::new(level.middle, at, scale, level.angle);
+                let hole = Room { lo: middle - half, hi: middle + half };
+                let window = Window { lie, room: hole.inset(-SEEN) };
+                let shown = map.lay(self.card, (0, self.shows), window, &self.pieces, &mut floor);
+                let ends = self.goes_on(level.of).into_iter().zip([hole.lo.x, hole.hi.x]);
+                breaks.extend(ends.filter(|(on, _)| *on).map(|(_, x)| break_line(x, hole)));
+                breaks.extend(self.stations(skin, level.of, hole, &mut floor));
+                all.push((self.seen(&window, shown), window));
             }
-            top -= high;
         }
         for (told, window) in &all {
             map.tell(told, *window, &mut floor);
         }
         map.ends.extend(breaks);
-        Drawing { map, scale, tall }
+        map
     }
 
     /// The pieces of those drawn that are seen through the window.
@@ -288,14 +262,14 @@ impl<'a> Strip<'a> {
 
     /// Whether the stripe goes on left and right of a stretch.
     fn goes_on(&self, of: Stretch) -> [bool; 2] {
-        let inside = [of.from > 0.0, of.to < self.rail.length()];
+        let inside = [of.from > 0.0, of.to < self.middle.length()];
         if self.backwards { [inside[1], inside[0]] } else { inside }
     }
 
     /// Under both ends of a stretch how far along the skin they are.
     fn stations(&self, skin: Option<&Skin>, of: Stretch, hole: Room, floor: &mut Floor) -> Vec<Item> {
         let Some(skin) = skin else { return Vec::new() };
-        let whole = self.rail.length();
+        let whole = self.middle.length();
         let [a, b] = if self.backwards { [of.to, of.from] } else { [of.from, of.to] };
         let mut items = Vec::new();
         let mut free = f64::NEG_INFINITY;
@@ -303,7 +277,7 @@ impl<'a> Strip<'a> {
             if !(0.0..=whole).contains(&s) {
                 continue;
             }
-            let at = skin.station(self.rail.at(s));
+            let at = skin.station(self.middle.at(s).p);
             let words = tape_measure(at).words();
             let wide = words.width(WORDS, Weight::Regular);
             // Where a stretch is too short for both the first tells enough.
@@ -327,12 +301,17 @@ impl<'a> Strip<'a> {
     }
 }
 
-/// A stripe's tape drawn.
-struct Drawing {
-    map: Map,
-    scale: f64,
-    /// Height of its rows, mm.
-    tall: f64,
+/// Stretches side by side.
+struct Row {
+    levels: Vec<Level>,
+    /// Width and height on paper, breaks and room for numbers with it, mm.
+    wide: f64,
+    high: f64,
+}
+
+/// Height of rows one under the other, mm.
+fn tall(rows: &[Row]) -> f64 {
+    rows.iter().map(|r| r.high).sum()
 }
 
 /// The sheets of a stripe: its map, and more of its table if it does not fit.
@@ -354,8 +333,9 @@ pub(super) fn stripe_sheets(card: &Card<'_>, stripe: &Laid, skin: Option<&Skin>,
     let draw = |field: Field| {
         let mut room = field.words;
         room.hi.y -= 6.0;
-        let drawn = strip.draw(skin, room, ROUND, field.words, Some(field.taken));
-        (drawn.map, drawn.scale)
+        let arranged = strip.arranged((room.width(), room.height()), ROUND);
+        let scale = arranged.0;
+        (strip.draw(skin, arranged, room, field.words, Some(field.taken)), scale)
     };
     sheets(card, &told, draw, |scale, corner| title(card, stripe, (shows, &strip.pieces), scale, corner))
 }
@@ -368,10 +348,10 @@ pub(super) fn stripe_card(
     size: (f64, f64),
 ) -> Option<Sheet> {
     let strip = Strip::new(card, stripe, Shows::Mask)?;
-    let room = |tall: f64| Room { lo: Point::new(0.5, BELOW), hi: Point::new(size.0 - 0.5, tall - 0.5) };
-    let tall = strip.draw(skin, room(size.1), CARD_ROUND, room(size.1), None).tall;
-    let size = (size.0, size.1.min(tall + BELOW + 1.0));
-    let map = strip.draw(skin, room(size.1), CARD_ROUND, room(size.1), None).map;
+    let arranged = strip.arranged((size.0 - 1.0, size.1 - BELOW - 0.5), CARD_ROUND);
+    let size = (size.0, size.1.min(tall(&arranged.1) + BELOW + 1.0));
+    let room = Room { lo: Point::new(0.5, BELOW), hi: Point::new(size.0 - 0.5, size.1 - 0.5) };
+    let map = strip.draw(skin, arranged, room, room, None);
     Some(Sheet {
         width_mm: size.0,
         height_mm: size.1,
@@ -479,7 +459,7 @@ mod tests {
                 for i in &strip.pieces {
                     let piece = &strip.card.mask.pieces[*i];
                     for p in [piece.path[0], piece.path[piece.path.len() - 1]] {
-                        let s = strip.rail.foot(p).0;
+                        let s = foot(&strip.middle, p).0;
                         assert!(
                             stretches.iter().any(|r| r.from <= s && s <= r.to),
                             "{line}: {} at {s}",
@@ -520,16 +500,16 @@ mod tests {
         });
     }
 
-    /// The foot of a point on a bent rail, by hand; beyond an end it is straight on.
+    /// The foot of a point on a bent line, by hand; beyond an end it is straight on.
     #[test]
-    fn a_foot_is_the_nearest_place_of_the_rail() {
+    fn a_foot_is_the_nearest_place_of_the_line() {
         let points = [(0.0, 0.0), (100.0, 0.0), (100.0, 50.0)].map(Point::from);
-        let rail = Rail::new(&points);
+        let line = Chords::new(points).unwrap();
         for (p, s, off) in [((30.0, 7.0), 30.0, 7.0), ((-20.0, 3.0), -20.0, 3.0), ((106.0, 80.0), 180.0, 6.0)]
         {
-            let (found, far) = rail.foot(Point::from(p));
+            let (found, far) = foot(&line, Point::from(p));
             assert!((found - s).abs() < 1e-12 && (far - off).abs() < 1e-12, "{p:?}: {found} {far}");
-            assert!(rail.at(found).distance(Point::from(p)) - off < 1e-12);
+            assert!((line.at(found).p.distance(Point::from(p)) - off).abs() < 1e-12);
         }
     }
 }

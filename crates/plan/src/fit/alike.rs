@@ -236,8 +236,12 @@ fn together(wanted: &mut [Wanted], group: &[usize]) -> Result<Vec<(usize, Found)
             boxes: one.looked.boxes + shared.boxes,
             proved: shared.proved && none.proved && !one.looked.gave_up,
         });
-        let largest =
-            if open { format!("{} is the largest height, and ", length(height)) } else { String::new() };
+        let largest = match (open, one.looked.place.is_empty()) {
+            (false, _) => String::new(),
+            (true, true) => format!("{} is the largest height, and ", length(height)),
+            // What sheets of skin err by is kept clear: a little more may fit.
+            (true, false) => format!("of {}, the largest height found, ", length(height)),
+        };
         let what = match goal {
             Goal::Nearest => format!("the nearest to the aim, {} from it,", length(moved.hypot())),
             Goal::Roomiest => "the roomiest".to_owned(),

@@ -38,12 +38,12 @@ pub fn find(wanted: &Wanted) -> Found {
         match largest(wanted.task(), wanted.ladder.iter().copied(), wanted.goal()) {
             Ok((height, answer)) => {
                 found.design.height_mm = height;
-                found.said.push(proof(
-                    &found.design.id,
-                    &format!("{} is the largest height that fits", length(height)),
-                    &answer,
-                    &wanted.looked,
-                ));
+                found.said.push(if wanted.looked.place.is_empty() {
+                    let what = format!("{} is the largest height that fits", length(height));
+                    proof(&found.design.id, &what, &answer, &wanted.looked)
+                } else {
+                    largest_found(&found.design.id, height, &answer, &wanted.looked)
+                });
             }
             Err(none) if wanted.looked.bare => {
                 found.certificate = Some(nowhere(wanted, none));
@@ -245,6 +245,21 @@ pub fn refuse(found: &mut Found, wanted: &Wanted, none: NoPlace, when: &str) {
     if !given {
         found.certificate = Some(certificate);
     }
+}
+
+/// The largest height found on sheets of skin laid flat. What they err by is kept clear there, and near a tight bend that
+/// is much: no proof that nothing larger fits.
+fn largest_found(mark: &str, height: f64, answer: &Answer, looked: &Looked) -> Finding {
+    let message = format!(
+        "{} is the largest height found over {} boxes of places{}; what the sheets are off by is kept clear, so that a \
+         little more may fit",
+        length(height),
+        looked.boxes + answer.boxes,
+        looked.place
+    );
+    Finding::new(Severity::Note, "largest-found", mark, message)
+        .figures(answer.clearance.unwrap_or(0.0), Bound::Min, 0.0, "mm")
+        .hint("give the mark this place and try a greater height there")
 }
 
 /// A finding that says how well an answer is proved.

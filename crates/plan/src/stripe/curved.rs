@@ -44,10 +44,6 @@ pub struct Asked<'a> {
     pub other: Option<&'a Laid>,
     /// Its shape.
     pub shape: &'a Shape,
-    /// Half its width by the share of its length.
-    pub half: &'a dyn Fn(f64) -> f64,
-    /// Its greatest width, mm.
-    pub width: f64,
 }
 
 /// The middle of a stripe on a curved skin.
@@ -122,7 +118,7 @@ impl Asked<'_> {
         stops.extend(line.mitres().iter().map(|m| m.0));
         stops.push(line.length());
         let way = Way::Chords(line);
-        strip.redrawn(&|t| way.at(t).p, &stops, self.width).ok_or_else(off_skin)
+        strip.redrawn(&|t| way.at(t).p, &stops, self.shape.widest()).ok_or_else(off_skin)
     }
 
     /// The line a stripe runs along itself.
@@ -130,7 +126,8 @@ impl Asked<'_> {
         let skin = body.body();
         let (from, to) = body.range();
         let walk = |at: &dyn Fn(f64) -> Option<Vec2>, stops: &[f64]| {
-            StripSkin::on_body(body, Course { at, stops, legs: false }, self.width).ok_or_else(off_skin)
+            StripSkin::on_body(body, Course { at, stops, legs: false }, self.shape.widest())
+                .ok_or_else(off_skin)
         };
         match line {
             AlongLine::Waterline(height) => {
@@ -164,7 +161,7 @@ impl Asked<'_> {
                 let way = Straightest::new(body, *a, *b)?;
                 let at = |t: f64| way.at(skin, t);
                 let course = Course { at: &at, stops: &[0.0, way.length], legs: true };
-                StripSkin::on_body(body, course, self.width).ok_or_else(off_skin)
+                StripSkin::on_body(body, course, self.shape.widest()).ok_or_else(off_skin)
             }
             AlongLine::Stripe(..) => Err(none()),
         }
@@ -195,7 +192,7 @@ impl Asked<'_> {
                 };
                 over(half).max(over(-half)).max(0.0)
             };
-            let back = [out(0.0, (self.half)(0.0)), out(whole, (self.half)(1.0))];
+            let back = [out(0.0, self.shape.half_at(0.0)), out(whole, self.shape.half_at(1.0))];
             if back.iter().all(|b| *b <= KEPT_MM / 2.0) {
                 break;
             }
@@ -210,7 +207,7 @@ impl Asked<'_> {
             let inner =
                 corners.iter().map(|c| c.0).filter(|s| ends[0] + KEPT_MM < *s && *s < ends[1] - KEPT_MM);
             let stops: Vec<f64> = [ends[0]].into_iter().chain(inner).chain([ends[1]]).collect();
-            strip = strip.redrawn(&at, &stops, self.width).ok_or_else(off_skin)?;
+            strip = strip.redrawn(&at, &stops, self.shape.widest()).ok_or_else(off_skin)?;
         }
         Ok(strip)
     }
@@ -234,7 +231,7 @@ impl Asked<'_> {
         };
         let (mut strip, mut apart) = (strip, f64::INFINITY);
         for _ in 0..ROUNDS {
-            let next = strip.redrawn(&|s| way.at(s).p, &knots, self.width).ok_or_else(off_skin)?;
+            let next = strip.redrawn(&|s| way.at(s).p, &knots, self.shape.widest()).ok_or_else(off_skin)?;
             let points = next.flat_of_stops(&knots);
             let Some((again, places)) = fairest(&points) else { break };
             // A fair line that is lost on the way is not taken up again.
@@ -283,7 +280,7 @@ impl Asked<'_> {
             let k = (t.floor() as usize).min(legs.len() - 1);
             legs[k].at(body.body(), (t - k as f64) * legs[k].length)
         };
-        StripSkin::on_body(body, Course { at: &at, stops: &stops, legs: true }, self.width)
+        StripSkin::on_body(body, Course { at: &at, stops: &stops, legs: true }, self.shape.widest())
             .ok_or_else(off_skin)
     }
 
@@ -322,7 +319,7 @@ impl Asked<'_> {
             })
         };
         let course = Course { at: &at, stops: &stops, legs: false };
-        Ok((StripSkin::on_scan(scan, course, self.width).ok_or_else(off_skin)?, worst))
+        Ok((StripSkin::on_scan(scan, course, self.shape.widest()).ok_or_else(off_skin)?, worst))
     }
 
     /// The mirror image by station and height.
@@ -346,7 +343,7 @@ impl Asked<'_> {
         stops.extend(corners.iter().map(|m| m.0));
         stops.push(theirs.length());
         let course = Course { at: &at, stops: &stops, legs: false };
-        StripSkin::on_body(own, course, self.width).ok_or_else(off_skin)
+        StripSkin::on_body(own, course, self.shape.widest()).ok_or_else(off_skin)
     }
 }
 

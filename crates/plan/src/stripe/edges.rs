@@ -96,6 +96,11 @@ impl Shape {
             + n * (b3 - b2)
     }
 
+    /// Half its width at a share of the way, its ends left out, mm.
+    pub fn half_at(&self, share: f64) -> f64 {
+        self.width(share) / 2.0
+    }
+
     /// Its greatest width, mm.
     pub fn widest(&self) -> f64 {
         (0..=100).map(|k| self.width(f64::from(k) / 100.0)).fold(0.0, f64::max)

@@ -104,12 +104,10 @@ fn lay(
         None => Shape::new(widths, stripe.ends, stripe.end_length),
     };
     let asked = shape.clone();
-    let half = |share: f64| asked.width(share) / 2.0;
-    let width = shape.widest();
     let mut curved = None;
     let way = match (mirror, &stripe.along) {
         _ if !skin.unrolls() => {
-            let middle = curved::Asked { stripe, skin, other, shape: &shape, half: &half, width }.middle()?;
+            let middle = curved::Asked { stripe, skin, other, shape: &shape }.middle()?;
             said.extend(middle.said);
             curved = Some(skin.along(middle.strip));
             middle.way
@@ -143,7 +141,8 @@ fn lay(
     said.extend(say::drawn(&stripe.id, &way, &drawn, skin));
     let whole = way.length();
     let gauss = |s: f64| skin.strip().map_or_else(|| skin.gauss(way.at(s).p), |strip| strip.gauss(s));
-    let tape = look(&way, &|s| shape.width(s / whole) / 2.0, &gauss, job.masking.as_ref());
+    let half = |s: f64| shape.half_at(s / whole);
+    let tape = look(&way, &half, &gauss, job.masking.as_ref());
     said.extend(say::tape(&stripe.id, &tape, job.masking.is_some(), &way, skin));
     said.extend(say::kinks(&stripe.id, &tape, &drawn.middle, skin));
     let width = shape.widest();
@@ -151,7 +150,7 @@ fn lay(
     let outline = skin.outline.clone();
     said.extend(judged(&mut painted, skin, &outline, job.survey_error));
     if skin.strip().is_some() {
-        said.extend(say::laid_flat(&stripe.id, skin, whole, &|s| shape.width(s / whole) / 2.0));
+        said.extend(say::laid_flat(&stripe.id, skin, whole, &half));
         painted.charts = Some(Box::new(Charts { sheet: skin.clone(), letters: vec![] }));
     }
     let ticks = ticks(skin, &drawn.edges);
@@ -161,7 +160,7 @@ fn lay(
     let heights = if steep(skin, &drawn.middle) { rows(By::Height) } else { vec![] };
     let Drawn { middle, edges, flanks, .. } = drawn;
     if let (Some(of), Some(strip)) = (mirror, skin.strip()) {
-        said.extend(say::mirror_on_body(stripe, of, strip, whole_skin, &half));
+        said.extend(say::mirror_on_body(stripe, of, strip, whole_skin, &|share| asked.half_at(share)));
     }
     let laid = Laid {
         id: stripe.id.clone(),

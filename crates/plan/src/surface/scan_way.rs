@@ -1,83 +1,19 @@
 //! The shortest way over a scan between two spots: where a straightedge bent round the skin would lie.
-//!
-//! Exact on the triangles. Only the piece of the scan is looked at that can hold the way.
 
 use geom::Point3;
-use geom::tolerance::NOISE_MM;
-use skin::windows::Distances;
+use skin::taut::shortest;
 use skin::{Mesh, Spot};
 
-/// Share of a triangle by which both ends are looked at off its corners and sides, so that the three the goal's is cut into
-/// have an area: a thousandth of a millimetre on a triangle of 10 mm.
-const OFF_SIDES: f64 = 0.0001;
-
-/// How much wider than half the way as the crow flies the first piece is cut. chosen: most ways are hardly longer.
-const WIDER: f64 = 1.25;
-
-/// The shortest way, its first and last point the spots themselves, and its length, mm; `None` if the two lie on separate
-/// pieces of the scan.
+/// The shortest way, its first and last point the spots themselves, and its length, mm; exact on the triangles. `None` if
+/// the two lie on separate pieces of the scan.
 pub(super) fn way(mesh: &Mesh, from: Spot, to: Spot) -> Option<(Vec<Point3>, f64)> {
-    let (a, b) = (from.point(mesh), to.point(mesh));
-    if from.triangle == to.triangle || a.distance(b) <= NOISE_MM {
-        return Some((vec![a, b], a.distance(b)));
-    }
-    let middle = a.midpoint(b);
-    let mut radius = WIDER * a.distance(b) / 2.0;
-    loop {
-        let kept = within(mesh, middle, radius, [from.triangle, to.triangle]);
-        let whole = kept.len() == mesh.triangles().len();
-        let found = in_piece(mesh, &kept, from, to);
-        // A way of this length cannot leave the ball.
-        if let Some(inner) = found.filter(|(_, length)| whole || length / 2.0 <= radius).map(|(way, _)| way) {
-            let all: Vec<Point3> = [a].into_iter().chain(inner).chain([b]).collect();
-            let length = all.windows(2).map(|w| w[0].distance(w[1])).sum();
-            return Some((all, length));
-        }
-        if whole {
-            return None;
-        }
-        radius *= 2.0;
-    }
-}
-
-/// Triangles that reach into a ball, and these.
-fn within(mesh: &Mesh, middle: Point3, radius: f64, always: [u32; 2]) -> Vec<u32> {
-    let near = |t: &u32| {
-        let [a, b, c] = mesh.corners(*t);
-        let side = a.distance(b).max(b.distance(c)).max(c.distance(a));
-        let far = a.distance(middle).min(b.distance(middle)).min(c.distance(middle));
-        far <= radius + side || always.contains(t)
+    // However much skin that takes: what a clearance is judged by must not be a longer way than there is.
+    let (way, _) = shortest(mesh, from, to, usize::MAX)?;
+    let points = match way.points.as_slice() {
+        [one] => vec![*one; 2],
+        _ => way.points,
     };
-    (0..mesh.triangles().len() as u32).filter(near).collect()
-}
-
-/// The shortest way over some of the triangles, without its ends, and its length.
-fn in_piece(mesh: &Mesh, kept: &[u32], from: Spot, to: Spot) -> Option<(Vec<Point3>, f64)> {
-    let place = |t: u32| kept.binary_search(&t).ok();
-    let (start, goal) = (place(from.triangle)? as u32, place(to.triangle)?);
-    let (piece, _) = mesh.part(kept);
-    // The goal becomes a corner: its triangle is cut into three. Light that starts on a side does not pass that side.
-    let off_sides = |shares: [f64; 3]| {
-        let shares = shares.map(|s| s.max(OFF_SIDES));
-        shares.map(|s| s / shares.iter().sum::<f64>())
-    };
-    let corner = piece.points().len() as u32;
-    let inside = Spot { triangle: goal as u32, shares: off_sides(to.shares) };
-    let points: Vec<Point3> = piece.points().iter().copied().chain([inside.point(&piece)]).collect();
-    let mut triangles = piece.triangles().to_vec();
-    let [a, b, c] = triangles[goal];
-    triangles[goal] = [a, b, corner];
-    triangles.extend([[b, c, corner], [c, a, corner]]);
-    let piece = Mesh::of_grid(points, triangles);
-    let source = Spot { triangle: start, shares: off_sides(from.shares) };
-    let light = Distances::from(&piece, source, f64::INFINITY, &[corner]);
-    let length = light.all()[corner as usize];
-    let mut points = light.way(corner);
-    if !length.is_finite() || points.len() < 2 {
-        return None;
-    }
-    points.pop();
-    Some((points.split_off(1), length))
+    Some((points, way.length))
 }
 
 #[cfg(test)]
@@ -135,8 +71,7 @@ mod tests {
             let (p, q) = (Spot::nearest(&mesh, a).0, Spot::nearest(&mesh, b).0);
             for (p, q) in [(p, q), (q, p)] {
                 let (points, length) = way(&mesh, p, q).unwrap();
-                // A way that grazes a row of corners comes out a ten-thousandth too long.
-                assert!(-1e-9 < length - a.distance(b) && length - a.distance(b) < 0.005, "{a} {b} {length}");
+                assert!((length - a.distance(b)).abs() < 1e-9, "{a} {b} {length}");
                 let off = |m: &Point3| (*m - a).cross((b - a).normalize()).length();
                 assert!(points.iter().all(|m| off(m) < 0.3), "{points:?}");
             }
