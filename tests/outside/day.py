@@ -109,7 +109,9 @@ def check_day(name: str, job: dict, plan: dict) -> None:
                 done = max([end(pull)] + [end(s) for s in swabs if when(s["start"]) == end(pull) and s["part"] == pull["part"]])
                 early, late = (scaled(edge.get(k, "0 min"), warm, edge.get("at")) for k in ("from", "by"))
                 check(after(when(pull["start"]), end(coat)) >= early - 0.01, f"{name}: {pull['id']} early")
-                check(after(done, end(coat)) <= late + 0.01, f"{name}: {pull['id']} late")
+                # Of stripes of one mask the first is wet a minute sooner at least for every other shot after it.
+                others = coat["part"].count(",")
+                check(after(done, end(coat)) <= late - others + 0.01, f"{name}: {pull['id']} late")
         cups = [t for t in own if t["task"] == "mix"]
         if "pot_life" in paint:
             for coat in coats:
@@ -121,12 +123,16 @@ def check_day(name: str, job: dict, plan: dict) -> None:
             if kind == "fog" and len({t["about"] for t in runs}) == 1 and "flash" in coat:
                 for a, b in zip(runs, runs[1:]):
                     wait = after(when(b["start"]), when(a["start"]))
-                    per = a["minutes"] / max(len(a["part"]), 1)
+                    letters_in = a["part"].count(",") + 1 if "," in a["part"] else max(len(a["part"]), 1)
+                    per = a["minutes"] / letters_in
                     low, high = (scaled(coat["flash"][k], warm, coat["flash"].get("at")) for k in ("least", "most"))
                     check(low - 0.01 <= wait - per <= high + 0.01, f"{name}: {b['id']} flashes {wait - per}")
             if kind == "wet-coat" and "after" in coat and n:
                 before = max(end(t) for t in coats if t["task"] != "wet-coat")
-                check(after(when(runs[-1]["start"]), before) >= minutes(coat["after"]) - 0.01, f"{name}: {runs[-1]['id']} too soon")
+                # Of stripes of one mask the last is shot a minute later at least for every other before it.
+                others = runs[-1]["part"].count(",")
+                waits = after(when(runs[-1]["start"]), before) + others
+                check(waits >= minutes(coat["after"]) - 0.01, f"{name}: {runs[-1]['id']} too soon")
         if "unmask" in paint:
             off = [t for t in own if t["task"] == "unmask"]
             check(bool(off), f"{name}: go {go} keeps its paper")
@@ -149,11 +155,62 @@ def check_day(name: str, job: dict, plan: dict) -> None:
                 if t["about"] and marks[t["about"]]["surface"] not in beside:
                     continue
                 check(after(when(t["start"]), first_coats[earlier][1]) >= dry - 0.01, f"{name}: {t['id']} on soft paint")
+    for mask in plan["masking"]:
+        if not mask.get("with"):
+            continue
+        # Stripes of one mask: one task of each kind, and every stripe that is painted named in it. What lies wholly
+        # within another has no paint of its own.
+        names = {mask["of"], *mask["with"]}
+        for kind in ("pull", "wet-coat", "unmask", "scuff", "swab", "inspect"):
+            own = [t for t in day if t["task"] == kind and t["go"] and names & {t["about"], *t["part"].split(", ")}]
+            whys = {t["why"].split(",")[0] for t in own}
+            told = {n for t in own for n in t["part"].split(", ")}
+            check(len(own) == len(whys), f"{name}: {len(own)} {kind} tasks of one mask of {sorted(names)}")
+            check(not own or told <= names and mask["of"] in told and len(told) > 1, f"{name}: {kind} names {told}")
+        check(any(t["task"] == "pull" and t["about"] == mask["of"] for t in day), f"{name}: {mask['of']} is not pulled")
+    check_upon(name, plan, warm, paints, marks)
     for ground in job.get("ground", []):
         if "shot" in ground and "dry_to_tape" in ground:
             dry = ground["shot"] + dt.timedelta(minutes=scaled(ground["dry_to_tape"], warm))
             first = min(when(t["start"]) for t in day if t["task"] == "tape")
             check(first >= dry, f"{name}: tape on {ground['id']} at {first}, dry at {dry}")
+
+
+def check_upon(name: str, plan: dict, warm: float | None, paints: dict, marks: dict) -> None:
+    """Of two masks of two paints that lie where the other is painted, cut with shapely, the later is laid when the earlier
+    paint is dry to tape and its mask off. Only where both lie in the flat of one panel."""
+    flat = {s["id"] for s in plan["surfaces"] if s["developable"]}
+    painted = [dict(m, shapes=[g["rings_flat_mm"] for g in m["glyphs"]]) for m in plan["marks"]]
+    painted += [dict(s, shapes=[s["rings_flat_mm"]]) for s in plan["stripes"]]
+    painted = [m for m in painted if m["surface"] in flat and m["id"] in marks]
+    of = {m["id"]: m for m in painted}
+    shape = {m["id"]: unary_union([Polygon(r[0], r[1:]).buffer(0) for r in m["shapes"] if r]) for m in painted}
+    own = lambda t, ids: ids & {t["about"], *t["part"].split(", ")}
+    for mask in plan["masking"]:
+        ids = {mask["of"], *mask.get("with", [])}
+        if mask["of"] not in of or mask.get("part", "letters") != "letters":
+            continue
+        rings = [Polygon(r).buffer(0) for p in mask["pieces"] for r in p["footprint_flat_mm"][:1]]
+        tape = unary_union(rings)
+        for other in painted:
+            theirs = marks[other["id"]].get("paint")
+            if other["id"] in ids or other["surface"] != of[mask["of"]]["surface"] or theirs in (None, mask["paint"]):
+                continue
+            if tape.intersection(shape[other["id"]]).area < 25.0:
+                continue
+            go = lambda some: min((t["go"] for t in plan["day"] if t["task"] == "pull" and own(t, some)), default=None)
+            pair = {"mask": (go(ids), ids), "other": (go({other["id"]}), {other["id"]})}
+            if None in (pair["mask"][0], pair["other"][0]):
+                continue
+            (first, early), (second, late) = sorted(pair.values(), key=lambda x: x[0])
+            wet = max(end(t) for t in plan["day"] if t["go"] == first and t["task"] in ("fog", "tack-up", "wet-coat"))
+            dry = paints[marks[next(iter(early))]["paint"]].get("dry_to_tape")
+            laid = [t for t in plan["day"] if t["task"] == "tape" and own(t, late) and not t["why"].startswith(("wash", "paper over")) and t["go"] in (0, second)]
+            begun = min(when(t["start"]) for t in laid)
+            off = [end(t) for t in plan["day"] if t["go"] == first and t["task"] == "unmask"]
+            check(all(begun >= t for t in off), f"{name}: the mask of {late} is laid before that of {early} is off")
+            if dry:
+                check(after(begun, wet) >= scaled(dry, warm) - 0.01, f"{name}: the mask of {late} is laid on soft paint")
 
 
 def check_paint(name: str, job: dict, plan: dict) -> None:
@@ -175,7 +232,8 @@ def check_paint(name: str, job: dict, plan: dict) -> None:
                 Polygon(s["rings_flat_mm"][0], s["rings_flat_mm"][1:])
                 for s in plan["stripes"] if s.get("paint") == need["id"] and s["surface"] == surface["id"]
             ]
-            painted += sum(s.area for s in shapes)
+            # Stripes of one paint that cross are painted as one.
+            painted += unary_union(shapes).area
             grown = unary_union([s.buffer(fan / 2, quad_segs=64) for s in shapes])
             sprayed += grown.intersection(Polygon(surface["outline_flat_mm"])).area
         check(abs(painted / 1e6 - need["area_painted_m2"]) < 1e-4, f"{name}: painted {painted}")

@@ -15,7 +15,8 @@ leaves. Its baseline leaves toward the centre of the neighbouring character.
 * Every place in space lies on the skin.
 
 Jobs: the sample scan (hangar 62) as it is smoothed, and as it came from the scanner; an aircraft of 2452 triangles
-(pyvista 0.49.1, MIT) and one of 15 576 (aerosandbox 4.2.10, MIT), marked at places of their own; the sides of the sample
+(pyvista 0.49.1, MIT) and one of 15 576 (aerosandbox 4.2.10, MIT), marked at places of their own; a ball of 8 in by formula
+with eights of 3, 6 and 8 in, whose sides are as long as the letter and err by millimetres; the sides of the sample
 body (hangar 61), its loft taken at every 6 mm, of which the first, a middle and the last character are laid back.
 
 --stretch makes the patterns larger by that factor: a check that cannot fail is none. The sample scan is enough for that.
@@ -230,9 +231,26 @@ def lay_back(mark, rings, skin_near, of_net, chosen):
     return wrong, worst, worst_edge, count
 
 
-def scan_job(name, unit, height, marks):
+def ball(path, radius, rings):
+    """A ball as a text file: a corner at each pole and twice as many round each ring as there are rings."""
+    around, rows, sides = 2 * rings, [f"v 0 0 {radius}", f"v 0 0 {-radius}"], []
+    for k in range(1, rings):
+        sin, cos = math.sin(math.pi * k / rings), math.cos(math.pi * k / rings)
+        turns = [2 * math.pi * i / around for i in range(around)]
+        rows += [f"v {radius * sin * math.cos(a)} {radius * sin * math.sin(a)} {radius * cos}" for a in turns]
+    for i in range(around):
+        j = (i + 1) % around
+        at = [3 + k * around for k in range(rings - 1)]
+        sides += [(1, at[0] + i, at[0] + j), (2, at[-1] + j, at[-1] + i)]
+        for a, b in zip(at, at[1:], strict=False):
+            sides += [(a + i, b + i, b + j), (a + i, b + j, a + j)]
+    path.write_text("\n".join(rows + [f"f {a} {b} {c}" for a, b, c in sides]) + "\n", encoding="utf-8")
+    return path
+
+
+def scan_job(name, unit, height, marks, text="24"):
     rows = [
-        f'[[mark]]\nid = "m{k}"\nsurface = "craft"\ntext = "24"\nheight = {height}\nplace = {{ at = {at}, toward = {toward} }}\n'
+        f'[[mark]]\nid = "m{k}"\nsurface = "craft"\ntext = "{text}"\nheight = {height}\nplace = {{ at = {at}, toward = {toward} }}\n'
         for k, (at, toward) in enumerate(marks)
     ]
     surface = f'[[surface]]\nid = "craft"\nkind = "mesh"\nfile = "{name}"\nunit = "{unit}"\nsmooth = 0\n'
@@ -252,6 +270,11 @@ def main():
         *((name, scan_job(name, *rest), files[name], 0.0, 0.0) for name, *rest in MESHES),
         ("hangar 61", (hangar / "61-body-sides/job.toml").read_text(encoding="utf-8"), None, UNDER, SHORT),
     ]
+    folder_of_ball = tempfile.TemporaryDirectory()
+    round_one = ball(pathlib.Path(folder_of_ball.name) / "ball.obj", 203.2, 40)
+    for inches in (3, 6, 8):
+        eights = scan_job("ball.obj", "mm", 25.4 * inches, [([0, -203.2, 0], [76.2, -188, 0])], "88")
+        jobs.append((f"a ball of 8 in, eights of {inches} in", eights, round_one, 0.0, 0.0))
     if stretch != 1.0:
         jobs = jobs[:2]
     bad = 0

@@ -169,6 +169,12 @@ def main() -> int:
         run("scan_features.py", build, HERE.parents[1] / "hangar"),
         # The same hole a tenth of a millimetre larger all round.
         run("scan_features.py", build, HERE.parents[1] / "hangar", "--larger", "0.1", fails=True),
+        run("scan_stripes.py", build, HERE.parents[1] / "hangar"),
+        # The pin asked for a tenth of a millimetre farther from its seam.
+        run("scan_stripes.py", build, HERE.parents[1] / "hangar", "--off", "0.1", fails=True),
+        run("joins.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
+        # The same paint asked 0.1 mm wider all round.
+        run("joins.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--grown", "0.1", fails=True),
         run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar"),
         # The same stripes asked 0.1 mm wider.
         run("curved_stripes.py", examples / "dump_plan", HERE.parents[1] / "hangar", "--wider", "0.1", fails=True),

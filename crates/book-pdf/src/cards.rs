@@ -91,8 +91,15 @@ struct Cut {
 /// What a mark says and, where a mask is not for its letters, which colour of it is taped.
 fn coloured(data: &Value, masking: &Value) -> String {
     let mut words = words_of(data, text(masking, "of")).to_owned();
-    for with in list(masking, "with") {
-        words = format!("{words} with {}", words_of(data, with.as_str().unwrap_or_default()));
+    let with: Vec<&str> =
+        list(masking, "with").iter().map(|w| words_of(data, w.as_str().unwrap_or_default())).collect();
+    if let Some((last, before)) = with.split_last() {
+        words += if before.is_empty() { " with " } else { " with" };
+        words += &before.iter().map(|w| format!(" {w},")).collect::<String>();
+        if !before.is_empty() {
+            words = format!("{} and ", words.trim_end_matches(','));
+        }
+        words += last;
     }
     match text(masking, "part") {
         "" | "letters" => words,
@@ -127,6 +134,7 @@ fn tape(data: &Value) -> Value {
                 "places": list(&masking["reaches"], "places").len(),
                 "glyph": glyph,
                 "char": char_of(data, of, glyph).unwrap_or(""),
+                "with": masking["with"],
                 "drawing": format!("{stem}-{glyph}"),
                 "pieces": pieces,
             }));
@@ -199,12 +207,22 @@ fn pull(data: &Value) -> Value {
             })
             .collect();
         if !rows.is_empty() {
-            cards.push(
-                json!({"of": of, "text": coloured(data, masking), "paint": text(masking, "paint"), "rows": rows}),
-            );
+            cards.push(json!({
+                "of": of,
+                "text": coloured(data, masking),
+                "paint": text(masking, "paint"),
+                "go": first_go(data, of),
+                "rows": rows,
+            }));
         }
     }
     Value::from(cards)
+}
+
+/// The first spraying of what is pulled, counted from 1; 0 if no day is planned.
+fn first_go(data: &Value, of: &str) -> i64 {
+    let own = list(data, "day").iter().filter(|t| text(t, "task") == "pull" && text(t, "about") == of);
+    own.filter_map(|t| t["go"].as_i64()).min().unwrap_or(0)
 }
 
 /// Cup lines: for each batch of each paint, how far the cup is filled after each part, ml from empty.
@@ -252,9 +270,12 @@ fn latest_pulls(data: &Value) -> Value {
         .iter()
         .filter(|t| text(t, "task") == "pull")
         .map(|t| {
+            // Stripes of one mask are pulled in one and name themselves, each by what it is called.
+            let part = text(t, "part");
+            let one = part.contains(',');
             json!({
-                "of": words_of(data, text(t, "about")),
-                "part": text(t, "part"),
+                "of": if one { part } else { words_of(data, text(t, "about")) },
+                "part": if one { "" } else { part },
                 "go": t["go"],
                 "start": text(t, "start"),
                 "not_after": text(t, "not_after"),

@@ -112,6 +112,7 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         &[
             "tick both sides of its edge at (station / t) 118 in / 25 in, 118 in / 29 in, 156 in / 25 in, 156 in / 29 in",
             "clearance to door-window is 0 in (0 mm) over what is asked",
+            "the first tape goes on at 2026-06-05T08:00",
             "2 goes (gold | red)",
         ],
     ),
@@ -126,6 +127,21 @@ const JOBS: &[(&str, i32, &[&str])] = &[
         &[
             "it mirrors cheat by station and height, its length within 0.000 mm",
             "one piece of tape 6.35 mm wide serves both edges",
+        ],
+    ),
+    (
+        "54-joined-stripes",
+        0,
+        &[
+            "verdict pass",
+            "a corner of 158.4 degrees",
+            "a tee of 59.0 degrees",
+            "a cross of 57.1 degrees",
+            "its end and that of vee-aft are cut on one line",
+            "dive and belt, riser, sash are of one paint",
+            // A task a mask: 3 masks in 2 goes, no longer one a stripe, the last paper off 45 min after 15:40.
+            "2 goes (pin-dive, pin-belt | dive, belt, riser, sash, vee-fore, vee-aft), from Sat 6 June 08:00 to Mon 8 June 16:25",
+            "every window of the day's 46 tasks was read a second time and is kept",
         ],
     ),
     ("07-roomiest-wing", 0, &["its place is the roomiest there is (proved over"]),
@@ -224,6 +240,17 @@ const JOBS: &[(&str, i32, &[&str])] = &[
             "3840 triangles",
             "each is said with so much less to spare",
             "verdict pass",
+        ],
+    ),
+    (
+        "66-cowl-scan-stripes",
+        0,
+        &[
+            "follows the waterline 1 in (25.4 mm) within 0.0",
+            "keeps 1 in (25.4 mm) from feature `half-seam` within 0.0",
+            "it mirrors red by station and waterline",
+            "was brought onto the skin by up to 2.1",
+            "5 caution",
         ],
     ),
     ("63-hull-bow", 0, &["its place is the nearest to the aim, 0 in (0 mm) from it", "verdict caution"]),

@@ -17,6 +17,7 @@ pub mod distance;
 pub mod grown;
 pub mod hull;
 pub mod inset;
+pub mod joined;
 pub mod maximin;
 pub mod measure;
 pub mod plainer;

@@ -119,6 +119,15 @@ fn crossing(e: &Edge, p: Point) -> i32 {
             }
         }
         Edge::Arc { a, b, centre, radius, turn } => {
+            // Most points lie off the box round the arc, where its ends tell: an arc is nowhere farther from its chord
+            // than the square of its turn says.
+            let off = radius * (turn * turn / 8.0).min(2.0);
+            if p.y < a.y.min(b.y) - off || p.y > a.y.max(b.y) + off || p.x > a.x.max(b.x) + off {
+                return 0;
+            }
+            if p.x < a.x.min(b.x) - off {
+                return i32::from(b.y > p.y) - i32::from(a.y > p.y);
+            }
             // Cut the arc at its top and bottom; each piece rises or falls all the way. The two ends are the
             // very points of the edge, so that neighbouring edges meet without a seam.
             let from = (a - centre).atan2();

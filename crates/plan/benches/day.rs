@@ -24,8 +24,10 @@ fn ask(hands: i64, paints: &[usize], by: i64) -> Ask {
                 paint,
                 coat: vec![1, 1, 1, 3],
                 pull: 5 + (k % 3) as i64,
+                swab: 0,
                 wipe: 4,
                 edge: 20,
+                lay: 0,
                 edge_from: i64::MIN / 4,
                 unmask: 12,
                 cover: 6,
@@ -34,7 +36,7 @@ fn ask(hands: i64, paints: &[usize], by: i64) -> Ask {
         })
         .collect();
     let n = letters.len();
-    let beside = |a: usize, b: usize| Beside { near: a % 2 == b % 2, taped: false };
+    let beside = |a: usize, b: usize| Beside { near: a % 2 == b % 2, taped: false, laid: false };
     Ask {
         hands,
         hours: (480, 1080),

@@ -249,7 +249,7 @@ impl Plan {
     }
 
     /// The stripes as the drawings of their surfaces show them.
-    fn drawn_stripes(&self) -> &[Laid] {
+    pub(crate) fn drawn_stripes(&self) -> &[Laid] {
         let on = |s: &Laid| match self.skins.iter().find(|skin| skin.id == s.surface) {
             Some(skin) => book::layout_curved::drawn_stripe(s, skin),
             None => s.clone(),
@@ -278,6 +278,7 @@ impl Plan {
                 skin,
                 surface_words,
                 marks,
+                stripe_paint: stripe::joint::as_one(&self.job, &stripes),
                 stripes,
                 findings,
                 rooms,
@@ -291,7 +292,7 @@ impl Plan {
         book::pages::book_data(self)
     }
 
-    /// The side view and strain of a surface that curves both ways.
+    /// The strain of a surface that does not unroll: with its side view, or with its one flat.
     fn strain_sheet(&self, surface: &job::Surface, skin: &Skin) -> Option<sheet::Sheet> {
         let (marks, stripes) = self.on(skin);
         let on = book::layout_strain::On { marks: &marks, stripes: &stripes };

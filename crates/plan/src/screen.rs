@@ -4,7 +4,8 @@
 use crate::book::plan_file::{mm, tried_json};
 use crate::fit::{self, placed::Placed};
 use crate::run::Plan;
-use crate::surface::Skin;
+use crate::stripe::{Laid, joint};
+use crate::surface::{Skin, SkinShape};
 use geom::{Point, Ring, Vec2};
 use serde_json::{Value, json};
 
@@ -64,18 +65,27 @@ impl Plan {
         Some((placed, placed.skin(&self.skins)?))
     }
 
-    /// Where a point of a surface's flat drawing is on the skin, mm; `None` if there is no such surface.
-    pub fn skin_at(&self, surface: &str, flat: [f64; 2]) -> Option<[f64; 2]> {
+    /// Where a point of a surface's flat drawing is on the skin, mm: a reading of two, on a scan a point of three in the
+    /// file's axes; `None` if there is no such surface.
+    pub fn skin_at(&self, surface: &str, flat: [f64; 2]) -> Option<Vec<f64>> {
         let skin = self.skins.iter().find(|s| s.id == surface)?;
-        Some(skin.skin_from_flat(Point::new(flat[0], flat[1])))
+        let at = Point::new(flat[0], flat[1]);
+        Some(match &skin.shape {
+            SkinShape::Scan(scan) => scan.seen_at(at).to_array().map(mm).to_vec(),
+            _ => skin.skin_from_flat(at).to_vec(),
+        })
     }
 
-    /// The ribs of a surface and its parts, flat, and its marks as its own drawing shows them where they lie on
-    /// sheets of their own; `None` if there is no such surface.
+    /// The ribs of a surface and its parts, flat, the paint of its stripes as its drawing shows it (those of one paint that
+    /// meet as one), and its marks as that shows them where they lie on sheets of their own; `None` if there is no such
+    /// surface.
     pub fn under(&self, surface: &str) -> Option<Value> {
         let skin = self.skins.iter().find(|s| s.id == surface)?;
         let line = |l: &Vec<Point>| l.iter().map(|p| pair(*p)).collect::<Vec<_>>();
+        let stripes: Vec<&Laid> = self.drawn_stripes().iter().filter(|s| s.surface == skin.id).collect();
+        let paint = joint::as_one(&self.job, &stripes);
         Some(json!({
+            "stripe_paint_flat_mm": paint.iter().map(|r| r.iter().map(drawn).collect()).collect::<Vec<Vec<_>>>(),
             "ribs": skin.ribs.iter().map(|r| json!({
                 "s_mm": mm(r.station), "tape_mm": mm(r.tape), "line_flat_mm": line(&r.line),
             })).collect::<Vec<_>>(),

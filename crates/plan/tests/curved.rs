@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
 use geom::{Point, Point3};
+use plan::finding::Severity;
 use plan::fit::placed::{FitStatus, Placed};
 use plan::job::{Attachments, read};
 use plan::{Plan, run};
@@ -204,12 +205,60 @@ fn scans_that_cannot_be_used_are_told_with_the_file_and_what_was_found() {
     assert!(problems[0].message.contains("off the scan"), "{}", problems[0].message);
 }
 
+/// A ball: what nothing cut from a sheet takes fails, what paper still takes with care is cautioned. Strain goes with the square
+/// of the height over the radius: 10 in on 6 in asks 2.8 times what 8 in on 8 in does.
+#[test]
+fn a_pattern_that_nothing_takes_fails() {
+    let on_ball = |radius: f64, height: f64| {
+        let station = |k: f64| {
+            let s = radius * (k / 8.0 * 1.45).sin();
+            let r = (radius * radius - s * s).sqrt();
+            format!("{{ s = {:.4}, half_width = {r:.4}, top = {r:.4}, bottom = {:.4} }}", s + radius, -r)
+        };
+        let all: Vec<String> = (-8..=8).map(|k| station(f64::from(k))).collect();
+        let job = format!(
+            "title = \"t\"\nunits = \"in\"\n[[surface]]\nid = \"ball\"\nkind = \"body\"\nside = \"left\"\nstations = [{}]\n\
+             [[mark]]\nid = \"n\"\nsurface = \"ball\"\ntext = \"8\"\nlegal = false\nheight = {height}\nplace = {{ at = \
+             [{radius}, 0] }}\n",
+            all.join(", ")
+        );
+        let said = planned(&job).findings;
+        let high = said.iter().find(|f| f.code == "strain-high").unwrap();
+        (high.severity, high.measured.unwrap())
+    };
+    let ((fails, most), (warns, less)) = (on_ball(6.0, 10.0), on_ball(8.0, 8.0));
+    assert_eq!((fails, warns), (Severity::Fail, Severity::Caution));
+    assert!((most / less - (10.0_f64 / 6.0).powi(2)).abs() < 0.3, "{most} {less}");
+}
+
+/// The size of a scan stands with what was read of it, and a mark longer than all of it asks for the unit.
+#[test]
+fn a_scan_in_another_unit_shows() {
+    let note = |job: &str| {
+        let plan = planned(job);
+        let scan = plan.findings.iter().find(|f| f.code == "scan").unwrap().message.clone();
+        (scan, plan.findings.into_iter().find(|f| f.code == "no-chart"))
+    };
+    let (true_size, none) = note(FAIRING);
+    assert!(
+        true_size.contains(" in (") && true_size.matches(" by ").count() == 2 && none.is_none(),
+        "{true_size}"
+    );
+    let small = FAIRING.replace("height = 3\n", "height = 40\n");
+    let (_, told) = note(&small);
+    assert!(told.is_some_and(|f| f.hint.contains("`unit`")));
+}
+
 #[test]
 fn on_a_tight_bend_smaller_letters_are_advised() {
     let large = FAIRING.replace("height = 3\n", "height = 6\n");
     let said = planned(&large).findings;
     let high = said.iter().find(|f| f.code == "strain-high").unwrap();
     assert!(high.hint.contains("smaller") && 0.01 < high.measured.unwrap());
+    // The letter that needs most, and the height at which it would do.
+    assert!(high.message.contains(", that of 2 the most;") || high.message.contains(", that of 4 the most;"));
+    let factor = (0.01 / high.measured.unwrap()).sqrt();
+    assert!(high.hint.contains(&plan::words::length(152.4 * factor)), "{}", high.hint);
     assert!(planned(FAIRING).findings.iter().all(|f| f.code != "strain-high"));
 }
 
@@ -220,4 +269,22 @@ fn a_mark_off_the_body_is_refused_and_one_beyond_its_edge_fails() {
     assert!(problems[0].message.contains("does not lie on `left-side`"), "{}", problems[0].message);
     let plan = planned(&given("[250, 8.25]"));
     assert!(plan.findings.iter().any(|f| f.code == "outside" && f.about == "name-left"));
+}
+
+/// A straight rule is never longer than the tape over the skin beside it, and neither has a sign; where both start is
+/// no leading edge.
+#[test]
+fn the_tape_over_the_skin_is_no_shorter_than_the_rule_below_the_zero_too() {
+    let plan = planned(FAIRING);
+    let data: serde_json::Value = serde_json::from_str(&plan.book_data()).unwrap();
+    let mark = &data["pages"]["marks"][0];
+    assert_eq!(mark["straight_from"], "up or down from the middle of the mark");
+    let rows = mark["straight"].as_array().unwrap();
+    assert!(rows.len() >= 2);
+    for row in rows {
+        let [tape, rule, more] = ["skin_mm", "rule_mm", "more_mm"].map(|key| row[key].as_f64().unwrap());
+        // The baseline lies half the height below the middle: 76.2 mm of six inches.
+        assert!(25.0 < rule && -0.5 < more && more < 0.05 * tape, "{row}");
+        assert!((more - (tape - rule)).abs() < 0.002, "{row}");
+    }
 }

@@ -168,3 +168,28 @@ fn the_room_of_a_mark_is_drawn_on_request() {
         format!("it is {} wide and {} high over all", inches(40.0 * 25.4 - wide), inches(20.0 * 25.4 - high));
     assert!(texts(sheet).iter().any(|t| words(t).contains(&said)), "{said}: {:?}", texts(sheet));
 }
+
+/// Where a stripe runs over a part it is ticked with a sign of its own: the ring is zero's, and there is one.
+#[test]
+fn ticks_are_no_rings_and_every_small_sign_is_told() {
+    let job = "title = 't'\nunits = 'in'\n[[surface]]\nid = 's'\nkind = 'flat'\ncorners = [[0, 0], [120, 0], [120, 30], [0, 30]]\n\
+               [[surface.part]]\nid = 'lid'\ncorners = [[60, 5], [80, 5], [80, 29], [60, 29]]\n\
+               [[mark]]\nid = 'm'\nsurface = 's'\ntext = 'TI'\nheight = 6\naim = [20, 5]\nplace = 'nearest'\n\
+               [[stripe]]\nid = 'bar'\nsurface = 's'\nalong = { waterline = 15, from = 5, to = 115 }\nwidth = 4\n\
+               [[surface.feature]]\nid = 'ring'\nkind = 'ring'\nat = [20, 5]\ndiameter = 3\n";
+    let (head, feature) = job.split_once("[[surface.feature]]").unwrap();
+    let job = head.replacen("[[surface.part]]", &format!("[[surface.feature]]{feature}[[surface.part]]"), 1);
+    let sheets = drawings(&job);
+    let of_radius = |wanted: f64| {
+        let items = sheets[0].layers.iter().flat_map(|l| &l.items);
+        items.filter(|i| matches!(i, Item::Circle { radius, .. } if (radius - wanted).abs() < 0.01)).count()
+    };
+    assert_eq!((of_radius(1.8), of_radius(0.9)), (1, 0), "zero's ring and no other");
+    let said: Vec<String> = texts(&sheets[0]).into_iter().map(words).collect();
+    assert!(said.iter().any(|w| w.starts_with("ring: zero")));
+    let told = said.iter().find(|w| w.starts_with("Dark diamond")).unwrap();
+    for sign in ["Dark diamond: tick the part", "Cross: where the middle of the mark was wanted; small ring"]
+    {
+        assert!(told.contains(sign), "{told}");
+    }
+}

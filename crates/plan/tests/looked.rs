@@ -3,6 +3,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
+use geom::distance::nearest_on_edge;
+use geom::measure::point_to_region;
+use geom::{Edge, Point, Region, Vec2};
 use plan::finding::Severity;
 use plan::fit::allowed::allowed;
 use plan::fit::given::{Pose, place_given};
@@ -12,7 +15,7 @@ use plan::job::{Attachments, Place, read};
 use plan::marks::design::Design;
 use plan::marks::settle::design_marks;
 use plan::rules::SkinSize;
-use plan::surface::{Skin, develop};
+use plan::surface::{Chart, Skin, SkinShape, develop};
 use plan::{Plan, run};
 
 const INCH: f64 = 25.4;
@@ -216,4 +219,35 @@ fn paint_out_by_less_than_a_cut_line_errs_is_no_failure_and_no_failure_is_of_not
     assert!(fails(&panel(edge - 0.03)).is_empty());
     let out = panel(edge - 0.08);
     assert_eq!(fails(&out), ["paint reaches 0.08 mm (0.0031 in) beyond the area it must stay in"]);
+}
+
+#[test]
+fn a_line_lies_on_a_wide_sheet_where_it_lies_on_a_close_one() {
+    let lines = "[[surface.feature]]\nid = \"lap\"\nkind = \"rivets\"\npath = [[1, 2], [59, 2]]\nwidth = 0.5\npitch = 1\n\
+        [[surface.feature]]\nid = \"ring\"\nkind = \"seam\"\npath = [[20, -8], [22, 8]]\n";
+    let job = read(&format!("{POD}{lines}{}", mark("N1", "height = 3\nplace = { at = [30, 2] }"))).unwrap();
+    let own = develop(&job.surfaces[0], &Attachments::default()).unwrap().0;
+    let SkinShape::Body(body) = &own.shape else { panic!("{:?}", own.shape) };
+    let middle = own.flat_from_skin([30.0 * INCH, 2.0 * INCH]);
+    let chart = Chart::on_body(body, middle, 0.0, Vec2::new(40.0 * INCH, 14.0 * INCH)).unwrap();
+    let (close, wide) = (own.sheet(chart.clone()), own.sheet(chart.to_look_in()));
+    let path = |skin: &Skin, k: usize| match &skin.features[k].region {
+        Region::Band { path, .. } => path.clone(),
+        other => panic!("{other:?}"),
+    };
+    for k in 0..2 {
+        let (all, few) = (path(&close, k), path(&wide, k));
+        // The slanting one bends all along.
+        assert!(few.len() * 3 < all.len() * [2, 3][k] + k, "{} of {}", few.len(), all.len());
+        assert_eq!((few.first(), few.last()), (all.first(), all.last()));
+        let off = |p: &Point| {
+            let edges = few.windows(2).map(|e| Edge::Line { a: e[0], b: e[1] });
+            edges.map(|e| nearest_on_edge(*p, &e).distance(*p)).fold(f64::INFINITY, f64::min)
+        };
+        let edge = Region::Area { rings: vec![close.outline.clone()] };
+        let on_it: Vec<&Point> = all.iter().filter(|p| point_to_region(**p, &edge) <= 0.0).collect();
+        assert!(10 < on_it.len(), "{}", on_it.len());
+        let most = on_it.into_iter().map(off).fold(0.0, f64::max);
+        assert!(most < 0.1, "line {k}: {most} mm");
+    }
 }

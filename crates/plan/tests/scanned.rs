@@ -169,3 +169,106 @@ fn a_stripe_on_a_scan_knows_what_lies_under_it() {
     let strip = stripe.painted.skin(&plan.skins).unwrap();
     let plan::surface::SkinShape::Strip(_) = &strip.shape else { panic!("a strip") };
 }
+
+/// The fairing's file with the corner farthest from the number moved to `to`, in mm; and where it was.
+fn with_corner_at(to: [f32; 3]) -> Vec<u8> {
+    let corner =
+        |at: usize| [0, 4, 8].map(|k| f32::from_le_bytes(SCAN[at + k..at + k + 4].try_into().unwrap()));
+    let count = (SCAN.len() - 84) / 50;
+    let corners: Vec<usize> = (0..3 * count).map(|k| 84 + 50 * (k / 3) + 12 + 12 * (k % 3)).collect();
+    let far = |at: &usize| {
+        let [x, y, z] = corner(*at).map(f64::from);
+        Point3::new(x, y, z).distance(Point3::new(330.0, 120.0, 0.0))
+    };
+    let farthest = *corners.iter().max_by(|a, b| far(a).total_cmp(&far(b))).unwrap();
+    let mut scan = SCAN.to_vec();
+    let bits = |at: &usize| corner(*at).map(f32::to_bits);
+    for at in corners.iter().filter(|at| bits(at) == bits(&farthest)) {
+        for (k, value) in to.iter().enumerate() {
+            scan[at + 4 * k..at + 4 * k + 4].copy_from_slice(&value.to_le_bytes());
+        }
+    }
+    scan
+}
+
+fn planned_on(text: &str, scan: Vec<u8>) -> Plan {
+    let mut files = Attachments::default();
+    files.files.insert("fairing.stl".to_owned(), scan);
+    run(&read(text).unwrap_or_else(|p| panic!("{p:#?}")), &files).unwrap_or_else(|p| panic!("{p:#?}"))
+}
+
+/// A corner of the file 100 m and 1,000,000 in away is named with how far it lies, and no figure of the scan or of the mark
+/// is another for it; one that sticks out a little is named too.
+#[test]
+fn a_stray_corner_is_named_and_moves_no_figure() {
+    let right = planned(&bare(""));
+    for far in [1e5_f32, 2.54e7] {
+        let plan = planned_on(&bare(""), with_corner_at([far, 0.0, 0.0]));
+        let said = plan.findings.iter().find(|f| f.code == "scan-stray").unwrap();
+        assert!(said.severity == Severity::Caution, "{said:?}");
+        assert!(said.message.contains(&format!("({far}.000, 0.000, 0.000)")), "{}", said.message);
+        // From the middle corner of the fairing, some 300 mm along it.
+        assert!((said.measured.unwrap() - f64::from(far)).abs() < 600.0, "{said:?}");
+        let smoothed = |plan: &Plan| {
+            let said = plan.findings.iter().find(|f| f.code == "scan-smoothed").unwrap();
+            said.message.split("corners moved ").nth(1).unwrap().split(' ').next().unwrap().to_owned()
+        };
+        assert!(smoothed(&plan).parse::<f64>().unwrap() < 2.0, "{}", smoothed(&plan));
+        let figures = |plan: &Plan| {
+            let letters = &plan.marks[0].charts.as_ref().unwrap().letters;
+            letters.iter().map(|l| (l.figures.max_strain, l.figures.stroke_error)).collect::<Vec<_>>()
+        };
+        for (a, b) in figures(&plan).iter().zip(figures(&right)) {
+            assert!((a.0 - b.0).abs() < 1e-3 * b.0 && (a.1 - b.1).abs() < 1e-3, "{a:?} {b:?}");
+        }
+    }
+    assert!(right.findings.iter().all(|f| f.code != "scan-stray" && f.code != "scan-sticks-out"));
+}
+
+/// A spot where `toward` runs out from the skin or into it says no heading; a sixth of a right angle off that it does.
+#[test]
+fn a_heading_straight_out_from_the_skin_is_refused() {
+    let toward = |off: f64| {
+        let out = Point3::new(off.to_radians().sin(), off.to_radians().cos(), 0.0) * 200.0;
+        let to = Point3::new(330.0, 117.0, 0.0) + out;
+        let place = format!("place = {{ at = [330, 117, 0], toward = [{}, {}, {}] }}", to.x, to.y, to.z);
+        let job = read(&bare("").replace(PLACE, &place)).unwrap();
+        let mut files = Attachments::default();
+        files.files.insert("fairing.stl".to_owned(), SCAN.to_vec());
+        run(&job, &files).map(|_| ()).map_err(|problems| problems[0].message.clone())
+    };
+    for off in [0.0, 1.0] {
+        assert!(toward(off).unwrap_err().contains("straight out from the skin"));
+    }
+    toward(-30.0).unwrap();
+    toward(30.0).unwrap();
+}
+
+/// A tube drawn in a few long facets, not scanned: a letter lies on it as on any skin, whatever it is smoothed to.
+#[test]
+fn a_letter_on_a_skin_drawn_in_long_facets_is_placed() {
+    let at = |k: i32, x: f64| {
+        let (sin, cos) = (f64::from(k) * std::f64::consts::TAU / 64.0).sin_cos();
+        format!("vertex {x} {} {}\n", 200.0 * sin, 200.0 * cos)
+    };
+    let facet = |c: [String; 3]| format!("facet normal 0 0 0\nouter loop\n{}endloop\nendfacet\n", c.concat());
+    let strip = |k: i32| {
+        let [a, b, c, d] = [at(k, 0.0), at(k, 5000.0), at(k + 1, 0.0), at(k + 1, 5000.0)];
+        facet([a.clone(), d.clone(), b]) + &facet([a, c, d])
+    };
+    let solid = format!("solid tube\n{}endsolid tube\n", (0..64).map(strip).collect::<String>());
+    let place = "place = { at = [2500, 0, 200], toward = [2600, 0, 200] }";
+    for smooth in ["0", "1"] {
+        let text = bare("")
+            .replace(PLACE, place)
+            .replace("unit = \"mm\"", &format!("unit = \"mm\"\nsmooth = {smooth}"));
+        let plan = planned_on(&text, solid.clone().into_bytes());
+        for letter in &plan.marks[0].charts.as_ref().unwrap().letters {
+            assert!(
+                letter.figures.max_strain < 1e-3 && letter.figures.stroke_error < 0.01,
+                "{:?}",
+                letter.figures
+            );
+        }
+    }
+}

@@ -235,3 +235,75 @@ fn a_scan_in_space_has_its_own_extent_and_a_flat_panel_stands_upright() {
     assert!((most - 264.0 * 25.4).abs() < 0.01, "{most}");
     assert_eq!(space["stripes"].as_array().unwrap().len(), 2);
 }
+
+/// Points of the lines a surface has in space under a key.
+/// The fairing faces +y, its nose at -x: as the left one of a craft whose up is +z it is looked at from +y.
+#[test]
+fn a_scan_with_stated_axes_says_which_way_is_up_and_from_where_it_is_seen() {
+    let mut files = Attachments::default();
+    files.files.insert("fairing.stl".to_owned(), FAIRING.to_vec());
+    let stated =
+        "kind = \"mesh\"\nside = \"left\"\naxes = { up = [0, 0, 2], aft = [-1, 0, 0], datum = [10, 0, 5] }\n";
+    let text = SCAN.replace("kind = \"mesh\"\n", stated);
+    let plan = run(&plan::job::read(&text).unwrap_or_else(|p| panic!("{p:#?}")), &files).unwrap();
+    let space = plan.space("fairing").unwrap();
+    assert_eq!(space["axes"]["up"], serde_json::json!([0.0, 0.0, 1.0]));
+    assert_eq!(space["axes"]["aft"], serde_json::json!([-1.0, 0.0, 0.0]));
+    assert_eq!(space["from"], serde_json::json!([0.0, 1.0, 0.0]));
+    let bare = scanned();
+    let unsaid = bare.space("fairing").unwrap();
+    assert!(unsaid.get("axes").is_none() && unsaid.get("from").is_none());
+    // Zero's ring stands on the drawing at the datum, or nowhere.
+    let rings = |plan: &Plan| {
+        let sheets = plan.layouts(false);
+        let items = sheets[0].layers.iter().flat_map(|l| &l.items);
+        items
+            .filter(|i| matches!(i, sheet::Item::Circle { radius, .. } if (radius - 1.8).abs() < 0.01))
+            .count()
+    };
+    assert_eq!((rings(&plan), rings(&bare)), (1, 0));
+}
+
+fn lines(space: &Value, key: &str) -> Vec<Vec<[f64; 3]>> {
+    let all = space[key].as_array().unwrap().iter();
+    all.map(|l| serde_json::from_value(l["points_mm"].clone()).unwrap()).collect()
+}
+
+#[test]
+fn what_lies_on_a_scan_is_shown_in_space_where_the_job_puts_it() {
+    let space = scanned().space("fairing").unwrap();
+    let features = lines(&space, "features");
+    // A plate 1 1/2 in across, its middle as the job gives it within what smoothing moves the skin.
+    let far = |p: &[f64; 3], q: [f64; 3]| (p[0] - q[0]).hypot(p[1] - q[1]).hypot(p[2] - q[2]);
+    assert!(features[0].len() > 20);
+    assert!(features[0].iter().all(|p| (far(p, [240.0, 116.6, -25.0]) - 19.05).abs() < 0.6));
+    // The seam runs from its first point through its second to its last.
+    for q in [[60.0, 68.9, -40.0], [330.0, 106.5, -64.0], [700.0, 50.2, -24.0]] {
+        assert!(features[1].iter().map(|p| far(p, q)).fold(f64::INFINITY, f64::min) < 1.0, "{q:?}");
+    }
+    // The way out: from the fairing's middle plane, y = 0, outwards.
+    let out: Vec<[f64; 3]> = serde_json::from_value(space["features"][1]["out"].clone()).unwrap();
+    assert!(out.len() == features[1].len() && out.iter().all(|v| v[1] > 0.2), "{out:?}");
+}
+
+#[test]
+fn a_stripe_of_a_body_is_shown_in_space_at_its_waterline_and_a_door_where_it_is() {
+    let plan = planned(include_str!("../../../hangar/64-body-stripes/job.toml"));
+    let space = plan.space("left-side").unwrap();
+    let rings: Vec<Vec<[f64; 3]>> = serde_json::from_value(space["stripes"][0]["rings_mm"].clone()).unwrap();
+    let ring = &rings[0];
+    let (least, most) = ring.iter().fold((f64::INFINITY, 0.0_f64), |(a, b), p| (a.min(p[0]), b.max(p[0])));
+    assert!((least / 25.4 - 2.0).abs() < 0.2 && (most / 25.4 - 240.0).abs() < 0.2, "{least} to {most}");
+    // Through station 90 at 5 1/2 in below the waterline, 4 in wide and rising a little, the left side to the left.
+    let near: Vec<&[f64; 3]> = ring.iter().filter(|p| (p[0] / 25.4 - 90.0).abs() < 4.0).collect();
+    let (low, high) =
+        near.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p[2]), b.max(p[2])));
+    assert!(
+        (f64::midpoint(low, high) / 25.4 + 5.5).abs() < 0.3 && (high - low) / 25.4 < 4.1,
+        "{low} to {high}"
+    );
+    assert!(near.iter().all(|p| p[1] < -300.0));
+    for part in lines(&space, "parts") {
+        assert!(part.len() > 10 && part.first() == part.last());
+    }
+}

@@ -245,3 +245,16 @@ fn holds(places: &str, how_many: &str, lay: usize) -> bool {
     let (Ok(first), Ok(last)) = (first.parse::<usize>(), last.parse::<usize>()) else { return false };
     how_many == format!("{} strips", last + 1 - first) && (first..=last).contains(&lay)
 }
+
+#[test]
+fn a_stripe_without_an_edge_of_its_own_has_no_map() {
+    let job = include_str!("../../../hangar/51-side-stripes/job.toml");
+    let red = job.split("[[stripe]]").nth(1).unwrap();
+    let id = red.lines().find_map(|l| l.trim().strip_prefix("id = ")).unwrap();
+    // The same once more, said first.
+    let twice =
+        job.replacen("[[stripe]]", &format!("[[stripe]]{}[[stripe]]", red.replacen(id, "\"again\"", 1)), 1);
+    let plan = plan::run(&read(&twice).unwrap(), &Attachments::default()).unwrap();
+    let names: Vec<String> = plan.tape_maps().into_iter().map(|m| m.0).collect();
+    assert!(!names.is_empty() && names.iter().all(|n| !n.contains(id.trim_matches('"'))), "{names:?}");
+}

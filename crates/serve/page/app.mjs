@@ -13,6 +13,7 @@ import { Record } from "./tabs/record.mjs";
 import { InchFirst } from "./says.mjs";
 import { TitleBlock } from "./title.mjs";
 import { learn } from "./words.mjs";
+import { onto } from "./overtaken.mjs";
 
 const TABS = [["Survey", Survey], ["Marks", Marks], ["Fit", Fit], ["Mask", Mask], ["Spray", Spray], ["Pull", Pull], ["Record", Record]];
 
@@ -92,13 +93,17 @@ function Sheet() {
     if (news.what !== "job") setRecordNews((n) => n + 1);
   }, setConnected), []);
 
-  /** Makes edits; gives the problems of a refusal, or nothing. */
-  const edit = useCallback((edits, merge) => {
-    // One after the other: a second edit must know the revision the first one made.
-    const mine = line.current.then(() => editNow(edits, merge));
+  /** Makes edits of the job as it is shown; gives the problems of a refusal, or nothing. */
+  const edit = (edits, merge) => {
+    // One after the other: a second edit must know the revision the first one made, and what it did to the lists.
+    const from = seen && seen.job;
+    const mine = line.current.then(() => {
+      const now = latest.current && latest.current.job, meant = from && now ? onto(edits, from, now) : edits;
+      return meant ? editNow(meant, merge) : [{ message: "it was taken out meanwhile: look, and do it again", hint: "" }];
+    });
     line.current = mine.catch(() => {});
     return mine;
-  }, []);
+  };
   const editNow = async (edits, merge) => {
     const now = latest.current;
     try {
@@ -148,7 +153,7 @@ function Sheet() {
 
   // What scrolls and holds nothing to tab to must itself be reached by the keyboard.
   useEffect(() => {
-    for (const e of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".column, .drawing"))) {
+    for (const e of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".column, .drawing, .pulling"))) {
       if (e.scrollHeight > e.clientHeight && !e.querySelector("button, a, input, select, textarea, [tabindex='0']")) e.tabIndex = 0;
       else e.removeAttribute("tabindex");
     }
@@ -161,8 +166,9 @@ function Sheet() {
   const inch = inchFirst ? inchFirst === "inch" : units === "in" || units === "ft";
   const surfaces = (seen.plan && seen.plan.surfaces) || [];
   const shown = surfaces.find((s) => s.id === surface) || surfaces[0];
+  const blockAt = (on) => html`<${TitleBlock} seen=${seen} shown=${surfaces.find((s) => s.id === on) || shown} tab=${where.tab} scale=${scale} connected=${connected} />`;
   const Tab = TABS.find(([t]) => t === where.tab)[1];
-  const props = { seen, edit, retype, inch, units, shown, setSurface, go, look, recordNews, setScale, tab: where.tab };
+  const props = { blockAt, seen, edit, retype, inch, units, shown, setSurface, go, look, recordNews, setScale, tab: where.tab };
   const swap = () => { const next = inch ? "metric" : "inch"; localStorage.setItem("lengths", next); setInchFirst(next); };
   return html`<${InchFirst.Provider} value=${inch}>
     <div class="board">
@@ -180,7 +186,7 @@ function Sheet() {
       </header>
       <main class="paper ${seen.stale ? "stale" : ""}" id="work" tabindex="-1"><div role="tabpanel" aria-labelledby="tab-${where.tab}" style="display:contents">
         <${Tab} ...${props} notice=${html`<${Notices} seen=${seen} trouble=${trouble} connected=${connected} />`}
-          block=${html`<${TitleBlock} seen=${seen} shown=${shown} tab=${where.tab} scale=${scale} connected=${connected} />`} />
+          block=${blockAt("")} />
       </div></main>
     </div></${InchFirst.Provider}>`;
 }

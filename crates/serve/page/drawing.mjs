@@ -97,6 +97,7 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
   const [drag, setDrag] = useState(null);
   const drawn = useMemo(() => marks.map((k) => path(ringsOn(k, under))), [marks.map((k) => k.id).join(), surface, marks[0] && marks[0].glyphs, under]);
   // A mark on a body or scan is drawn once it is known where its edges lie there.
+  const joints = under && under.stripe_paint_flat_mm;
   const there = (k) => !k.glyphs.some((g) => g.chart) || !!(under && under.laid && under.laid[k.id]);
   const further = (k) => there(k) && under && under.laid && under.laid[k.id] ? under.laid[k.id].further_flat_mm : (k.further || []).map((f) => f.rings_flat_mm);
   if (!surface) return html`<p class="wait">There is no surface to draw yet.</p>`;
@@ -149,7 +150,8 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
   return html`<${Sheet} cls=${small ? "small" : ""} show=${box0} label="Drawing of ${surface.id}${small ? ", beside its figures" : ""}" setScale=${setScale} handlers=${handlers} svgRef=${svg} held=${!!(onMark || onFeature)}>${(px, seen) => html`
     <path class="outline" d=${path([surface.outline_flat_mm])} />
     <${Under} surface=${surface} under=${under} px=${px} box=${whole} />
-    ${((plan && plan.stripes) || []).filter((s) => s.surface === surface.id).map((s) => html`<path class="stripe ${which === s.id ? "chosen" : ""}" fill-rule="evenodd" style=${colours && colours[s.id] ? `fill:${colours[s.id]}` : ""} d=${path(s.rings_drawn_mm || s.rings_flat_mm)}><title>stripe ${s.id}</title></path>`)}
+    ${((plan && plan.stripes) || []).filter((s) => s.surface === surface.id).map((s) => html`<path class="stripe ${joints ? "paint" : ""} ${which === s.id ? "chosen" : ""}" fill-rule="evenodd" style=${colours && colours[s.id] ? `fill:${colours[s.id]}` : ""} d=${path(s.rings_drawn_mm || s.rings_flat_mm)}><title>stripe ${s.id}</title></path>`)}
+    ${(joints || []).map((rings) => html`<path class="joint" d=${path(rings)} />`)}
     ${marks.map((k) => further(k).map((rings) => html`<path class="mark" style="stroke-width:1px;cursor:default" fill-rule="evenodd" transform=${shift("mark", k.id)} d=${path(rings)} />`))}
     ${marks.map((k, n) => there(k) && html`<path class="mark ${drag && drag.id === k.id ? "touched" : ""}" fill-rule="evenodd" transform=${shift("mark", k.id)} style=${colours && colours[k.id] ? `fill:${colours[k.id]}` : ""}
         d=${drawn[n]} onpointerdown=${onMark ? take("mark", k.id, k.centre_flat_mm) : null}
@@ -162,14 +164,20 @@ export function Drawing({ surface, marks, relations, onMark, onFeature, onChoose
     <${ScaleBar} show=${seen} px=${px} inch=${inch} />`}</${Sheet}>`;
 }
 
+/** How much there is to spare at a feature beyond what it asks; words where it asks nothing that could be kept. */
+export function toSpare(f, inch) {
+  if (f.wall === false) return { crossed: "as allowed", split: "painted with it" }[f.relation] || "asks nothing";
+  return `${f.clearance_mm < -0.001 ? "⊗ " : ""}${one(f.clearance_mm, inch)}`;
+}
+
 /** One feature with its clearance round it, and how the mark lies to it. */
 function Feature({ f, px, r, told, chosen, inch, shift, take, key2, live }) {
   const bad = r && r.wall !== false && r.clearance_mm < -0.001;
   const attrs = { class: `feature ${f.kind === "hinge" ? "hinge" : ""} ${bad ? "bad" : ""} ${chosen ? "chosen" : ""}`, transform: shift, onpointerdown: take };
   if (key2) Object.assign(attrs, { tabindex: 0, role: "button", onkeydown: key2, "aria-label": `${f.kind} ${f.id}: drag it, or move it with the arrow keys` });
   const c = f.centre_flat_mm, [mx, my] = middle(f);
-  const words = r ? `${bad ? "⊗ " : ""}${one(r.clearance_mm, inch)}` : "";
-  return html`<g key=${f.id}><title>${f.id}, ${f.kind}${r ? `: ${r.relation.replace("-", " ")}, ${one(r.clearance_mm, inch)} beyond its clearance` : ""}</title>
+  const words = r ? toSpare(r, inch) : "";
+  return html`<g key=${f.id}><title>${f.id}, ${f.kind}${r ? `: ${r.relation.replace("-", " ")}, ${toSpare(r, inch)}${r.wall === false ? "" : " beyond its clearance"}` : ""}</title>
     ${c ? html`${live || chosen ? html`<circle class="clear" cx=${c[0]} cy=${-c[1]} r=${f.radius_mm + f.clearance_mm} transform=${shift} />` : ""}<circle ...${attrs} cx=${c[0]} cy=${-c[1]} r=${f.radius_mm} />
       ${take ? html`<circle cx=${c[0]} cy=${-c[1]} r=${Math.max(f.radius_mm, 22 * px)} transform=${shift} style="fill:transparent;cursor:grab" onpointerdown=${take} />` : ""}` : ""}
     ${f.rings_flat_mm ? html`<path ...${attrs} fill-rule="evenodd" d=${path(f.rings_flat_mm)} />` : ""}

@@ -19,17 +19,19 @@ export function Field({ label, path, value, edit, choices, said, note, required,
   const id = useRef(`f${count++}`), none = other ? `${other} (not said)` : "not said";
   // What is being typed is never overwritten by an answer that comes late.
   const typing = useRef(null), rest = useRef(0), merge = useRef("");
-  // What is marked to be typed over stays marked when the answer writes it otherwise (31 1/2 as 31.5).
+  // What is marked to be typed over stays marked when the answer writes it otherwise (31 1/2 as 31.5); so does a field
+  // gone into while it was empty.
   const box = useRef(null), marked = useRef(false);
   useEffect(() => {
     if (typing.current !== null) return;
     const b = box.current;
-    marked.current = !!b && b === document.activeElement && b.value !== shown && b.value !== "" && b.selectionStart === 0 && b.selectionEnd === b.value.length;
+    marked.current = !!b && b === document.activeElement && b.value !== shown && b.selectionStart === 0 && b.selectionEnd === b.value.length;
     setText(shown); setTold("");
   }, [shown]);
   useLayoutEffect(() => { if (marked.current) { marked.current = false; box.current.select(); } }, [text]);
   const put = (next) => {
     typing.current = next;
+    marked.current = false;
     setText(next);
     clearTimeout(rest.current);
     // A half-typed figure is no mistake yet: only leaving the field or Enter tells what is wrong.
@@ -84,10 +86,16 @@ export function Entry({ value, save, ...more }) {
 /** A button that changes the job; what stands against it is told beside. @param {any} p edit, edits() to make, done() after, and the button's own */
 export function Act({ edit, edits, done, children, ...more }) {
   const [told, setTold] = useState("");
+  const busy = useRef(false);
   const go = async () => {
-    const problems = await edit(edits());
-    setTold(problems ? problems.map((p) => [p.message, p.hint].filter(Boolean).join("; ")).join(". ") : "");
-    if (!problems && done) done();
+    // A tap that bounces is one tap.
+    if (busy.current) return;
+    busy.current = true;
+    try {
+      const problems = await edit(await edits());
+      setTold(problems ? problems.map((p) => [p.message, p.hint].filter(Boolean).join("; ")).join(". ") : "");
+      if (!problems && done) done();
+    } finally { busy.current = false; }
   };
   return html`<button ...${more} onclick=${go}>${children}</button>${told ? html`<span class="told" role="alert">${told}</span>` : ""}`;
 }

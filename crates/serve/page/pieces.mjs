@@ -61,7 +61,7 @@ export function toPull(plan) {
   const all = (plan ? plan.masking || [] : []).flatMap((m) => {
     const pieces = m.pieces.filter((p) => p.tab.at !== "none").sort((a, b) => a.pull - b.pull);
     const go = goesOf(plan, m, pieces);
-    return pieces.map((p, k) => ({ ...p, of: m.of, paint: m.paint, about: `${m.of}/${m.paint}/${p.id}`, go: go[k] }));
+    return pieces.map((p, k) => ({ ...p, of: m.of, with: m.with || [], paint: m.paint, about: `${m.of}/${m.paint}/${p.id}`, go: go[k] }));
   });
   return all.map((p, k) => ({ p, k })).sort((a, b) => a.p.go - b.p.go || a.k - b.k).map(({ p }) => p);
 }

@@ -13,7 +13,7 @@ export function Points({ label, names, path, value, edit, unit, least, most, clo
     const next = points.length < 2 || !plain ? points[points.length - 1] : a.map((v, k) => closed ? (v + b[k]) / 2 : 2 * b[k] - v);
     return [{ path: [...path, points.length], value: next }];
   };
-  return html`<div class="points" role="group" aria-label=${label}>
+  return html`<div class=${names.length > 2 ? "points three" : "points"} role="group" aria-label=${label}>
     <div class="point soft" aria-hidden="true"><span></span>${names.map((n) => html`<span>${n}</span>`)}<span></span></div>
     ${points.map((p, k) => html`<div class="point" key=${`${path.join("-")}${k}`}><span class="soft">${label} ${k + 1}</span>
       ${names.map((n, i) => html`<${Field} key=${`${path.join("-")}${k}-${i}`} bare label="${label} ${k + 1}, ${n}" path=${[...path, k, i]} value=${p[i]} unit=${unit} edit=${edit} required live />`)}

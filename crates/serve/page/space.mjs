@@ -15,7 +15,7 @@ const EYE = 600;
 /** Farthest a mark is looked at from, mm: 500 ft, or 150 m. */
 const FARTHEST = { inch: 500 * 304.8, metric: 150000 };
 
-export function InSpace({ seen, surface, marks, colours, further, ground, inch }) {
+export function InSpace({ seen, surface, marks, colours, further, ground, inch, setScale }) {
   const [ref, [w, h]] = useSize();
   const canvas = useRef(null), held = useRef(null);
   const [shape, setShape] = useState(null);
@@ -25,6 +25,8 @@ export function InSpace({ seen, surface, marks, colours, further, ground, inch }
   const [far, setFar] = useState(0);
   useEffect(() => { server.space(seen.name, surface.id).then((s) => { setShape(s && { ...s, of: surface.id }); setTold(s ? "" : "This surface has no shape in space."); }).catch((e) => setTold(e.message)); }, [seen.name, seen.revision, surface.id]);
   useEffect(() => { setTurn(null); }, [surface.id]);
+  // Turned in space, lengths on the screen are to no scale.
+  useEffect(() => setScale(0), []);
   const there = shape && shape.of === surface.id ? shape : null;
   const at = turn || (there ? facing(there, marks, surface) : [0.5, 0.9]);
   useEffect(() => { if (there && w && canvas.current) paint(canvas.current, [w, h], there, marks, surface, { turn: at, near, far, colours, further, ground }); });
@@ -57,6 +59,9 @@ export function InSpace({ seen, surface, marks, colours, further, ground, inch }
 /** Outlines in space of what a mark paints; of a flat panel its flat stands upright. */
 const inSpace = (g, surface) => g.rings_xyz_mm || (surface.kind === "flat" ? g.rings_flat_mm.map((r) => r.map(([x, y]) => [x, 0, y])) : []);
 
+/** A point, or a way, of a scan with stated axes as the craft stands: aft, to starboard, up. */
+const stood = (shape) => (p) => shape.axes ? [shape.axes.aft, shape.axes.starboard, shape.axes.up].map((a) => a[0] * p[0] + a[1] * p[1] + a[2] * p[2]) : p;
+
 /** Twice the area of a ring, as a vector square to it. */
 function square(ring) {
   const n = [0, 0, 0];
@@ -67,18 +72,20 @@ function square(ring) {
 /** The turn at which the first mark, or the surface itself, is looked at square, its tops up. */
 function facing(shape, marks, surface) {
   const glyph = marks.flatMap((m) => m.glyphs).find((g) => inSpace(g, surface).length);
+  const stand = stood(shape);
   let n;
-  if (glyph) n = square(inSpace(glyph, surface)[0]);
+  if (shape.from && !glyph) n = shape.from;
+  else if (glyph) n = square(inSpace(glyph, surface)[0]);
   else if (shape.strips_mm) { const s = shape.strips_mm, a = s[0], z = s[s.length - 1]; n = square([a[a.length - 1], z[z.length - 1], z[0], a[0]]); }
   else { n = [0, 0, 0]; for (const t of shape.triangles) square(t.map((k) => shape.points_mm[k])).forEach((v, k) => { n[k] += v; }); }
-  const l = Math.hypot(...n) || 1, [x, y, z] = n.map((v) => v / l);
+  const l = Math.hypot(...n) || 1, [x, y, z] = stand(n.map((v) => v / l));
   // Seen from where its square points: round the upright axis first, then over.
   const upright = Math.hypot(x, y);
   if (upright > 0.3) return [Math.atan2(y, x) - Math.PI / 2, Math.asin(Math.max(-1, Math.min(1, z))) * 0.8];
   // A wing lies level: turned until its first mark reads from left to right, or its drawing does.
   const mean = (g) => { const r = inSpace(g, surface)[0]; return r.reduce((m, p) => m.map((v, k) => v + p[k] / r.length), [0, 0, 0]); };
   const glyphs = (marks[0] ? marks[0].glyphs : []).filter((g) => inSpace(g, surface).length), s = shape.strips_mm;
-  const [from, to] = glyphs.length > 1 ? [mean(glyphs[0]), mean(glyphs[glyphs.length - 1])] : s ? [s[0][0], s[s.length - 1][0]] : [[0, 0, 0], [0, 1, 0]];
+  const [from, to] = (glyphs.length > 1 ? [mean(glyphs[0]), mean(glyphs[glyphs.length - 1])] : s ? [s[0][0], s[s.length - 1][0]] : [[0, 0, 0], [0, 1, 0]]).map(stand);
   return [Math.atan2(from[1] - to[1], from[0] - to[0]), Math.sign(z || 1) * 1.1];
 }
 
@@ -90,18 +97,19 @@ function paint(canvas, [w, h], shape, marks, surface, { turn, near, far, colours
   c.scale(dense, dense);
   const style = getComputedStyle(document.documentElement);
   const of = (name) => style.getPropertyValue(name).trim();
-  const all = shape.points_mm || shape.strips_mm.flat();
+  const stand = stood(shape), all = (shape.points_mm || shape.strips_mm.flat()).map(stand);
   const lo = [Infinity, Infinity, Infinity], hi = [-Infinity, -Infinity, -Infinity];
   for (const p of all) for (let k = 0; k < 3; k++) { lo[k] = Math.min(lo[k], p[k]); hi[k] = Math.max(hi[k], p[k]); }
   const middle = lo.map((v, k) => (v + hi[k]) / 2);
   const [a, b] = turn, ca = Math.cos(a), sa = Math.sin(a), cb = Math.cos(b), sb = Math.sin(b);
   // Across, up and toward the eye, about the middle.
-  const turned = ([x, y, z]) => {
+  const standing = ([x, y, z]) => {
     const [p, q, r] = [x - middle[0], y - middle[1], z - middle[2]];
     const across = -p * ca - q * sa, toward = -p * sa + q * ca;
     return [across, r * cb - toward * sb, toward * cb + r * sb];
   };
-  const seen = all.map(turned);
+  const turned = (p) => standing(stand(p));
+  const seen = all.map(standing);
   const wide = Math.max(...seen.map((p) => Math.abs(p[0]))) || 1, high = Math.max(...seen.map((p) => Math.abs(p[1]))) || 1;
   // 96 px are an inch of screen; from far away a thing of length l covers l * EYE / far of it.
   const scale = far ? EYE / far * 96 / 25.4 : Math.min(w / 2 / wide, h / 2 / high) * 0.94 * near;
@@ -130,7 +138,21 @@ function paint(canvas, [w, h], shape, marks, surface, { turn, near, far, colours
   c.lineWidth = 1;
   // A ring runs counter-clockwise as one faces the skin: from behind it runs the other way, and is not seen.
   const front = (ring) => { let sum = 0; ring.forEach((p, k) => { const q = ring[(k + 1) % ring.length]; sum += p[0] * q[1] - q[0] * p[1]; }); return sum < 0; };
-  for (const f of shape.features_mm || []) { const pts = f.map(at); if (pts.length > 2 && front(pts)) draw([pts], "", of("--soft")); }
+  // What lies there is drawn where the skin looks toward the eye.
+  const toward = (out) => { const [x, y, z] = stand(out); return (-x * sa + y * ca) * cb + z * sb > 0; };
+  const lines = (all, dash) => {
+    c.setLineDash(dash);
+    c.strokeStyle = of("--soft");
+    for (const l of all || []) {
+      const pts = l.points_mm.map(at);
+      c.beginPath();
+      for (let k = 1; k < pts.length; k++) if (toward(l.out[k])) { c.moveTo(pts[k - 1][0], pts[k - 1][1]); c.lineTo(pts[k][0], pts[k][1]); }
+      c.stroke();
+    }
+    c.setLineDash([]);
+  };
+  lines(shape.features, []);
+  lines(shape.parts, [6, 4]);
   const put = (rings, fill) => { const pts = rings.map((r) => r.map(at)); if (pts.length && pts[0].length > 2 && front(pts[0])) draw(pts, fill || of("--paint"), far ? "" : of("--line")); };
   for (const s of shape.stripes || []) put(s.rings_mm, colours[s.id]);
   if (surface.kind === "flat") for (const m of marks) for (const f of m.further || []) put(inSpace({ rings_flat_mm: f.rings_flat_mm }, surface), further && further(f.paint));

@@ -1,6 +1,7 @@
 // Stripes on the sheet: what is asked of each, its edges at every rib or station, and how its tape lies.
 
 import { html } from "./html.mjs";
+import { edgesOf } from "./edges.mjs";
 import { Act, Field } from "./field.mjs";
 import { Way } from "./stripe_way.mjs";
 import { box, turned } from "./drawing.mjs";
@@ -41,12 +42,7 @@ const TIPS = { corner: "corner of the end", tip: "tip" };
 
 /** Where both edges are marked at every rib or station, and where ticks go. */
 export function Edges({ stripe, kind, inch }) {
-  const [s, t] = kind === "flat" ? ["x", "y"] : ["s", "t"];
-  // A steep stripe is marked by height, at every height the stations of its two edges.
-  const steep = stripe.heights && stripe.heights.length > 0;
-  const rows = steep ? stripe.heights.map((r) => ({ at: r.t_mm, lower: r.lower_s_mm, upper: r.upper_s_mm, what: r.what }))
-    : stripe.stations.map((r) => ({ at: r.s_mm, lower: r.lower_t_mm, upper: r.upper_t_mm, what: r.what }));
-  const [lower, upper] = steep ? ["nearer edge", "farther edge"] : kind === "wing" ? ["leading side", "trailing side"] : ["lower edge", "upper edge"];
+  const { s, t, steep, rows, names: [lower, upper] } = edgesOf(stripe, kind);
   return html`<h2>Its edges</h2>
     <div class="scroll" tabindex="0" role="region" aria-label="Edges of ${stripe.id}"><table><thead><tr><th class="n">at ${steep ? t : s}</th><th class="n">${lower}, ${steep ? s : t}</th><th class="n">${upper}, ${steep ? s : t}</th></tr></thead><tbody>
       ${rows.map((r) => html`<tr><td class="n">${one(r.at, inch)}</td><td class="n">${one(r.lower, inch)}</td><td class="n">${r.what === "edges" ? one(r.upper, inch) : TIPS[r.what]}</td></tr>`)}</tbody></table></div>

@@ -81,7 +81,12 @@ const Scan = ({ surface, at, edit, unit }) => html`
   <${Field} label="File of the scan" path=${at("file")} value=${surface.file} edit=${edit} required words note="STL, OBJ or PLY, in the folder" />
   <${Field} label="Its unit" path=${at("unit")} value=${surface.unit} choices=${words("surface", "unit")} edit=${edit} />
   <${Field} label="Smoothed over" unit=${unit} path=${at("smooth")} value=${surface.smooth} edit=${edit} other=${otherwise("surface", "smooth")} note="what is rougher is taken for the scanner’s noise; 0: nothing is" />
-  <p class="soft">Of a scan only the mark is known: features and parts are not taken there yet.</p>`;
+  ${surface.axes ? html`<h3>How it lies in its craft</h3>
+    <${Field} label="Up, as a direction" path=${at("axes", "up")} value=${surface.axes.up} edit=${edit} required />
+    <${Field} label="Aft, as a direction" path=${at("axes", "aft")} value=${surface.axes.aft} edit=${edit} required note="stations count this way" />
+    <${Field} label="Stations and heights from" path=${at("axes", "datum")} value=${surface.axes.datum} edit=${edit} other=${otherwise("axes", "datum")} note=${`a point of the scan’s own axes, in ${surface.unit || "its unit"}, in the middle plane of the craft`} />
+    <p><${Act} edit=${edit} edits=${() => [{ path: at("axes"), value: null }]}>Take its axes out</${Act}></p>`
+    : html`<p><${Act} edit=${edit} edits=${() => [{ path: at("axes"), value: { up: [0, 0, 1], aft: [1, 0, 0] } }]}>It has stations and heights</${Act}> <span class="soft">for stripes along a waterline or edge, and for the other side</span></p>`}`;
 
 /** What a station is measured by: [key, label]. */
 const RING = [["half_width", "Half width"], ["top", "Top, height"], ["bottom", "Bottom, height"]];

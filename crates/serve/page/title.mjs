@@ -6,6 +6,13 @@ import { Says } from "./says.mjs";
 
 const WORDS = { pass: "✓ pass", caution: "▮ caution", fail: "⊗ fail" };
 
+/** Where the painter goes with the book, as the book says it: a boat or truck has no wing, nor has every job one. */
+function paintedAt(seen) {
+  if (seen.plan.surfaces.some((s) => s.kind === "wing")) return "wing";
+  const category = ((seen.job || {}).craft || {}).category;
+  return ["boat", "truck"].includes(category) ? category : "aircraft";
+}
+
 /** What to do next, from what the plan says: [words, tab where it is done]. */
 function next(seen, tab) {
   if (!seen.plan || seen.stale) return ["mend what cannot be used", "Survey"];
@@ -16,7 +23,7 @@ function next(seen, tab) {
   const n = seen.plan.findings.filter((f) => f.severity === "caution").length;
   const way = { Survey: "Marks", Marks: "Fit", Fit: "Mask", Mask: "Spray", Spray: "Pull", Pull: "Record" }[tab];
   if (way) return [`on to ${way}${n ? `; ${n} caution${n > 1 ? "s" : ""} to read on the way` : ""}`, way];
-  return ["print the book and go to the wing", "Record"];
+  return [`print the book and go to the ${paintedAt(seen)}`, "Record"];
 }
 
 export function TitleBlock({ seen, shown, tab, scale, connected }) {
@@ -39,7 +46,7 @@ export function TitleBlock({ seen, shown, tab, scale, connected }) {
     <div class="all"><small>job</small>${(seen.job && seen.job.title) || seen.name}</div>
     <div><small>surface</small>${shown ? shown.id : "none"}</div>
     <div><small>side</small>${side || "–"}</div>
-    <div><small>mark</small>${marks.join(", ") || "none"}</div>
+    <div><small>mark</small>${marks.length > 4 ? `${marks.slice(0, 3).join(", ")} and ${marks.length - 3} more` : marks.join(", ") || "none"}</div>
     <div class="screenly"><small>scale</small>${scale ? `about 1 : ${scale}` : "–"}</div>
     <div><small>verdict</small>${against.length && !seen.stale ? html`<button class="verdict plain word-${verdict}" aria-expanded=${open} title="What stands against it" onclick=${() => setOpen(!open)}>${WORDS[verdict]} (${against.length})</button>`
       : html`<span class="word-${verdict}">${seen.plan && !seen.stale ? WORDS[verdict] : "⊗ not planned"}</span>`}</div>

@@ -2,10 +2,11 @@
 
 const PER = { in: 25.4, ft: 304.8, mm: 1, cm: 10, m: 1000 };
 
-/** Inches to the nearest 1/32, as a tape measure reads: `24 3/8 in`. @param {number} mm */
+/** Inches to the nearest 1/32, as a tape measure reads: `24 3/8 in`; what it reads as nothing and is not: `under 1/32 in`. @param {number} mm */
 export function inches(mm) {
   const sign = mm < 0 ? "−" : "";
   const n = Math.round(Math.abs(mm) / 25.4 * 32);
+  if (n === 0 && metric(mm) !== metric(0)) return "under 1/32 in";
   const whole = Math.floor(n / 32);
   let top = n % 32, bottom = 32;
   while (top && top % 2 === 0) { top /= 2; bottom /= 2; }
@@ -43,6 +44,12 @@ export function mmOf(value, units) {
   if (!m || m[3] === "0") return NaN;
   const n = (m[1] ? +m[1] : 0) + (m[3] ? +m[2] / +m[3] : +m[2]);
   return n * PER[{ '"': "in", "'": "ft" }[m[4]] || m[4] || units];
+}
+
+/** The same of a reading that may lie below zero: `-5 1/2 in`. */
+export function signedMm(value, units) {
+  const m = /^\s*[-−]\s*(.*)$/.exec(String(value));
+  return m ? -mmOf(m[1], units) : mmOf(value, units);
 }
 
 /** What a person typed, as a job file takes it: a plain number stays a number; so does a fraction of the job's own unit. */

@@ -36,6 +36,10 @@ fn letter(c: &mut Criterion) {
     c.bench_function("letter, 4k of a scan of 20k: cut", |b| {
         b.iter(|| black_box(&cutter).patch(bearing, shape))
     });
+    let size = geom::Vec2::new(17.0 * INCH, 25.5 * INCH);
+    c.bench_function("letter, 4k of a scan of 20k: cut off at its box", |b| {
+        b.iter(|| black_box(&cutter).ended(bearing, size))
+    });
     let cut = cutter.patch(bearing, shape);
     c.bench_function("letter, 4k of a scan of 20k: flatten", |b| {
         b.iter(|| flatten(black_box(&cut.mesh), &cut.flat))
@@ -50,7 +54,7 @@ fn large(c: &mut Criterion) {
     let scan = skins::scan(200_000);
     let (spot, _) = Spot::nearest(&scan, skins::middle(&scan));
     let (normals, firsts) = (scan.normals(), scan.first_sides());
-    let first = || around(&scan, &normals, &firsts, spot, geom::Point3::X, |_| true);
+    let first = || around(&scan, &normals, &firsts, spot, geom::Point3::X, |_, _| true);
     slow.bench_function("scan: first map", |b| b.iter(first));
     let map = first();
     slow.bench_function("scan: flatten", |b| b.iter(|| flatten(black_box(&scan), &map.flat)));

@@ -25,7 +25,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let (sum, n) = (mesh.points().iter().sum::<geom::Point3>(), mesh.points().len() as f64);
         let (centre, _) = Spot::nearest(&mesh, sum / n);
         let firsts = mesh.first_sides();
-        let map = around(&mesh, &mesh.normals(), &firsts, centre, geom::Point3::X, |_| true);
+        let map = around(&mesh, &mesh.normals(), &firsts, centre, geom::Point3::X, |_, _| true);
         let flat = flatten(&mesh, &map.flat).map_err(|e| format!("{e:?}"))?;
         let distances = Distances::from(&mesh, Spot::at_start_of(firsts[from as usize]), f64::INFINITY, &[]);
         let places: Vec<[f64; 2]> = flat.places.iter().map(|p| [p.x, p.y]).collect();

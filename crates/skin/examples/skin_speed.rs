@@ -45,8 +45,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     let scan = timed("scan made", 1, || skins::scan(count));
     let (spot, _) = Spot::nearest(&scan, skins::middle(&scan));
     let (normals, firsts) = (scan.normals(), scan.first_sides());
-    let map =
-        timed("scan: first map", RUNS, || around(&scan, &normals, &firsts, spot, geom::Point3::X, |_| true));
+    let map = timed("scan: first map", RUNS, || {
+        around(&scan, &normals, &firsts, spot, geom::Point3::X, |_, _| true)
+    });
     let flat = timed("scan: flatten", RUNS, || flatten(&scan, &map.flat)).map_err(|e| format!("{e:?}"))?;
     println!("    {:?}, {} steps, {} turned over", flat.strain, flat.steps, flat.turned_over);
     let egg = timed("grid made", 1, || skins::egg_patch(count));

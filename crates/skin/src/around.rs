@@ -49,7 +49,7 @@ pub(crate) fn carried(x: Point3, from: Point3, to: Point3) -> Point3 {
     tangent(turned, to)
 }
 
-/// The map round `centre` with +x towards `along`, as far as `keep` says (it is asked for each corner's place).
+/// The map round `centre` with +x towards `along`, as far as `keep` says (it is asked for each corner and its place).
 ///
 /// `normals` are those of [`Mesh::normals`]; `firsts` of [`Mesh::first_sides`].
 pub fn around(
@@ -58,7 +58,7 @@ pub fn around(
     firsts: &[u32],
     centre: Spot,
     along: Point3,
-    keep: impl Fn(Vec2) -> bool,
+    keep: impl Fn(u32, Vec2) -> bool,
 ) -> Around {
     let n = mesh.points().len();
     let mut map = Around { flat: vec![Vec2::new(f64::NAN, f64::NAN); n], reached: Vec::new() };
@@ -82,7 +82,7 @@ pub fn around(
             continue;
         }
         map.reached.push(k);
-        if !keep(map.flat[k as usize]) {
+        if !keep(k, map.flat[k as usize]) {
             continue;
         }
         let mut put = |other: u32| {

@@ -5,6 +5,12 @@ use crate::straight::Bearing;
 use crate::{Mesh, Spot};
 use geom::Vec2;
 
+mod ended;
+mod fan;
+mod rounded;
+
+pub use ended::Ended;
+
 /// What is cut out, in the first flat map round the spot (see [`crate::around`]).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Shape {
@@ -34,8 +40,6 @@ pub struct Patch {
     pub centre: Spot,
     /// Triangle of the whole skin for each of the patch.
     pub triangles: Vec<u32>,
-    /// Corner of the whole skin for each of the patch.
-    pub corners: Vec<u32>,
     /// The skin ends, or has a hole, within the shape.
     pub short: bool,
 }
@@ -59,7 +63,8 @@ impl<'a> Cutter<'a> {
         let mesh = self.mesh;
         let spot = bearing.spot;
         // One ring of triangles more than the shape, so that it lies inside.
-        let map = around(mesh, &self.normals, &self.firsts, spot, bearing.along, |at| shape.holds(at, 0.0));
+        let map =
+            around(mesh, &self.normals, &self.firsts, spot, bearing.along, |_, at| shape.holds(at, 0.0));
         let reached = |k: u32| !map.flat[k as usize].x.is_nan();
         let inside = |k: u32| reached(k) && shape.holds(map.flat[k as usize], 0.0);
         let mut kept = vec![spot.triangle];
@@ -89,7 +94,7 @@ impl<'a> Cutter<'a> {
         let (patch, corners) = mesh.part(&kept);
         let flat = corners.iter().map(|k| map.flat[*k as usize]).collect();
         let own = kept.iter().position(|t| *t == spot.triangle).unwrap_or(0) as u32;
-        Patch { mesh: patch, flat, centre: Spot { triangle: own, ..spot }, triangles: kept, corners, short }
+        Patch { mesh: patch, flat, centre: Spot { triangle: own, ..spot }, triangles: kept, short }
     }
 }
 

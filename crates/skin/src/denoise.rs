@@ -20,6 +20,8 @@ pub struct Smoothed {
     pub mesh: Mesh,
     /// Greatest move of a corner, mm.
     pub most_mm: f64,
+    /// Which corner that was.
+    pub most_at: usize,
     /// Root mean square of the moves, mm: about the scanner's noise.
     pub rms_mm: f64,
     /// By what share the area became less: twice the share by which lengths on the scan read too long.
@@ -34,7 +36,15 @@ pub struct Smoothed {
 pub fn smoothed(mesh: &Mesh, length_mm: f64) -> Smoothed {
     if length_mm <= 0.0 {
         let (most_mm, rms_mm, area_less) = (0.0, 0.0, 0.0);
-        return Smoothed { mesh: mesh.clone(), most_mm, rms_mm, area_less, pairs: 0, length_mm: 0.0 };
+        return Smoothed {
+            mesh: mesh.clone(),
+            most_mm,
+            most_at: 0,
+            rms_mm,
+            area_less,
+            pairs: 0,
+            length_mm: 0.0,
+        };
     }
     let sides = 3 * mesh.triangles().len() as u32;
     let spacing = (0..sides).map(|s| mesh.length(s).powi(2)).sum::<f64>() / f64::from(sides.max(1));
@@ -64,7 +74,8 @@ pub fn smoothed(mesh: &Mesh, length_mm: f64) -> Smoothed {
         }
     }
     let moves = || points.iter().zip(mesh.points()).map(|(a, b)| a.distance(*b));
-    let most_mm = moves().fold(0.0, f64::max);
+    let (most_at, most_mm) =
+        moves().enumerate().fold((0, 0.0), |most, here| if most.1 < here.1 { here } else { most });
     let rms_mm = (moves().map(|m| m * m).sum::<f64>() / points.len().max(1) as f64).sqrt();
     let smooth = mesh.moved(points);
     let area_less = 1.0 - smooth.area() / mesh.area();
@@ -73,7 +84,7 @@ pub fn smoothed(mesh: &Mesh, length_mm: f64) -> Smoothed {
     } else {
         length_mm * (MOST_PAIRS as f64 / wanted).powf(0.25)
     };
-    Smoothed { mesh: smooth, most_mm, rms_mm, area_less, pairs, length_mm: reached }
+    Smoothed { mesh: smooth, most_mm, most_at, rms_mm, area_less, pairs, length_mm: reached }
 }
 
 /// Corners on an open rim; they stay, or the rim would creep inwards.

@@ -154,18 +154,22 @@ fn started(mesh: &Mesh, shapes: &Shapes, first: &[Vec2]) -> (Option<net::Net>, V
 
 /// Whether all triangles hang together side by side.
 fn in_one_piece(mesh: &Mesh) -> bool {
-    let mut met = vec![false; mesh.triangles().len()];
-    let mut queue = vec![0_u32];
+    // A list with room for all, so that none is asked for on the way.
+    let all = mesh.triangles().len();
+    let (mut met, mut queue) = (vec![false; all], Vec::with_capacity(all));
+    if 0 < all {
+        met[0] = true;
+        queue.push(0_u32);
+    }
     let mut count = 0;
-    while let Some(t) = queue.pop() {
-        if !std::mem::replace(&mut met[t as usize], true) {
-            count += 1;
-            queue.extend(
-                (3 * t..3 * t + 3)
-                    .filter_map(|s| mesh.across(s))
-                    .map(|s| s / 3)
-                    .filter(|t| !met[*t as usize]),
-            );
+    while let Some(&t) = queue.get(count) {
+        count += 1;
+        for side in 3 * t..3 * t + 3 {
+            if let Some(other) = mesh.across(side)
+                && !std::mem::replace(&mut met[other as usize / 3], true)
+            {
+                queue.push(other / 3);
+            }
         }
     }
     count == met.len()
@@ -212,7 +216,10 @@ fn relax(mesh: &Mesh, shapes: &Shapes, solver: &Solver, places: &mut Vec<Vec2>) 
             Solver::Netted(rows, net) => {
                 to.clear();
                 to.extend(places.iter().map(|p| [p.x, p.y]));
-                net.nearer(rows, &sides, &mut to, &mut room);
+                // The first step goes farthest: solved twice as well it saves one at the end.
+                for _ in 0..if step == 1 { 2 } else { 1 } {
+                    net.nearer(rows, &sides, &mut to, &mut room);
+                }
                 mix.next(places, &to);
             }
         }
@@ -257,6 +264,11 @@ impl Flat {
     /// over `count` strokes spread over the patch in all directions; `None` if no such stroke lies inside.
     pub fn worst_stroke(&self, mesh: &Mesh, length: f64, count: usize) -> Option<f64> {
         stroke::worst(mesh, &self.shapes, &self.places, length, count)
+    }
+
+    /// Length on the skin, mm, of a straight line of the pattern; `None` where it leaves the pattern.
+    pub fn length(&self, mesh: &Mesh, line: [Vec2; 2]) -> Option<f64> {
+        stroke::length(mesh, &self.shapes, &self.places, line)
     }
 
     /// The spot of the skin under each point of the pattern; `None` outside it.

@@ -27,5 +27,9 @@ pub mod surface;
 pub mod taut;
 pub mod windows;
 
+pub mod trail;
+
+pub mod beside;
+
 pub use mesh::Mesh;
 pub use spot::Spot;

@@ -8,8 +8,10 @@ use geom::Point3;
 
 mod findings;
 mod joining;
+mod stray;
 
 pub use findings::{Component, Findings, Hole};
+pub use stray::Stray;
 
 /// No triangle across this side.
 pub const NONE: u32 = u32::MAX;
@@ -44,16 +46,20 @@ pub struct Mesh {
 }
 
 impl Mesh {
-    /// One skin of loose triangles: corners nearer than `weld_mm` become one, empty and repeated triangles go,
-    /// neighbours are turned the same way, a closed skin that is inside out is turned. `None` if nothing is left.
+    /// One skin of loose triangles: corners nearer than `weld_mm` become one, empty and repeated triangles go, and so do
+    /// those that reach to a corner absurdly far off; neighbours are turned the same way, a closed skin that is inside out is turned. `None` if nothing is left.
     ///
     /// Sides shared by more than two triangles are left open and counted.
     pub fn joined(soup: &Soup, weld_mm: f64) -> Option<(Mesh, Findings)> {
         let mut found = Findings::default();
-        let (mut mesh, normals) = welded(soup, weld_mm, &mut found);
+        let (mut mesh, mut normals) = welded(soup, weld_mm, &mut found);
         if mesh.triangles.is_empty() {
             return None;
         }
+        let (strays, kept) = stray::left_out(&mut mesh);
+        found.strays = strays;
+        let mut own = kept.into_iter();
+        normals.retain(|_| own.next().unwrap_or(true));
         let (across, crowded) = matched(&mesh.triangles, mesh.points.len());
         mesh.across = across;
         found.crowded_sides = crowded;

@@ -2,6 +2,7 @@
 
 use crate::Mesh;
 use geom::Point3;
+use geom::tolerance::NOISE_UNIT;
 
 /// A point of a mesh.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -18,6 +19,11 @@ impl Spot {
         let mut shares = [0.0; 3];
         shares[side as usize % 3] = 1.0;
         Spot { triangle: side / 3, shares }
+    }
+
+    /// The spot of one triangle nearest to a point in space.
+    pub fn on(mesh: &Mesh, triangle: u32, point: Point3) -> Spot {
+        Spot { triangle, shares: nearest_in(mesh.corners(triangle), point) }
     }
 
     /// The middle of a triangle.
@@ -44,8 +50,13 @@ impl Spot {
     ///
     /// Looks at every triangle; meant for the few points a person gives.
     pub fn nearest(mesh: &Mesh, point: Point3) -> (Spot, f64) {
+        Spot::nearest_of(mesh, 0..mesh.triangles().len() as u32, point)
+    }
+
+    /// The same among some of its triangles.
+    pub fn nearest_of(mesh: &Mesh, triangles: impl IntoIterator<Item = u32>, point: Point3) -> (Spot, f64) {
         let mut best = (Spot::middle_of(0), f64::INFINITY);
-        for t in 0..mesh.triangles().len() as u32 {
+        for t in triangles {
             let shares = nearest_in(mesh.corners(t), point);
             let spot = Spot { triangle: t, shares };
             let far = spot.point(mesh).distance_squared(point);
@@ -54,6 +65,27 @@ impl Spot {
             }
         }
         (best.0, best.1.sqrt())
+    }
+}
+
+impl Spot {
+    /// The spot of a skin that a straight line through a point meets, `along` of unit length; of several the nearest to the
+    /// point, with how far along the line it is, mm. `None` if it misses the skin. Looks at every triangle.
+    pub fn pierced(mesh: &Mesh, point: Point3, along: Point3) -> Option<(Spot, f64)> {
+        let mut best: Option<(Spot, f64)> = None;
+        for t in 0..mesh.triangles().len() as u32 {
+            let [a, b, c] = mesh.corners(t).map(|p| p - point);
+            let all = mesh.cross(t).dot(along);
+            // The share of a corner is that of the triangle which the line makes with the side facing it.
+            let shares = [b.cross(c), c.cross(a), a.cross(b)].map(|v| v.dot(along) / all);
+            if shares.iter().all(|s| -NOISE_UNIT <= *s) {
+                let far = (a * shares[0] + b * shares[1] + c * shares[2]).dot(along);
+                if best.is_none_or(|b| far.abs() < b.1.abs()) {
+                    best = Some((Spot { triangle: t, shares: shares.map(|s| s.max(0.0)) }, far));
+                }
+            }
+        }
+        best
     }
 }
 

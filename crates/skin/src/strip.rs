@@ -14,6 +14,8 @@ use geom::{Point3, Vec2};
 const MOST_HALVINGS: u32 = 21;
 /// Least cosine of half the turn between two joins: beyond 120 degrees a mitre is cut short. chosen.
 const LEAST_MITRE: f64 = 0.5;
+/// How near a place must have been come to, mm, to stand for it where none comes nearer. chosen: what triangles leave out.
+const JUMPED_MM: f64 = 0.5;
 /// Most steps of aiming at a place; five are usual.
 const MOST_STEPS: usize = 30;
 
@@ -315,7 +317,8 @@ impl<S: Copy + std::fmt::Debug> Strip<S> {
     /// it is farther off than `reach` mm, or not found.
     ///
     /// # Errors
-    /// What the point nearest on the line sees of it, its distance straight through space.
+    /// The place come nearest to it, if that is as near as triangles allow; else what the point nearest on the line sees of it,
+    /// its distance straight through space.
     pub fn foot<G: Ground<Stand = S>>(
         &self,
         ground: &G,
@@ -338,11 +341,17 @@ impl<S: Copy + std::fmt::Debug> Strip<S> {
             return Err(rough);
         }
         let mut at = rough;
+        // Over triangles ways square off jump past corners: between two no way leads to the place itself.
+        let mut best = (f64::INFINITY, rough);
+        let nearest = |best: (f64, (f64, f64))| if best.0 <= JUMPED_MM { best.1 } else { rough };
         for _ in 0..MOST_STEPS {
-            let Some(end) = self.place(ground, at.0, at.1) else { return Err(rough) };
+            let Some(end) = self.place(ground, at.0, at.1) else { return Err(nearest(best)) };
             let miss = to - ground.point(end);
             if miss.length() <= NOISE_MM {
                 return Ok(at);
+            }
+            if miss.length() < best.0 {
+                best = (miss.length(), at);
             }
             let up = ground.along(end);
             let right = up.cross(ground.out(end));
@@ -353,14 +362,14 @@ impl<S: Copy + std::fmt::Debug> Strip<S> {
             let aside = Vec2::new(upwards.y, -upwards.x);
             let p = self.flat_at(at.0, at.1) + upwards * miss.dot(up) + aside * miss.dot(right);
             if !p.is_finite() {
-                return Err(rough);
+                return Err(nearest(best));
             }
             at = self.along_and_off(p);
         }
         let settled = self
             .place(ground, at.0, at.1)
             .is_some_and(|end| (to - ground.point(end)).length() <= geom::tolerance::STRIP_AIM_MM);
-        if settled { Ok(at) } else { Err(rough) }
+        if settled { Ok(at) } else { Err(nearest(best)) }
     }
 }
 

@@ -7,6 +7,7 @@ use crate::Mesh;
 use geom::{Point3, Vec2};
 
 pub mod forms;
+mod settle;
 pub mod way;
 
 /// A point of a skin with its derivatives by `u` and `v`.

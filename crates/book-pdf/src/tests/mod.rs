@@ -1,6 +1,7 @@
 //! The book as data in, pages out: every page kind, the least and the most a page must hold, words that try to be
 //! more than words.
 
+mod order;
 mod sample;
 
 use crate::typeset::{SetPage, SetRun, set_pages};
@@ -245,4 +246,49 @@ fn every_name_tells_which_of_two_marks_it_is() {
     }
     assert!(day.contains(&format!("mix {left}, {right}, K7, pin")), "the cup's letters do not stand apart");
     assert!(!day.contains("N53N53"));
+}
+
+/// Stripes that meet, of two masks of one paint, and of a second shot first.
+const JOINED: &str = include_str!("../../../../hangar/54-joined-stripes/job.toml");
+
+#[test]
+fn stripes_of_one_mask_are_one_line_of_the_day_and_pulled_in_the_order_of_the_goes() {
+    let job = plan::job::read(JOINED).expect("the job is good");
+    let plan = plan::run(&job, &Attachments::default()).expect("the job can be planned");
+    let data: Value = serde_json::from_str(&plan.book_data()).expect("a plan is JSON");
+    let set = pages(&data, &plan.book_drawings(), Paper::Letter);
+    assert_well_set(&set);
+    // Words between runs are joined by one blank.
+    let all = words(&set).split_whitespace().collect::<Vec<_>>().join(" ").replace(" ,", ",");
+    let one = "dive, belt, riser, sash";
+    for told in ["edge tape", "wipe", "wet coat", "pull", "swab", "unmask", "inspect"] {
+        assert!(all.contains(&format!("{told} {one}")), "{told} does not name the whole mask");
+        for alone in ["belt", "riser", "sash"] {
+            assert!(!all.contains(&format!("min {told} {alone}")), "{told} {alone} stands alone");
+        }
+    }
+    // The plan file calls it tape; it is about the surface, not about the first stripe.
+    assert!(all.contains("min wash left side, flat panel"), "{all}");
+    assert!(
+        !all.contains("min tape dive, 2 hands")
+            && !all.contains("wait dive")
+            && !all.contains("clean the gun dive")
+    );
+    let pull = all.find("For the wall.").expect("there is a pull card");
+    let at = |words: &str| {
+        all[pull..].find(words).unwrap_or_else(|| panic!("no {words} in {:.900}", &all[pull..]))
+    };
+    assert!(at("Stripe pin-dive with pin-belt, go 1") < at("Stripe dive with belt, riser and sash, go 2"));
+    // The go card names the mask once, with one time it must be over by.
+    let latest = &all[all.find("The latest pull").expect("it stands on the go card")..];
+    let latest = &latest[..latest.find("Ports").unwrap_or(latest.len())];
+    assert_eq!(latest.matches("dive").count(), 2, "{latest}");
+    assert!(latest.contains("dive, belt, riser, sash") && latest.contains("pin-dive, pin-belt"), "{latest}");
+    let hours = &all[all.find("work planned took").expect("hours are listed")..];
+    let place = |w: &str| hours.find(w).unwrap_or_else(|| panic!("no {w}"));
+    assert!(
+        place("survey") < place("layout")
+            && place("layout") < place("masking")
+            && place("pulling") < place("cleanup")
+    );
 }

@@ -250,6 +250,7 @@ fn strip(chart: &Chart<'_>, date: i64, (from, to): (f64, f64), top: f64) -> Vec<
     }
     // Names: one for each run of tasks of a kind that touch, in as many rows as they need.
     let mut rows: [f64; 3] = [f64::NEG_INFINITY; 3];
+    let mut names = Vec::new();
     for (start, end, words) in named(&own, chart) {
         let mid = 0.5 * (x(start) + x(end));
         let wide = sheet::Words::from(words.as_str()).width(TYPE_LABEL, Weight::Regular);
@@ -258,8 +259,10 @@ fn strip(chart: &Chart<'_>, date: i64, (from, to): (f64, f64), top: f64) -> Vec<
         rows[row] = at + wide;
         let y = base + tall + 1.6 + 3.4 * row as f64;
         items.push(Item::line([Point::new(mid, base + tall), Point::new(mid, y - 0.4)], pen(Role::Leader)));
-        items.push(Item::Text(Text { clears: true, ..Text::new(Point::new(at, y), words, TYPE_LABEL) }));
+        names.push(Item::Text(Text { clears: true, ..Text::new(Point::new(at, y), words, TYPE_LABEL) }));
     }
+    // No leader runs through a name.
+    items.extend(names);
     for (g, go) in day.goes.iter().enumerate() {
         let Some((a, b)) = go.unmask_window else { continue };
         if b > opens && a < closes {
@@ -281,7 +284,11 @@ fn strip(chart: &Chart<'_>, date: i64, (from, to): (f64, f64), top: f64) -> Vec<
 /// Runs of tasks that go by one name: from, to, name.
 fn named(own: &[&Task], chart: &Chart<'_>) -> Vec<(i64, i64, String)> {
     let name = |t: &Task| -> Option<String> {
-        let mark = t.mark.map(|m| chart.marks[m].clone()).unwrap_or_default();
+        // Stripes of one mask are named all.
+        let mark = match t.mark {
+            Some(m) if t.part.is_empty() => chart.marks[m].clone(),
+            _ => t.part.clone(),
+        };
         Some(match t.step {
             Step::Wait => return None,
             // What is done, up to its first comma, tells the pieces apart.
@@ -385,6 +392,7 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
             }));
         }
     }
+    let mut named_blocks = Vec::new();
     for t in &own {
         let whole = matches!(t.step, Step::Cover | Step::Wipe | Step::Mix | Step::CleanGun | Step::Wait);
         if whole {
@@ -398,10 +406,17 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
                 _ => continue,
             };
             let room = x(t.end()) - x(t.start) - 1.5;
-            let lines = wrap(words, room.max(4.0), TYPE_LABEL);
+            // A word that does not go in says nothing: the block is in the list of the day.
+            let wide = |word: &str| sheet::Words::from(word).width(TYPE_LABEL, Weight::Regular);
+            if words.split(' ').any(|word| room < wide(word)) {
+                continue;
+            }
+            let lines = wrap(words, room, TYPE_LABEL);
             for (k, line) in lines.iter().enumerate() {
-                items.push(Item::Text(Text {
+                named_blocks.push(Item::Text(Text {
                     anchor: Anchor::Middle,
+                    // The windows of the letters run on through the block.
+                    clears: true,
                     ..Text::new(
                         Point::new(0.5 * (x(t.start) + x(t.end())), y + tall / 2.0 - 0.9 - 3.4 * k as f64),
                         line.clone(),
@@ -430,8 +445,10 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
         let letter = first + row;
         for t in &own {
             let mut at = t.start;
-            if t.each.is_empty() && t.letters == [letter] {
-                items.extend(block(x(t.start), y, x(t.end()) - x(t.start), ROW - 3.6, look(t)));
+            // What is pulled in one is one block over all its rows.
+            if matches!(t.step, Step::Pull | Step::Swab) && t.letters.first() == Some(&letter) {
+                let more = (t.letters.len() - 1) as f64 * ROW;
+                items.extend(block(x(t.start), y - more, x(t.end()) - x(t.start), ROW - 3.6 + more, look(t)));
             }
             for (l, m) in t.letters.iter().zip(&t.each) {
                 if *l == letter {
@@ -440,7 +457,8 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
                 at += m;
             }
         }
-        if let Some((a, b)) = windows.get(row) {
+        let one = |t: &&Task| t.step == Step::Pull && t.letters[1..].contains(&letter);
+        if let Some((a, b)) = windows.get(row).filter(|_| !own.iter().any(one)) {
             items.extend(bracket(x(*a), x(*b), y + ROW - 2.4));
         }
     }
@@ -460,6 +478,7 @@ fn go(chart: &Chart<'_>, g: usize, (from, to): (f64, f64), top: f64) -> Vec<Item
         ));
         items.push(Item::Text(Text::new(Point::new(x(t.start), top + 2.6), words, TYPE_LABEL)));
     }
+    items.extend(named_blocks);
     items.extend(beside_letters(chart, named, from - NAMES, top));
     items
 }

@@ -41,6 +41,8 @@ pub struct View<'a> {
     pub marks: Vec<&'a Placed>,
     /// The stripes on it.
     pub stripes: Vec<&'a Laid>,
+    /// Their outlines, those of one paint that meet as one.
+    pub stripe_paint: Vec<Vec<Ring>>,
     /// What is said about the surface and its marks, the worst first.
     pub findings: Vec<&'a Finding>,
     /// Where the middle of each mark may be, flat, if that is to be shown.
@@ -72,7 +74,7 @@ pub fn layout(view: &View<'_>) -> Sheet {
     let skin_items = skin_lines(view, &on, skin_room);
     let measures = chains(view, &on, skin_room);
     let (stations, figures) = (stations(view, &on), station_figures(view, &on, skin_room));
-    let zero = zero_words(view, Point::new(room.lo.x, room.hi.y));
+    let zero = zero_words(view, &on, Point::new(room.lo.x, room.hi.y));
     let room_items = room_lines(view, &on);
     let told = room_words(view, Point::new(room.lo.x, room.hi.y));
     let words: Vec<Text> = skin_items
@@ -80,14 +82,14 @@ pub fn layout(view: &View<'_>) -> Sheet {
         .chain(&measures)
         .chain(&stations)
         .chain(&figures)
-        .chain([&zero])
+        .chain(&zero)
         .chain(&told)
         .filter_map(text_of)
         .collect();
     let tags = Room { lo: Point::new(room.lo.x, strip.hi.y), hi: room.hi };
     let numbered = numbers(view, &on, tags, &words);
     let mut notes = cautions(view, &corner_lines(view, &on), left);
-    notes.push(zero);
+    notes.extend(zero);
     notes.extend(told);
     notes.extend(feature_table(view, &numbered.numbered, middle));
 

@@ -46,19 +46,22 @@ fn on_drawing(sheet: &Skin, skin: &Skin, p: Point) -> Point {
     }
 }
 
+/// Points round an outline, close enough together that each may be put where it lies.
+pub(super) fn in_steps(ring: &Ring) -> Vec<Point> {
+    let chords = Ring::from_points(ring.flattened(DRAWN_MM));
+    let steps = chords.edges().flat_map(|e| {
+        let parts = (e.length() / CHORD_MM).ceil().max(1.0);
+        (0..parts as usize).map(|k| e.at(k as f64 / parts)).collect::<Vec<_>>()
+    });
+    steps.collect()
+}
+
 /// The mark with its outlines on the flat of its surface's own drawing.
 pub(crate) fn drawn(mark: &Placed, skin: &Skin) -> Placed {
     let mut shown = mark.clone();
     let Some(charts) = &mark.charts else { return shown };
     let point = |p: Point| on_drawing(&charts.sheet, skin, p);
-    let ring = |r: &Ring| {
-        let chords = Ring::from_points(r.flattened(DRAWN_MM));
-        let points = chords.edges().flat_map(|e| {
-            let parts = (e.length() / CHORD_MM).ceil().max(1.0);
-            (0..parts as usize).map(|k| point(e.at(k as f64 / parts))).collect::<Vec<_>>()
-        });
-        Ring::from_points(points.collect::<Vec<_>>())
-    };
+    let ring = |r: &Ring| Ring::from_points(in_steps(r).into_iter().map(point));
     for glyph in &mut shown.glyphs {
         glyph.rings = glyph.rings.iter().map(ring).collect();
         glyph.corners = glyph.corners.map(point);

@@ -10,7 +10,6 @@ use crate::fit::placed::{Asked, FeatureFit, FitStatus, Placed, Relation, Why};
 use crate::surface::{FlatFeature, SkinShape};
 use crate::words::{inches, length};
 use geom::Point;
-use geom::tolerance::KEPT_MM;
 use sheet::symbols::verdict_mark;
 use sheet::{Item, Room, Text, Verdict};
 
@@ -94,15 +93,13 @@ fn row_of(
     let full = |mm: f64| if distance > 0.0 { length(mm) } else { inches(mm) };
     items.push(write(
         spare,
-        match (fit.wall, fit.relation) {
-            (true, _) if fit.clearance < -KEPT_MM => format!("{} short", full(-fit.clearance)),
-            (true, _) => full(fit.clearance.max(0.0)),
-            (false, Relation::Split) => "painted with it".to_owned(),
-            (false, Relation::Crossed) => "as allowed".to_owned(),
-            (false, _) => "asks nothing".to_owned(),
+        match (fit.short(), fit.asks_none()) {
+            (Some(lacking), _) => format!("{} short", full(lacking)),
+            (None, Some(words)) => words.to_owned(),
+            (None, None) => full(fit.clearance.max(0.0)),
         },
     ));
-    if fit.wall && fit.clearance < -KEPT_MM {
+    if fit.short().is_some() {
         items.extend(verdict_mark(Point::new(at.x - 2.2, at.y + 0.9), 2.6, Verdict::Fail));
     }
     items

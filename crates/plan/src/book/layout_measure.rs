@@ -2,7 +2,7 @@
 //! caps along the other, each chain read from one zero.
 
 use super::layout::View;
-use super::layout_skin::OnSheet;
+use super::layout_skin::{OnSheet, aside};
 use crate::fit::placed::{Placed, PlacedGlyph};
 use crate::surface::SkinShape;
 use crate::words::length;
@@ -102,9 +102,9 @@ pub(super) fn chains(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item
     items
 }
 
-/// Where zero is, in words, for the sheet's upper left corner.
-pub(super) fn zero_words(view: &View<'_>, corner: Point) -> Item {
-    let words = match &view.skin.shape {
+/// Where zero is, in words, and what the other small signs on the skin stand for; for the sheet's upper left corner.
+pub(super) fn zero_words(view: &View<'_>, on: &OnSheet, corner: Point) -> Vec<Item> {
+    let zero = match &view.skin.shape {
         SkinShape::Wing(_) => {
             "ring: zero, the leading edge at the root rib. Lay the tape along the skin, not across it"
         }
@@ -112,10 +112,29 @@ pub(super) fn zero_words(view: &View<'_>, corner: Point) -> Item {
             "ring: zero, station 0 at the waterline. Up is girth, with a tape laid round the skin; lengths between \
              are not to scale"
         }
+        SkinShape::Scan(scan) if scan.axes().is_some() => {
+            "ring: zero, station 0 at height 0 of the scan's axes. Seen from straight out; not lengths over its skin"
+        }
         SkinShape::Scan(_) => "the scan seen from straight out; not lengths over its skin",
         SkinShape::Flat => "ring: zero, the datum corner",
     };
-    Item::Text(Text::new(corner + Vec2::new(3.0, -4.0), words, TYPE_LABEL))
+    let mut words = Vec::new();
+    if view.stripes.iter().any(|s| !s.ticks.is_empty()) {
+        words.push("Dark diamond: tick the part and the skin beside it");
+    }
+    if view.marks.iter().any(|m| aside(m, on)) {
+        words.push("Cross: where the middle of the mark was wanted; small ring: where it is");
+    }
+    // On a line of their own, or over them if where the marks may be is told: the middle of the edge has the sheet's own
+    // sign.
+    let mut lines = vec![zero.to_owned()];
+    match (words.is_empty(), &view.rooms) {
+        (true, _) => {}
+        (false, None) => lines.push(words.join(". ")),
+        (false, Some(_)) => lines[0] = format!("{zero}. {}", words.join(". ")),
+    }
+    let at = |k: usize| corner + Vec2::new(3.0, -4.0 - 4.5 * k as f64);
+    lines.into_iter().enumerate().map(|(k, words)| Item::Text(Text::new(at(k), words, TYPE_LABEL))).collect()
 }
 
 /// What chains cannot show: boxes of turned marks corner by corner, baselines that do not stay level.

@@ -3,7 +3,7 @@
 use super::layout::View;
 use super::plan_file::verdict;
 use crate::finding::{Finding, Severity};
-use crate::fit::placed::{FeatureFit, Relation};
+use crate::fit::placed::FeatureFit;
 use crate::surface::SkinShape;
 use crate::words::{inches, length};
 use geom::Point;
@@ -94,10 +94,7 @@ fn girth_lines(view: &View<'_>) -> Vec<String> {
 /// Of several marks and stripes on the surface the one that lies worst to a feature.
 pub(super) fn worst<'a>(view: &'a View<'_>, id: &str) -> Option<&'a FeatureFit> {
     let painted = view.marks.iter().copied().chain(view.stripes.iter().map(|s| &s.painted));
-    painted.flat_map(|m| &m.fit.features).filter(|f| f.id == id).min_by(|a, b| {
-        let rank = |f: &FeatureFit| i32::from(f.relation == Relation::Clear);
-        rank(a).cmp(&rank(b)).then(a.clearance.total_cmp(&b.clearance))
-    })
+    Some(crate::fit::placed::worst(painted, id)?.1)
 }
 
 /// The title block.

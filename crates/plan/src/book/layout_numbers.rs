@@ -197,7 +197,11 @@ fn contacts(view: &View<'_>, on: &OnSheet, board: &mut Board) -> Vec<Item> {
             let Some(feet) = fit.touch else { continue };
             let [p, q] = feet.map(|p| on.point(p));
             let inside = fit.relation == Relation::Crossed;
-            let words = if inside { "crossed".to_owned() } else { inches(feet[0].distance(feet[1])) };
+            // Over the skin, as its table says: on a body the drawing is not to scale.
+            let asked = view.skin.features.iter().find(|f| f.id == fit.id).map_or(0.0, |f| f.clearance);
+            let apart = fit.clearance + asked;
+            let apart = if apart > 0.0 { apart } else { feet[0].distance(feet[1]) };
+            let words = if inside { "crossed".to_owned() } else { inches(apart) };
             let along = if p.distance(q) > NOISE_MM { (q - p).normalize() } else { Vec2::new(0.0, 1.0) };
             items.push(Item::line([p, q], pen(Role::Dimension)));
             items.extend([tick(p, along), tick(q, along)]);

@@ -1,17 +1,28 @@
 //! The skin on the layout drawing: its edge, ribs, parts, features and the marks painted on it.
 
 use super::layout::View;
+use crate::fit::placed::Placed;
 use crate::fit::relation::{Asks, asks};
 use crate::job::FeatureKind;
-use crate::surface::{FlatFeature, SkinShape};
-use geom::{Affine, Point, Region, Ring, Vec2};
+use crate::surface::{FlatFeature, Skin, SkinShape};
+use geom::measure::point_of;
+use geom::{Affine, Point, Point3, Region, Ring, Vec2};
 use sheet::symbols::direction_arrow;
-use sheet::tokens::{ACCENT, SOFT_INK, TYPE_BODY, TYPE_LABEL};
+use sheet::tokens::{ACCENT, INK, SOFT_INK, TYPE_BODY, TYPE_LABEL};
 use sheet::{Fill, Item, Lean, Outline, Path, Role, Room, Text, pen};
 use std::f64::consts::FRAC_PI_2;
 
 /// Least size on paper, mm, at which a small round feature is still seen.
 const SEEN: f64 = 0.8;
+
+/// Arm of a small cross on what may carry no paint, mm on paper.
+const CROSS: f64 = 1.6;
+
+/// Share of the box round an area from which on its diagonals are the area's too.
+const FILLS_ITS_BOX: f64 = 0.9;
+
+/// Least stroke of a letter, mm on paper, whose two edges are drawn: twice the pen they are drawn with.
+const SMALLEST_STROKE: f64 = 1.4;
 
 /// Flat to sheet: evenly scaled, moved.
 pub(super) struct OnSheet {
@@ -85,7 +96,7 @@ fn feature_lines(feature: &FlatFeature, on: &OnSheet) -> Vec<Item> {
             let (c, r) = (on.point(*centre), (radius * on.scale).max(SEEN));
             let mut items = vec![Item::circle(c, r, stroke)];
             if barred {
-                let arm = r.max(1.6);
+                let arm = r.max(CROSS);
                 for way in [Vec2::new(arm, arm), Vec2::new(arm, -arm)] {
                     items.push(Item::line([c - way, c + way], pen(Role::Outline)));
                 }
@@ -95,7 +106,12 @@ fn feature_lines(feature: &FlatFeature, on: &OnSheet) -> Vec<Item> {
         Region::Area { rings } => {
             let rings: Vec<Ring> = rings.iter().map(|r| on.ring(r)).collect();
             let mut items = vec![Item::rings(&rings, stroke)];
-            if barred && let Some((lo, hi)) = rings.first().and_then(Ring::bounds) {
+            if barred && let Some((mut lo, mut hi)) = rings.first().and_then(Ring::bounds) {
+                // The diagonals of a bent or slanting one would run out of it: a small cross within.
+                if rings[0].area().abs() < FILLS_ITS_BOX * (hi.x - lo.x) * (hi.y - lo.y) {
+                    let (c, arm) = (point_of(&Region::Area { rings }), Vec2::new(CROSS, CROSS));
+                    (lo, hi) = (c - arm, c + arm);
+                }
                 items.push(Item::line([lo, hi], pen(Role::Outline)));
                 items.push(Item::line([Point::new(lo.x, hi.y), Point::new(hi.x, lo.y)], pen(Role::Outline)));
             }
@@ -119,13 +135,17 @@ pub(super) fn marks(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
                 fill: Some(Fill::Hatch { colour: SOFT_INK, spacing: 1.0, lean }),
             }));
         }
+        // Letters so small that their two edges would run together are filled.
+        let small = mark.stroke * on.scale < SMALLEST_STROKE;
+        let (stroke, fill) = if small {
+            (None, Fill::Plain(INK))
+        } else {
+            (Some(pen(Role::CutLine)), Fill::Hatch { colour: ACCENT, spacing: 2.4, lean: Lean::Rising })
+        };
         for glyph in &mark.glyphs {
             let rings: Vec<Ring> = glyph.rings.iter().map(|r| on.ring(r)).collect();
-            items.push(Item::Path(Path {
-                outlines: rings.iter().map(Outline::from).collect(),
-                stroke: Some(pen(Role::CutLine)),
-                fill: Some(Fill::Hatch { colour: ACCENT, spacing: 2.4, lean: Lean::Rising }),
-            }));
+            let outlines = rings.iter().map(Outline::from).collect();
+            items.push(Item::Path(Path { outlines, stroke, fill: Some(fill) }));
         }
     }
     items
@@ -160,7 +180,7 @@ fn directions(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
             // Behind the edge from which the letters read upright.
             let turned = view.marks.iter().any(|m| m.angle.cos() < 0.0);
             let edge = if turned { skin_room.hi.y + 4.0 } else { skin_room.lo.y - 4.0 };
-            items.push(label(Point::new(skin_room.hi.x + 15.0, edge), "you stand here"));
+            items.extend(stand_here(Point::new(skin_room.hi.x + 15.0, edge)));
         }
         _ => {
             if matches!(view.skin.shape, SkinShape::Body(_)) {
@@ -179,24 +199,52 @@ fn directions(view: &View<'_>, on: &OnSheet, skin_room: Room) -> Vec<Item> {
             ));
             // Below what stations are told of along the edge.
             let below = if view.marks.is_empty() && !view.stripes.is_empty() { 11.5 } else { 4.0 };
-            let at = Point::new(skin_room.hi.x + 15.0, skin_room.lo.y - below);
-            items.push(label(at, "you stand here"));
+            items.extend(stand_here(Point::new(skin_room.hi.x + 15.0, skin_room.lo.y - below)));
         }
     }
     // Where the middle of a mark was wanted, if it came to lie elsewhere.
     for mark in &view.marks {
-        let (at, aim) = (on.point(mark.centre), on.point(mark.fit.aim));
-        if at.distance(aim) < SEEN {
+        if !aside(mark, on) {
             continue;
         }
+        let (at, aim) = (on.point(mark.centre), on.point(mark.fit.aim));
         for arm in [Vec2::new(1.6, 0.0), Vec2::new(0.0, 1.6)] {
             items.push(Item::line([aim - arm, aim + arm], pen(Role::Touched)));
         }
         items.push(Item::circle(at, 0.7, pen(Role::Touched)));
         items.push(Item::line([aim, at], pen(Role::Centre)));
     }
-    let zero = on.point(Point::ZERO);
-    items.push(Item::circle(zero, 1.8, pen(Role::Touched)));
-    items.push(Item::circle(zero, 0.5, pen(Role::Touched)));
+    if let Some(zero) = zero(view.skin) {
+        let zero = on.point(zero);
+        items.push(Item::circle(zero, 1.8, pen(Role::Touched)));
+        items.push(Item::circle(zero, 0.5, pen(Role::Touched)));
+    }
     items
+}
+
+/// Where all measures start, flat: a scan has such a place only where axes are stated for it, at their datum.
+fn zero(skin: &Skin) -> Option<Point> {
+    match &skin.shape {
+        SkinShape::Scan(scan) => Some(scan.flat(scan.axes()?.place(Point3::ZERO))),
+        _ => Some(Point::ZERO),
+    }
+}
+
+/// True if a mark came to lie elsewhere than its middle was wanted, so far that it is seen on the drawing.
+pub(super) fn aside(mark: &Placed, on: &OnSheet) -> bool {
+    on.point(mark.centre).distance(on.point(mark.fit.aim)) >= SEEN
+}
+
+/// Where the painter stands, in words, with a figure over them: head and shoulders.
+fn stand_here(at: Point) -> Vec<Item> {
+    let mut text = Text::centred(at, "you stand here", TYPE_LABEL);
+    text.clears = true;
+    let foot = at + Vec2::new(0.0, TYPE_LABEL + 0.9);
+    let shoulders = [(-2.0, 0.0), (-1.7, 1.3), (-0.9, 1.8), (0.9, 1.8), (1.7, 1.3), (2.0, 0.0)]
+        .map(|(x, y)| foot + Vec2::new(x, y));
+    vec![
+        Item::Text(text),
+        Item::rings([&Ring::from_points(shoulders)], pen(Role::Outline)),
+        Item::circle(foot + Vec2::new(0.0, 3.2), 1.1, pen(Role::Outline)),
+    ]
 }

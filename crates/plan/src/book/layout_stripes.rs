@@ -3,34 +3,44 @@
 use super::layout::View;
 use super::layout_curved::read_on_drawing;
 use super::layout_skin::OnSheet;
-use crate::stripe::Laid;
 use crate::words::inches;
+use geom::boolean::intersection;
+use geom::point::left_of;
 use geom::{Point, Ring, Vec2};
-use sheet::tokens::{ACCENT, TYPE_LABEL};
+use sheet::tokens::{ACCENT, INK, TYPE_LABEL};
 use sheet::{Fill, Item, Lean, Outline, Path, Role, Room, Text, pen};
 
 /// How far a station's mark stands out beyond both edges, mm on paper.
 const OUT: f64 = 1.2;
+/// Half of the dark diamond where a part and the skin beside it are ticked, mm on paper.
+const TICK: f64 = 1.1;
 /// White between two figures of stations, mm on paper.
 const BETWEEN: f64 = 2.0;
 
-/// The painted stripes: wide edges, lightly hatched, as the letters are.
+/// Where along a stripe its name may stand, in the order they are tried.
+const SHARES: [f64; 9] = [0.3, 0.52, 0.74, 0.18, 0.4, 0.63, 0.86, 0.06, 0.96];
+/// White between a stripe and its name, and round a name, mm on paper; chords of what a name is held against.
+const ASIDE: f64 = 1.6;
+const ROUND: f64 = 0.4;
+const CHORD: f64 = 0.1;
+
+/// The painted stripes: wide edges, lightly hatched, as the letters are; none in a joint.
 pub(super) fn stripes(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
-    let paint = |stripe: &&Laid| {
-        let rings: Vec<Ring> = stripe.painted.rings().iter().map(|r| on.ring(r)).collect();
+    let paint = |rings: &Vec<Ring>| {
+        let rings: Vec<Ring> = rings.iter().map(|r| on.ring(r)).collect();
         Item::Path(Path {
             outlines: rings.iter().map(Outline::from).collect(),
             stroke: Some(pen(Role::CutLine)),
             fill: Some(Fill::Hatch { colour: ACCENT, spacing: 2.4, lean: Lean::Rising }),
         })
     };
-    view.stripes.iter().map(paint).collect()
+    view.stripe_paint.iter().map(paint).collect()
 }
 
 /// A short line across each stripe at every station, and each stripe's name and width.
 pub(super) fn stations(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
     let mut items = Vec::new();
-    for (k, stripe) in view.stripes.iter().enumerate() {
+    for stripe in &view.stripes {
         for row in &stripe.stations {
             let [a, b] =
                 [row.lower, row.upper].map(|t| on.point(read_on_drawing(stripe, view.skin, [row.s, t])));
@@ -38,14 +48,47 @@ pub(super) fn stations(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
             items.push(Item::line([a - way * OUT, b + way * OUT], pen(Role::Dimension)));
         }
         for tick in &stripe.ticks {
-            items.push(Item::circle(on.point(tick.flat), 0.9, pen(Role::Touched)));
+            let diamond = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]
+                .map(|(x, y)| on.point(tick.flat) + Vec2::new(x, y) * TICK);
+            items.push(Item::filled([&Ring::from_points(diamond)], Fill::Plain(INK)));
         }
-        // Names one after the other along the way, the first below, so that those of neighbours keep apart.
-        let at = on.point(share_along(&stripe.middle, 0.3 + 0.22 * (k % 3) as f64));
-        let up = stripe.width / 2.0 * on.scale + 2.2;
-        let aside = Vec2::new(0.0, if k == 0 { -up - 2.4 } else { up });
+    }
+    items.extend(names(view, on));
+    items
+}
+
+/// The name and width of each stripe beside it, where they lie on no paint and on no other name if there is such a place.
+fn names(view: &View<'_>, on: &OnSheet) -> Vec<Item> {
+    let stripes = view.stripe_paint.iter().flatten();
+    let letters = view.marks.iter().flat_map(|m| &m.glyphs).flat_map(|g| &g.rings);
+    let flat = |r: &Ring| Ring::from_points(on.ring(r).flattened(CHORD));
+    let mut taken: Vec<Ring> = stripes.chain(letters).map(flat).collect();
+    let mut items = Vec::new();
+    for stripe in &view.stripes {
         let words = format!("{}, {}", stripe.id, inches(stripe.width));
-        let mut name = Text::centred(at + aside, words, TYPE_LABEL);
+        let size = Vec2::new(Text::new(Point::ZERO, words.as_str(), TYPE_LABEL).width(), TYPE_LABEL);
+        let line: Vec<Point> = stripe.middle.iter().map(|p| on.point(*p)).collect();
+        let places = SHARES.iter().flat_map(|share| {
+            let (at, way) = share_along(&line, *share);
+            let off = left_of(way);
+            // The lower side first.
+            let off = if off.y > 0.0 { -off } else { off };
+            [off, -off].map(|off| {
+                let half = off.x.abs() * size.x / 2.0 + off.y.abs() * size.y / 2.0;
+                at + off * (stripe.width / 2.0 * on.scale + half + ASIDE)
+            })
+        });
+        let boxed = |c: Point| {
+            let (w, h) = (size.x / 2.0 + ROUND, size.y / 2.0 + ROUND);
+            Ring::from_points([(-w, -h), (w, -h), (w, h), (-w, h)].map(|(x, y)| c + Vec2::new(x, y)))
+        };
+        let covered = |c: &Point| intersection(&[boxed(*c)], &taken).iter().map(Ring::area).sum::<f64>();
+        let all: Vec<(Point, f64)> = places.map(|c| (c, covered(&c))).collect();
+        let least = all.iter().map(|(_, over)| *over).fold(f64::INFINITY, f64::min);
+        let Some((at, _)) = all.into_iter().find(|(_, over)| *over <= least) else { continue };
+        taken.push(boxed(at));
+        // A line of text stands on its base.
+        let mut name = Text::centred(at - Vec2::new(0.0, 0.35 * size.y), words, TYPE_LABEL);
         name.clears = true;
         items.push(Item::Text(name));
     }
@@ -81,23 +124,23 @@ pub(super) fn station_figures(view: &View<'_>, on: &OnSheet, skin_room: Room) ->
         let at = Point::new(skin_room.lo.x, skin_room.lo.y - 11.5);
         items.push(Item::Text(Text::new(
             at,
-            "stations; t of every edge there: the stripe sheet of the book",
+            "stations; where both edges lie at each: the stripe sheet of the book",
             TYPE_LABEL,
         )));
     }
     items
 }
 
-/// The point a share of the way along a line.
-fn share_along(line: &[Point], share: f64) -> Point {
+/// The point a share of the way along a line, and the way on from there.
+fn share_along(line: &[Point], share: f64) -> (Point, Vec2) {
     let whole: f64 = line.windows(2).map(|w| w[0].distance(w[1])).sum();
     let mut left = whole * share;
     for w in line.windows(2) {
         let d = w[0].distance(w[1]);
         if left <= d && d > 0.0 {
-            return w[0].lerp(w[1], left / d);
+            return (w[0].lerp(w[1], left / d), (w[1] - w[0]) / d);
         }
         left -= d;
     }
-    line[line.len() - 1]
+    (line[line.len() - 1], Vec2::new(1.0, 0.0))
 }

@@ -251,7 +251,7 @@ fn figures(card: &Card<'_>) -> Vec<String> {
     let need = card.need;
     let mut lines = vec!["Where it comes from".to_owned()];
     lines.push(format!(
-        "letters {:.3} m²; with half a fan round them, on the skin, overlaps once: {:.3} m² sprayed",
+        "painted {:.3} m²; with half a fan round it, on the skin, overlaps once: {:.3} m² sprayed",
         need.area_painted_m2, need.area_sprayed_m2
     ));
     if let (Some(solids), Some(landing)) = (card.paint.volume_solids, card.paint.transfer_efficiency) {
@@ -286,7 +286,7 @@ fn figures(card: &Card<'_>) -> Vec<String> {
     }
     if need.dry_mass_g > 0.0 {
         lines.push(format!(
-            "dry on the letters: {:.3} m² × {} µm × {} kg/L = {:.0} g",
+            "dry on the skin: {:.3} m² × {} µm × {} kg/L = {:.0} g",
             need.area_painted_m2,
             plain(need.dry_film_um),
             plain(card.paint.dry_density.unwrap_or_default()),

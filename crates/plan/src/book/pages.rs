@@ -3,12 +3,15 @@
 
 use super::pages_mark::mark_page;
 use super::pages_order::setting_out;
+use super::pages_pairs::pairs;
+use super::pages_parts::part_rows;
 use super::pages_stripes::stripe_page;
 use super::plan_file::{mm, relation_word};
 use crate::Plan;
 use crate::fit::given::kind_word;
-use crate::fit::placed::{FeatureFit, Placed, Relation};
-use crate::job::{FeatureKind, Surface};
+use crate::fit::placed::{FeatureFit, Placed};
+use crate::job::{Category, FeatureKind, Surface};
+use crate::stripe::joint::is_stripe;
 use crate::surface::{FlatFeature, Skin, SkinShape};
 use geom::{Point, Region, Ring};
 use serde_json::{Value, json};
@@ -29,10 +32,16 @@ pub fn pages(plan: &Plan) -> Value {
     let mut out = json!({
         "title": job.title,
         "rules": job.rules.as_ref().map_or(String::new(), |r| rules_words(&r.value)),
+        "craft": match job.craft.category {
+            Some(Category::Boat) => "boat",
+            Some(Category::Truck) => "truck",
+            _ => "aircraft",
+        },
         "survey_error_mm": mm(job.survey_error),
         "rule_tolerance_mm": mm(job.rule_tolerance),
         "surfaces": job.surfaces.iter().zip(&plan.skins).map(|(s, skin)| surface_page(plan, s, skin)).collect::<Vec<_>>(),
         "stripes": plan.stripes.iter().filter_map(|s| stripe_page(plan, s)).collect::<Vec<_>>(),
+        "pairs": pairs(plan),
         "marks": plan.marks.iter().zip(plan.names()).filter_map(|(m, called)| mark_page(plan, m, called)).collect::<Vec<_>>(),
     });
     if let Some(c) = &job.conditions {
@@ -82,21 +91,22 @@ fn surface_page(plan: &Plan, surface: &Surface, skin: &Skin) -> Value {
         })
         .map(|f| json!({"id": f.id, "kind": kind_word(f.kind)}))
         .collect();
-    let parts: Vec<Value> = skin
-        .parts
-        .iter()
-        .map(|p| json!({"id": p.id, "control": p.control, "balanced": p.balanced}))
-        .collect();
+    let windows: Vec<&str> =
+        skin.features.iter().filter(|f| f.kind == FeatureKind::Window).map(|f| f.id.as_str()).collect();
+    let [_, strain_name, strain_says] = super::layout_strain::words(skin);
     json!({
         "id": skin.id,
         "words": surface.in_words(),
+        "wing": matches!(skin.shape, SkinShape::Wing(_)),
         "panel": surface.panel.clone().unwrap_or_default(),
         "zero": zero_words(skin),
         "stand": stand_words(skin, marks.iter().any(|m| m.angle.cos() < 0.0)),
+        "strain": json!({"name": strain_name, "says": strain_says}),
         "features": features,
         "listed": listed(skin, &painted),
         "ports": ports,
-        "parts": parts,
+        "windows": windows,
+        "parts": part_rows(plan, surface, skin),
         "order": setting_out(plan, skin, &marks),
     })
 }
@@ -130,7 +140,7 @@ pub(super) fn stand_words(skin: &Skin, turned: bool) -> &'static str {
 /// Which features the wing sheet numbers and lists: all, or the most that still reads, those nearest to paint
 /// first; in the job's order.
 pub(super) fn listed(skin: &Skin, marks: &[&Placed]) -> Vec<usize> {
-    let clearance = |k: usize| worst(marks, &skin.features[k].id).map_or(f64::INFINITY, |f| f.clearance);
+    let clearance = |k: usize| worst(marks, &skin.features[k].id).map_or(f64::INFINITY, |(_, f)| f.clearance);
     // Of what lies on a scan only what is on a mark's own sheet has figures.
     let whole = !matches!(skin.shape, SkinShape::Scan(_));
     let mut order: Vec<usize> = (0..skin.features.len())
@@ -152,10 +162,12 @@ fn feature_row(number: usize, feature: &FlatFeature, skin: &Skin, marks: &[&Plac
         "kind": kind_word(feature.kind),
         "at_mm": [mm(s), mm(t)],
         "removable": feature.removable,
-        "relation": fit.map_or("", |f| relation_word(f.relation)),
+        "relation": fit.map_or("", |(_, f)| relation_word(f.relation)),
     });
-    if let Some(fit) = fit {
-        row["clearance_mm"] = json!(mm(fit.clearance));
+    if let Some((of, fit)) = fit {
+        row["spare"] = spare(fit);
+        // The sheet stands under the marks: a stripe that lies worse is named.
+        row["of"] = json!(if is_stripe(of) { of.id.as_str() } else { "" });
     }
     row
 }
@@ -175,15 +187,21 @@ fn from_mark(id: &str, marks: &[&Placed]) -> Option<[f64; 2]> {
     })
 }
 
-/// Of several marks on the surface the one that lies worst to a feature.
-fn worst<'a>(marks: &[&'a Placed], id: &str) -> Option<&'a FeatureFit> {
-    marks.iter().flat_map(|m| &m.fit.features).filter(|f| f.id == id).min_by(|a, b| {
-        let rank = |f: &FeatureFit| i32::from(f.relation == Relation::Clear);
-        rank(a).cmp(&rank(b)).then(a.clearance.total_cmp(&b.clearance))
-    })
+/// The one that lies worst to a feature.
+fn worst<'a>(marks: &[&'a Placed], id: &str) -> Option<(&'a Placed, &'a FeatureFit)> {
+    crate::fit::placed::worst(marks.iter().copied(), id)
 }
 
-/// The middle of a disc or an area; of a line the middle of its length.
+/// How much there is to spare: a length, what is lacking, or words where nothing is asked.
+pub(super) fn spare(fit: &FeatureFit) -> Value {
+    match (fit.short(), fit.asks_none()) {
+        (Some(lacking), _) => json!({"short_mm": mm(lacking)}),
+        (None, Some(words)) => json!({"words": words}),
+        (None, None) => json!({"clear_mm": mm(fit.clearance.max(0.0))}),
+    }
+}
+
+/// The middle of a disc or an area; of a line the point of it half its length along.
 pub(super) fn middle(region: &Region) -> Point {
     match region {
         Region::Disc { centre, .. } => *centre,
@@ -191,8 +209,70 @@ pub(super) fn middle(region: &Region) -> Point {
             rings.first().and_then(Ring::bounds).map_or(Point::ZERO, |(lo, hi)| lo.midpoint(hi))
         }
         Region::Band { path, .. } => {
-            let first = path.first().copied().unwrap_or_default();
-            path.last().map_or(first, |last| first.midpoint(*last))
+            let half = path.windows(2).map(|w| w[0].distance(w[1])).sum::<f64>() / 2.0;
+            let mut left = half;
+            for w in path.windows(2) {
+                let long = w[0].distance(w[1]);
+                if left <= long && long > 0.0 {
+                    return w[0].lerp(w[1], left / long);
+                }
+                left -= long;
+            }
+            path.last().copied().unwrap_or_default()
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fit::placed::Relation;
+    use crate::job::{Attachments, read};
+
+    const PANEL: &str = "title = \"t\"\nunits = \"in\"\n[[surface]]\nid = \"s\"\nkind = \"flat\"\ncorners = [[0, 0], [120, 0], \
+                         [120, 40], [0, 40]]\n[[surface.feature]]\nid = \"joint\"\nkind = \"seam\"\npath = [[50, 0], [50, \
+                         40]]\n[[surface.feature]]\nid = \"port\"\nkind = \"port\"\nat = [30, 10]\ndiameter = 1\nclearance = \
+                         2\n[[mark]]\nid = \"name\"\nsurface = \"s\"\ntext = \"TI\"\nheight = 6\nplace = { at = [80, 30] \
+                         }\n[[stripe]]\nid = \"bar\"\nsurface = \"s\"\nalong = { waterline = 13, from = 5, to = 115 }\nwidth = \
+                         4\n";
+
+    /// A stripe may run over a seam: the sheet of the mark says so and whose it is, and no sign of a fault stands there.
+    /// The edge of the stripe at 11 in is 1/2 in over the rim of the port, which asks 2: 1 1/2 in lack.
+    #[test]
+    fn a_seam_a_stripe_may_cross_is_no_fault_and_a_wall_that_is_not_kept_is() {
+        let plan = crate::run(&read(PANEL).unwrap(), &Attachments::default()).unwrap();
+        let rows = pages(&plan)["surfaces"][0]["features"].clone();
+        assert_eq!(rows[0]["spare"], json!({"words": "as allowed"}), "{rows}");
+        assert_eq!(rows[0]["of"], "bar");
+        assert_eq!(rows[1]["spare"], json!({"short_mm": 38.1}), "{rows}");
+        let marks = &pages(&plan)["marks"][0]["fits"];
+        assert_eq!(marks[0]["spare"], json!({"words": "asks nothing"}), "{marks}");
+        assert!(marks[1]["spare"]["clear_mm"].as_f64().unwrap() > 900.0, "{marks}");
+    }
+
+    /// A fault stands before what is merely crossed.
+    #[test]
+    fn a_wall_that_is_not_kept_is_worse_than_a_crossing_that_is_allowed() {
+        let plan = crate::run(&read(PANEL).unwrap(), &Attachments::default()).unwrap();
+        let mut near = plan.marks[0].clone();
+        let mut far = plan.stripes[0].painted.clone();
+        for (placed, relation, clearance, wall) in
+            [(&mut near, Relation::Clear, -1.0, true), (&mut far, Relation::Crossed, -9.0, false)]
+        {
+            let fit = &mut placed.fit.features[0];
+            (fit.relation, fit.clearance, fit.wall) = (relation, clearance, wall);
+        }
+        let (of, fit) = worst(&[&far, &near], "joint").unwrap();
+        assert_eq!((of.id.as_str(), fit.short()), ("name", Some(1.0)));
+    }
+
+    /// Of a bent line the middle lies on it: a quarter of a circle round zero, at 45 degrees.
+    #[test]
+    fn the_middle_of_a_bent_line_lies_on_it() {
+        let path = (0..=90)
+            .map(|d| Point::ZERO + geom::Vec2::from_angle(f64::from(d).to_radians()) * 100.0)
+            .collect();
+        let at = middle(&Region::Band { path, width: 1.0 });
+        assert!((at.to_vec2().hypot() - 100.0).abs() < 0.01 && (at.x - at.y).abs() < 0.01, "{at:?}");
     }
 }

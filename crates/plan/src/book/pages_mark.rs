@@ -2,8 +2,8 @@
 //! one zero, baseline and caps, check dimensions and diagonals, swing distances from two marked points, and
 //! what a straight rule reads where the tape follows the skin.
 
-use super::pages::stand_words;
-use super::plan_file::mm;
+use super::pages::{spare, stand_words};
+use super::plan_file::{mm, relation_word};
 use crate::Plan;
 use crate::fit::placed::Placed;
 use crate::job::{SurfaceShape, Unit};
@@ -72,7 +72,11 @@ pub(super) fn mark_page(plan: &Plan, mark: &Placed, called: String) -> Option<Va
         "checks": checks(skin, mark, &corners),
         "swings": swings(plan, mark, &corners),
         "straight": straight(skin, mark, &corners),
+        "straight_from": from_words(skin),
         "edge": along_edge(skin, mark, &corners),
+        "fits": mark.fit.features.iter().map(|f| json!({
+            "id": f.id, "relation": relation_word(f.relation), "spare": spare(f),
+        })).collect::<Vec<_>>(),
     }))
 }
 
@@ -277,7 +281,18 @@ fn swings(plan: &Plan, mark: &Placed, corners: &[Point; 4]) -> Value {
     json!({"a_words": a_words, "b_words": b_words, "apart_mm": mm((b - a).hypot()), "points": points})
 }
 
-/// What a straight rule reads from the leading edge to the lines of the mark, where the tape follows the skin.
+/// Where a straight rule and the tape start, for the lines of a mark.
+fn from_words(skin: &Skin) -> &'static str {
+    match &skin.shape {
+        SkinShape::Wing(_) => "from the leading edge",
+        SkinShape::Chart(chart) if chart.is_scan() => "up or down from the middle of the mark",
+        SkinShape::Body(_) | SkinShape::Chart(_) | SkinShape::Strip(_) => "up or down from the waterline",
+        SkinShape::Scan(_) | SkinShape::Flat => "from the datum corner",
+    }
+}
+
+/// What a straight rule reads to the lines of the mark from where the tape starts, where the tape follows the skin; both
+/// without a sign, whichever way they run.
 fn straight(skin: &Skin, mark: &Placed, corners: &[Point; 4]) -> Vec<Value> {
     if skin.space_from_flat(corners[0]).is_none() {
         return vec![];
@@ -301,7 +316,7 @@ fn straight(skin: &Skin, mark: &Placed, corners: &[Point; 4]) -> Vec<Value> {
             let [s, t] = skin.skin_from_flat(p);
             let edge = skin.space_from_flat(skin.flat_from_skin([s, 0.0]))?;
             let rule = (skin.space_from_flat(p)? - edge).length();
-            Some(json!({"words": words, "skin_mm": mm(t), "rule_mm": mm(rule), "more_mm": mm(t - rule)}))
+            Some(json!({"words": words, "skin_mm": mm(t.abs()), "rule_mm": mm(rule), "more_mm": mm(t.abs() - rule)}))
         })
         .collect()
 }

@@ -8,11 +8,11 @@ use sheet::units::tape_measure;
 
 /// The steps, each a sentence or two.
 pub(super) fn setting_out(plan: &Plan, skin: &Skin, marks: &[&Placed]) -> Vec<String> {
-    let Some(mark) = marks.first() else { return vec![] };
+    if marks.is_empty() {
+        return vec![];
+    }
     let zero = match &skin.shape {
-        SkinShape::Scan(_) => {
-            "Mark the middle of the mark and a line along its baseline through it. Both stay until the paint is on."
-        }
+        SkinShape::Scan(scan) => return steps(plan, marks, super::swings::found(plan, scan, marks)),
         SkinShape::Body(_) | SkinShape::Chart(_) | SkinShape::Strip(_) => {
             "Mark station 0 and strike the waterline. Every station and every girth is read from these two."
         }
@@ -23,19 +23,22 @@ pub(super) fn setting_out(plan: &Plan, skin: &Skin, marks: &[&Placed]) -> Vec<St
             "Mark zero. Read every figure from it with one steel tape, never from the letter before."
         }
     };
+    steps(plan, marks, vec![zero.to_owned()])
+}
+
+fn steps(plan: &Plan, marks: &[&Placed], mut first: Vec<String>) -> Vec<String> {
     let within = tape_measure(plan.job.survey_error);
-    let patterns = if marks.len() == 1 {
-        format!("patterns/{0}.pdf and patterns/{0}-sticks.pdf", mark.id)
-    } else {
-        "the patterns and story sticks of these marks (folder patterns)".to_owned()
+    let patterns = match marks {
+        [mark] => format!("patterns/{0}.pdf and patterns/{0}-sticks.pdf", mark.id),
+        _ => "the patterns and story sticks of these marks (folder patterns)".to_owned(),
     };
-    vec![
-        zero.to_owned(),
+    first.extend([
         "Mark baseline and caps at the first and at the last letter; strike a line through each pair.".to_owned(),
         "Mark both sides of every letter on both lines; join the pairs.".to_owned(),
         format!("Take the checks and write them down. Out by more than {within}: look for it now, nothing is laid yet."),
         format!("Print {patterns} at 100 %; hold a rule to the square on each sheet; lay them to the lines."),
         "Hold a finger on every feature in the list: is it where the picture shows it? Then lay tape by the tape cards."
             .to_owned(),
-    ]
+    ]);
+    first
 }

@@ -344,6 +344,9 @@ pub(super) fn zero_words(skin: &Skin) -> &'static str {
         SkinShape::Chart(chart) if chart.is_scan() => {
             "Ordinates from the middle of the mark, along its baseline and up, tape laid along the skin."
         }
+        SkinShape::Strip(strip) if strip.scan().is_some() && !strip.reads_along() => {
+            "Ordinates: station aft from the datum told on the stripe sheet, and height over it."
+        }
         SkinShape::Strip(strip) if strip.scan().is_some() => {
             "Along the middle of the stripe from its start, and to the left of it, tape laid along the skin."
         }

@@ -3,6 +3,7 @@
 //! Nobody prints twenty feet of straight edge: the edges between the ends are struck from the station table. An end that
 //! is cut square needs no pattern.
 
+use super::pages_stripes::second_words;
 use super::patterns::{DATUM, FEATURES, PAINT_EDGE, PIECES, TACK_STRIP, zero_words};
 use super::patterns_files::{
     Kind, PatternFile, Source, Wishes, document, dxf_file, fill, flat_rings, mirrored_words, pieces,
@@ -26,6 +27,8 @@ use std::f64::consts::FRAC_PI_2;
 
 /// How much of the full width is shown beyond an end's own shape, mm: enough to lay it to the edges struck. chosen.
 const SHOWN: f64 = 100.0;
+/// An end whose corners lie no farther one behind the other, mm, is square: what a tape measure reads, 1/32 in.
+const SQUARE: f64 = 25.4 / 32.0;
 /// White round a drawing, mm.
 const AIR: f64 = 13.0;
 
@@ -130,14 +133,45 @@ fn mapped(region: &Region, map: Affine) -> Region {
     }
 }
 
+/// How far back the one corner of an end that meets another stripe lies from the other, mm; `None` of one as good as square.
+fn leaning(stripe: &Laid, k: usize) -> Option<f64> {
+    let [a, b] = corners(stripe, k);
+    let n = stripe.middle.len();
+    let way = if k == 0 {
+        stripe.middle[1] - stripe.middle[0]
+    } else {
+        stripe.middle[n - 1] - stripe.middle[n - 2]
+    };
+    let back = (a - b).dot(way.normalize()).abs();
+    (back > SQUARE).then(|| a.distance(b))
+}
+
+/// Where the left and the right edge of a stripe end, flat.
+fn corners(stripe: &Laid, k: usize) -> [Point; 2] {
+    [0, 1].map(|side| {
+        let flank = &stripe.flanks[side];
+        if k == 0 { flank[0] } else { flank[flank.len() - 1] }
+    })
+}
+
+/// Length of an end that is not square, mm; `None` of one that is.
+fn shaped(stripe: &Laid, k: usize) -> Option<f64> {
+    match stripe.shape.ends[k] {
+        StripeEnd::Square => None,
+        StripeEnd::Round => Some(stripe.shape.width(k as f64) / 2.0),
+        StripeEnd::Point | StripeEnd::Swallowtail => Some(stripe.shape.long[k]),
+        StripeEnd::Mitre | StripeEnd::Butt => leaning(stripe, k),
+    }
+}
+
+/// True of an end that has a pattern.
+pub(super) fn patterned(stripe: &Laid, k: usize) -> bool {
+    shaped(stripe, k).is_some()
+}
+
 /// The drawing of one end, level, the stripe coming in from one side, and its paint edges; `None` for a square end.
 fn end(source: &Source<'_>, stripe: &Laid, k: usize, mirrored: bool) -> Option<(Drawing, Vec<Ring>)> {
-    let kind = stripe.shape.ends[k];
-    let own = match kind {
-        StripeEnd::Square => return None,
-        StripeEnd::Round => stripe.shape.width(k as f64) / 2.0,
-        StripeEnd::Point | StripeEnd::Swallowtail => stripe.shape.long[k],
-    };
+    let own = shaped(stripe, k)?;
     let zone = (own + SHOWN).min(stripe.length / 2.0);
     let mut middle = stripe.middle.clone();
     if k == 1 {
@@ -210,10 +244,19 @@ fn facts(
     }
     if !mirrored {
         lines.push(zero_words(source.skin).to_owned());
-        figures.push(line("tip, station", tip[0]));
-        figures.push(line("tip, t", tip[1]));
+        let meets = matches!(stripe.shape.ends[k], StripeEnd::Mitre | StripeEnd::Butt);
+        figures.push(line(if meets { "middle at its end, station" } else { "tip, station" }, tip[0]));
+        let second = second_words(source.skin);
+        figures.push(line(&format!("{}, {second}", if meets { "the same" } else { "tip" }), tip[1]));
+        if meets {
+            for (name, corner) in ["left", "right"].into_iter().zip(corners(stripe, k)) {
+                let [s, t] = source.skin.skin_from_flat(corner);
+                figures.push(line(&format!("corner {name} of travel, station"), s));
+                figures.push(line(&format!("the same, {second}"), t));
+            }
+        }
         figures.push(line("line across, station", s));
-        figures.push(line("middle there, t", t));
+        figures.push(line(&format!("middle there, {second}"), t));
     }
     let up = map * Point::new(0.0, 1.0) - map * Point::ZERO;
     Facts {

@@ -150,6 +150,7 @@ pub(super) struct FeatureFitOut {
     id: String,
     relation: &'static str,
     clearance_mm: f64,
+    wall: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -176,7 +177,11 @@ pub fn plan_file(plan: &Plan, findings: &[Finding]) -> PlanFile {
             let skin = marks.iter().find(|m| m.id == id).and_then(|m| m.skin(skins));
             skin.map_or(Affine::IDENTITY, axes)
         }),
-        paper: plan.masking.paper.as_ref().map(|p| paper_out(p, &plan.skins)),
+        paper: plan
+            .masking
+            .paper
+            .as_ref()
+            .map(|p| paper_out(p, &plan.skins, |id| plan.painted().iter().any(|m| m.surface == id))),
         paint: spray.paint,
         parts: spray.parts,
         conditions: spray.conditions,
@@ -488,6 +493,7 @@ pub(super) fn feature_fits(m: &Placed) -> Vec<FeatureFitOut> {
         id: f.id.clone(),
         relation: relation_word(f.relation),
         clearance_mm: mm(f.clearance),
+        wall: f.wall,
     };
     m.fit.features.iter().map(out).collect()
 }

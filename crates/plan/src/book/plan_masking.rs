@@ -3,6 +3,7 @@
 use super::plan_file::{file_word, mm, pair, six_digits};
 use super::plan_film::{FilmOut, ReachesOut, film_out, reaches_out};
 use crate::Plan;
+use crate::job::FeatureKind;
 use crate::mask::{End, EndKind, Kind, Mask, Paper, PaperStrip, Piece, TabAt, TabKind};
 use crate::surface::Skin;
 use geom::tolerance::FLATTEN_MM;
@@ -134,8 +135,19 @@ struct CoveredOut {
     kind: &'static str,
 }
 
-/// The paper.
-pub(super) fn paper_out(paper: &Paper, skins: &[Skin]) -> PaperOut {
+/// Windows on the skins that are papered: acrylic, which paint solvent crazes.
+fn windows(
+    skins: &[Skin],
+    papered: impl Fn(&str) -> bool,
+) -> impl Iterator<Item = (&String, &String, FeatureKind)> {
+    skins.iter().filter(move |s| papered(&s.id)).flat_map(|skin| {
+        let own = skin.features.iter().filter(|f| f.kind == FeatureKind::Window);
+        own.map(|f| (&skin.id, &f.id, f.kind))
+    })
+}
+
+/// The paper; `papered` says of a surface by its id that something is painted on it.
+pub(super) fn paper_out(paper: &Paper, skins: &[Skin], papered: impl Fn(&str) -> bool) -> PaperOut {
     let on_body = |s: &PaperStrip| {
         let skin = skins.iter().find(|skin| skin.id == s.surface && skin.is_body())?;
         let [a, b] = [s.corners[0], s.corners[2]].map(|p| skin.skin_from_flat(p));
@@ -163,10 +175,12 @@ pub(super) fn paper_out(paper: &Paper, skins: &[Skin]) -> PaperOut {
         covered: paper
             .covered
             .iter()
+            .map(|(surface, id, kind)| (surface, id, *kind))
+            .chain(windows(skins, papered))
             .map(|(surface, id, kind)| CoveredOut {
                 surface: surface.clone(),
                 id: id.clone(),
-                kind: file_word(*kind),
+                kind: file_word(kind),
             })
             .collect(),
         rounds: paper

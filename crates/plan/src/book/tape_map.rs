@@ -4,12 +4,13 @@
 use super::tape_map_draw::Shows;
 use super::tape_map_letter::{CardSizes, letter_cards, letter_sheets};
 use super::tape_map_mark::{mark_card, mark_sheet};
-use super::tape_map_stripe::{stripe_card, stripe_sheets};
+use super::tape_map_stripe::{Along, stripe_card, stripe_sheets};
 use crate::Plan;
 use crate::fit::placed::Placed;
 use crate::mask::colours::Part;
-use crate::mask::{Kind, Mask};
+use crate::mask::{Kind, Mask, Piece};
 use crate::stripe::Laid;
+use crate::stripe::joint::Over;
 use sheet::Sheet;
 
 /// What a map speaks of.
@@ -48,10 +49,27 @@ impl<'a> Card<'a> {
     }
 }
 
+/// What the maps of a stripe's mask run along: the stripe, with those beside it; or, where stripes meet, each by itself.
+fn alongs<'a>(plan: &'a Plan, card: &Card<'_>, stripe: &'a Laid) -> Vec<Along<'a>> {
+    let alone = || vec![Along { laid: stripe, middle: stripe.middle.clone(), own: None }];
+    if !card.mask.joined() {
+        return alone();
+    }
+    let of = |id: &String| plan.stripes.iter().find(|s| s.id == *id);
+    let along = |(k, id): (usize, &String)| {
+        let laid = of(id)?;
+        let middle = Over::into(&stripe.painted, &laid.painted)?.line(&laid.middle)?;
+        Some(Along { laid, middle, own: Some(k) })
+    };
+    let ids = std::iter::once(&card.mask.of).chain(&card.mask.with);
+    // A middle that cannot be brought over leaves all of them on one map.
+    ids.enumerate().map(along).collect::<Option<Vec<_>>>().unwrap_or_else(alone)
+}
+
 /// All tape maps with their names, mark by mark: `tape-reg` for the whole mark, then `tape-reg-1-N` for its first
 /// character, `tape-reg-1-N-2` where its table goes on, `tape-reg-1-N-pocket-a` for a crowded
 /// pocket of it, `tape-reg-1-N-layout` for what fills it; `tape-reg-colour-2` for its second colour;
-/// `tape-red` and `tape-red-layout` for a stripe. What is not taped has none.
+/// `tape-red` and `tape-red-layout` for a stripe, and the same for each it meets in one mask. What is not taped has none.
 pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
     let mut maps: Vec<(String, Sheet)> = Vec::new();
     for (card, stripe) in Card::all(plan) {
@@ -62,9 +80,16 @@ pub fn tape_maps(plan: &Plan) -> Vec<(String, Sheet)> {
         };
         if let Some(stripe) = stripe {
             let skin = mark.skin(&plan.skins);
-            for (shows, name) in [(Shows::Layout, format!("{stem}-layout")), (Shows::Mask, stem)] {
-                for (n, sheet) in stripe_sheets(&card, stripe, skin, shows).into_iter().enumerate() {
-                    add(&mut maps, if n == 0 { name.clone() } else { format!("{name}-{}", n + 1) }, sheet);
+            for (k, along) in alongs(plan, &card, stripe).into_iter().enumerate() {
+                let stem = if k == 0 { stem.clone() } else { format!("tape-{}", along.laid.id) };
+                for (shows, name) in [(Shows::Layout, format!("{stem}-layout")), (Shows::Mask, stem)] {
+                    for (n, sheet) in stripe_sheets(&card, &along, skin, shows).into_iter().enumerate() {
+                        add(
+                            &mut maps,
+                            if n == 0 { name.clone() } else { format!("{name}-{}", n + 1) },
+                            sheet,
+                        );
+                    }
                 }
             }
             continue;
@@ -95,13 +120,15 @@ const CARD_SECOND: f64 = 12.0;
 const LEAST_CARD: f64 = 105.0;
 /// Size of the drawing of a pocket on a card, mm: two stand on a page.
 const POCKET_CARD: (f64, f64) = (CARD_WIDTH, 106.0);
-/// Most room for the drawing of a stripe on a card, mm.
+/// Room for the drawing of each of the stripes of one mask on a card, mm: two stand on a page. One alone has at least as
+/// much, at most what its lists leave and two thirds of a page.
 const STRIPE_CARD: (f64, f64) = (CARD_WIDTH, 110.0);
+const STRIPE_ALONE: f64 = 140.0;
 /// Columns of the list of what was laid days before.
 const COLUMNS: usize = 3;
 
 /// The maps of the book's tape cards, named `tape/MARK-CHARACTER` (-1 for the pieces along several),
-/// `tape/MARK-CHARACTER/1` for its first crowded pocket, and `tape/MARK/2-CHARACTER` for the mark's second colour.
+/// `tape/MARK-CHARACTER/1` for its first crowded pocket, or the first stripe that a stripe meets in one mask, and `tape/MARK/2-CHARACTER` for the mark's second colour.
 pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
     let mut maps = Vec::new();
     for (card, stripe) in Card::all(plan) {
@@ -111,19 +138,19 @@ pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
             n => format!("tape/{}/{}", mask.of, n + 1),
         };
         if let Some(stripe) = stripe {
-            let sheet = stripe_card(&card, stripe, mark.skin(&plan.skins), STRIPE_CARD);
-            maps.extend(sheet.map(|sheet| (format!("{stem}-0"), sheet)));
+            let along = alongs(plan, &card, stripe);
+            let alone = left_by_lists(mask, |_| true).clamp(STRIPE_CARD.1, STRIPE_ALONE);
+            let size = if along.len() == 1 { (CARD_WIDTH, alone) } else { STRIPE_CARD };
+            for (k, along) in along.iter().enumerate() {
+                let sheet = stripe_card(&card, along, mark.skin(&plan.skins), size);
+                let name = if k == 0 { format!("{stem}-0") } else { format!("{stem}-0/{k}") };
+                maps.extend(sheet.map(|sheet| (name, sheet)));
+            }
             continue;
         }
         let glyphs = 0..i32::try_from(mark.glyphs.len()).unwrap_or(0);
         for glyph in glyphs.chain([-1]) {
-            let own = |k: Kind| mask.pieces.iter().filter(|p| p.glyph == glyph && p.kind == k).count();
-            let lists = [own(Kind::Layout), own(Kind::Tack)];
-            let before = lists.iter().map(|n| n.div_ceil(COLUMNS)).sum::<usize>() as f64;
-            let day: usize = [Kind::Edge, Kind::Bridge, Kind::Plug].map(own).iter().sum();
-            let day = day as f64;
-            let second = if lists.contains(&0) { 0.0 } else { CARD_SECOND };
-            let left = CARD_ROOM - CARD_HEADS - second - CARD_ROW * day - CARD_ROW_BEFORE * before;
+            let left = left_by_lists(mask, |p| p.glyph == glyph);
             let alone = (CARD_WIDTH, CARD_ROOM);
             let listed = if left < LEAST_CARD { alone } else { (CARD_WIDTH, left) };
             let sizes = CardSizes { listed, alone, pocket: POCKET_CARD };
@@ -139,6 +166,16 @@ pub fn tape_cards(plan: &Plan) -> Vec<(String, Sheet)> {
         }
     }
     maps
+}
+
+/// What the lists of some pieces of a mask leave of a card's height, mm.
+fn left_by_lists(mask: &Mask, of: impl Fn(&Piece) -> bool) -> f64 {
+    let own = |k: Kind| mask.pieces.iter().filter(|p| of(p) && p.kind == k).count();
+    let lists = [own(Kind::Layout), own(Kind::Tack)];
+    let before = lists.iter().map(|n| n.div_ceil(COLUMNS)).sum::<usize>() as f64;
+    let day = [Kind::Edge, Kind::Bridge, Kind::Plug].map(own).iter().sum::<usize>() as f64;
+    let second = if lists.contains(&0) { 0.0 } else { CARD_SECOND };
+    CARD_ROOM - CARD_HEADS - second - CARD_ROW * day - CARD_ROW_BEFORE * before
 }
 
 /// The files of the tape maps: path below the plan's folder, and contents.

@@ -79,6 +79,28 @@ impl Level {
     }
 }
 
+/// What a map runs along: a stripe, alone or with those masked together with it; or one of those that meet, with the pieces
+/// along its own edges.
+pub(super) struct Along<'a> {
+    pub(super) laid: &'a Laid,
+    /// Its middle, in the flat of the mask.
+    pub(super) middle: Vec<Point>,
+    /// Which of the mask's stripes it is, if it is shown alone.
+    pub(super) own: Option<usize>,
+}
+
+impl Along<'_> {
+    /// What it is called.
+    fn text(&self, card: &Card<'_>) -> String {
+        let id = &self.laid.id;
+        match self.own {
+            None => card.text(),
+            Some(0) => format!("{id}, masked with {}", card.mask.with.join(" and ")),
+            Some(_) => format!("{id}, masked with {}", card.mask.of),
+        }
+    }
+}
+
 /// A stripe with what its map shows of its tape.
 struct Strip<'a> {
     card: &'a Card<'a>,
@@ -93,13 +115,14 @@ struct Strip<'a> {
 
 impl<'a> Strip<'a> {
     /// `None` if there is nothing to show.
-    fn new(card: &'a Card<'a>, stripe: &'a Laid, shows: Shows) -> Option<Strip<'a>> {
-        let pieces: Vec<usize> =
-            (0..card.mask.pieces.len()).filter(|i| shows.piece(&card.mask.pieces[*i], 0)).collect();
+    fn new(card: &'a Card<'a>, along: &Along<'a>, shows: Shows) -> Option<Strip<'a>> {
+        let own = |i: &usize| along.own.is_none_or(|k| card.mask.owners.get(*i) == Some(&k));
+        let all = 0..card.mask.pieces.len();
+        let pieces: Vec<usize> = all.filter(|i| shows.piece(&card.mask.pieces[*i], 0)).filter(own).collect();
         if pieces.is_empty() {
             return None;
         }
-        let middle = Chords::new(stripe.middle.iter().copied())?;
+        let middle = Chords::new(along.middle.iter().copied())?;
         let ends = middle.points();
         let backwards = ends[ends.len() - 1].x < ends[0].x;
         Some(Strip { card, shows, middle, pieces, backwards })
@@ -285,8 +308,10 @@ impl<'a> Strip<'a> {
                 continue;
             }
             free = x + wide + 1.0;
+            // An arrow of a pull may have to cross it: the figure stays readable.
             let line = |down: f64, words: Words, size: f64| Text {
                 anchor,
+                clears: true,
                 ..Text::new(Point::new(x, hole.lo.y - down), words, size)
             };
             for text in [line(5.6, words, WORDS), line(9.2, mm_words(at), UNDER)] {
@@ -315,12 +340,17 @@ fn tall(rows: &[Row]) -> f64 {
 }
 
 /// The sheets of a stripe: its map, and more of its table if it does not fit.
-pub(super) fn stripe_sheets(card: &Card<'_>, stripe: &Laid, skin: Option<&Skin>, shows: Shows) -> Vec<Sheet> {
-    let Some(strip) = Strip::new(card, stripe, shows) else { return Vec::new() };
+pub(super) fn stripe_sheets(
+    card: &Card<'_>,
+    along: &Along<'_>,
+    skin: Option<&Skin>,
+    shows: Shows,
+) -> Vec<Sheet> {
+    let Some(strip) = Strip::new(card, along, shows) else { return Vec::new() };
     let what = if shows == Shows::Layout { ", layout tape" } else { "" };
     let told = Told {
         shows,
-        heading: format!("Stripe {}{what}", card.text()),
+        heading: format!("Stripe {}{what}", along.text(card)),
         name: format!("the stripe{what}"),
         pieces: strip.pieces.clone(),
         elsewhere: Vec::new(),
@@ -337,17 +367,17 @@ pub(super) fn stripe_sheets(card: &Card<'_>, stripe: &Laid, skin: Option<&Skin>,
         let scale = arranged.0;
         (strip.draw(skin, arranged, room, field.words, Some(field.taken)), scale)
     };
-    sheets(card, &told, draw, |scale, corner| title(card, stripe, (shows, &strip.pieces), scale, corner))
+    sheets(card, &told, draw, |scale, corner| title(card, along, (shows, &strip.pieces), scale, corner))
 }
 
 /// The map alone, for a card of the book, as high as it needs up to `size`.
 pub(super) fn stripe_card(
     card: &Card<'_>,
-    stripe: &Laid,
+    along: &Along<'_>,
     skin: Option<&Skin>,
     size: (f64, f64),
 ) -> Option<Sheet> {
-    let strip = Strip::new(card, stripe, Shows::Mask)?;
+    let strip = Strip::new(card, along, Shows::Mask)?;
     let arranged = strip.arranged((size.0 - 1.0, size.1 - BELOW - 0.5), CARD_ROUND);
     let size = (size.0, size.1.min(tall(&arranged.1) + BELOW + 1.0));
     let room = Room { lo: Point::new(0.5, BELOW), hi: Point::new(size.0 - 0.5, size.1 - 0.5) };
@@ -356,7 +386,7 @@ pub(super) fn stripe_card(
         width_mm: size.0,
         height_mm: size.1,
         layers: map.layers(),
-        title: format!("tape of stripe {}", card.text()),
+        title: format!("tape of stripe {}", along.text(card)),
         description: "Every piece of tape with its place in the laying order.".to_owned(),
     })
 }
@@ -399,16 +429,16 @@ fn break_line(x: f64, hole: Room) -> Item {
 
 fn title(
     card: &Card<'_>,
-    stripe: &Laid,
+    along: &Along<'_>,
     (shows, pieces): (Shows, &[usize]),
     scale: f64,
     corner: Point,
 ) -> Table {
     let mut rows = vec![
         TitleRow::new("job", card.job_title),
-        TitleRow::new("stripe", card.text()),
-        TitleRow::new("length", both_words(stripe.length)),
-        TitleRow::new("width", both_words(stripe.width)),
+        TitleRow::new("stripe", along.text(card)),
+        TitleRow::new("length", both_words(along.laid.length)),
+        TitleRow::new("width", both_words(along.laid.width)),
     ];
     if shows == Shows::Layout {
         rows.push(TitleRow::new("strips", pieces.len().to_string()));
@@ -442,7 +472,8 @@ mod tests {
         let stripe = &plan.stripes[0];
         let mask = plan.masking.masks.iter().find(|m| m.of == stripe.id).unwrap();
         let card = Card { job_title: "t", mark: &stripe.painted, mask, paint: "", before: 0 };
-        look(&Strip::new(&card, stripe, Shows::Mask).unwrap(), stripe);
+        let along = Along { laid: stripe, middle: stripe.middle.clone(), own: None };
+        look(&Strip::new(&card, &along, Shows::Mask).unwrap(), stripe);
     }
 
     /// Both ends of every piece and its tab lie in a stretch; stretches and what is left out between them add up.

@@ -24,6 +24,10 @@ pub const REACH_MM: f64 = 60.0;
 /// Strain from which smaller letters or split patterns are advised (facts of the geometry sheet, B2).
 pub const ADVISE: f64 = 0.01;
 
+/// Strain that nothing a pattern is cut from takes for more than a hundredth of it, share: there it fails. chosen: tapes
+/// that bend most take 5 to 10 % (facts/geometry.md).
+const NO_PATTERN: f64 = 0.1;
+
 /// Length, mm (1/64 in), up to which two readings are one on a tape.
 const READS_ALIKE_MM: f64 = 25.4 / 64.0;
 
@@ -167,7 +171,7 @@ impl Charts {
             )
         };
         let rows: Vec<String> = glyphs.iter().zip(&self.letters).map(row).collect();
-        let Figures { max_strain: strain, stroke_error: stroke, .. } = self.worst();
+        let Figures { max_strain: strain, p99_strain: p99, stroke_error: stroke, .. } = self.worst();
         said.push(
             Finding::new(
                 Severity::Note,
@@ -182,20 +186,29 @@ impl Charts {
             .source(Basis::Practice, "least curvature times the square of the inscribed radius over 12"),
         );
         if ADVISE < strain {
+            let most = |a: &(&PlacedGlyph, &Chart), b: &(&PlacedGlyph, &Chart)| {
+                a.1.figures.max_strain.total_cmp(&b.1.figures.max_strain)
+            };
+            let worst = glyphs.iter().zip(&self.letters).max_by(most).map_or(' ', |(glyph, _)| glyph.char);
             said.push(
                 Finding::new(
-                    Severity::Caution,
+                    if NO_PATTERN < p99 { Severity::Fail } else { Severity::Caution },
                     "strain-high",
                     mark,
                     format!(
-                        "a pattern must stretch by {} to lie on this skin, straight strokes are off by up to {}",
+                        "a pattern must stretch by {} to lie on this skin, that of {worst} the most; straight strokes \
+                         are off by up to {}",
                         percent(strain),
                         fine(stroke)
                     ),
                 )
                 .figures(strain, Bound::Should, ADVISE, "")
                 .source(Basis::Practice, "common practice, no source")
-                .hint("make the letters smaller, or cut each pattern into pieces and lay them one by one"),
+                .hint(format!(
+                    "make the letters smaller, under {} high if strain goes with the square of their size, or cut each \
+                     pattern into pieces and lay them one by one",
+                    length(height * (ADVISE / strain).sqrt())
+                )),
             );
         }
         let off = self.gap_error(height);
@@ -240,10 +253,11 @@ const MOST_HANDS: usize = 3;
 /// which hand lays which does not show.
 fn own_charts(round: &Chart, glyphs: &[PlacedGlyph]) -> Vec<Option<Chart>> {
     let lay = |glyph: &PlacedGlyph| {
-        own_chart(round, glyph).filter(|chart| {
+        let chart = own_chart(round, glyph).filter(|chart| {
             let points = |r: &Ring| chart.ring_in_space(&r.flattened(geom::tolerance::FLATTEN_MM));
             !chart.is_scan() || glyph.rings.iter().all(|r| points(r).is_some())
-        })
+        });
+        chart.map(|chart| chart.with_sides(&glyph.rings))
     };
     let done: Vec<OnceLock<Option<Chart>>> = glyphs.iter().map(|_| OnceLock::new()).collect();
     let next = AtomicUsize::new(0);

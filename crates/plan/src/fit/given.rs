@@ -76,7 +76,7 @@ pub fn judged(placed: &mut Placed, skin: &Skin, allowed: &Ring, survey_error: f6
                 &id,
                 format!("{lost} cannot be laid flat here: the skin ends or folds under it"),
             )
-            .hint("move the mark, or make it smaller"),
+            .hint(no_chart_hint(placed, skin)),
         ),
         Some(Ok(charts)) => {
             charts.measured(&placed.glyphs, &mut placed.fit.features);
@@ -93,6 +93,19 @@ pub fn judged(placed: &mut Placed, skin: &Skin, allowed: &Ring, survey_error: f6
     findings.extend(ribs_along(placed, &rings, &skin.ribs));
     findings.extend(on_parts(placed, &rings, skin));
     findings
+}
+
+/// What helps where a mark cannot be laid flat.
+fn no_chart_hint(placed: &Placed, skin: &Skin) -> String {
+    let across = skin.chart().and_then(|chart| chart.scan()).map(|scan| scan.across());
+    match across.filter(|across| *across < placed.length) {
+        Some(across) => format!(
+            "all of the scan is {} across and the mark is {} long: is its `unit` right?",
+            length(across),
+            length(placed.length)
+        ),
+        None => "move the mark, or make it smaller".to_owned(),
+    }
 }
 
 /// The characters of a design at a pose, full size. Under a slant arcs become pairs of arcs within `SHEAR_MM` of the

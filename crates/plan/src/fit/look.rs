@@ -14,11 +14,12 @@ use super::relation::lie;
 use super::search::{Answer, Goal, nearest, roomiest};
 use super::seek::Ground;
 use super::sheets::{box_of, no_chart, round_size};
-use super::wanted::{Looked, Wanted, has_place, slack, wanted_place};
+use super::sided::{COUNTED, Piece, Sided};
+use super::wanted::{Looked, Wanted, has_place, slack};
 use crate::job::{Height, Place, SkinPair};
 use crate::marks::design::Design;
 use crate::problem::Problem;
-use crate::surface::{BodySkin, Chart, Skin, SkinShape};
+use crate::surface::{Chart, Skin, SkinShape};
 use crate::words::{fine, length};
 use geom::inset::inset;
 use geom::room::NoPlace;
@@ -31,9 +32,6 @@ use std::collections::VecDeque;
 const LOOK: Vec2 = Vec2::new(6.0, 2.0);
 const LOOK_LEAST: Vec2 = Vec2::new(600.0, 300.0);
 
-/// Share of that which is counted as looked at: sheets lap over each other, and a skin's readings are not quite lengths.
-const COUNTED: f64 = 0.8;
-
 /// Widest sheet, mm, and highest as a share of the girth of the side; a mark that is larger has a sheet all the same,
 /// larger than it by this share.
 const WIDEST: f64 = 4000.0;
@@ -42,13 +40,6 @@ const ROUND: f64 = 0.25;
 
 /// Most sheets that are laid for one search. chosen: a body of 20 m has 200 for letters of 6 in.
 const MOST_SHEETS: usize = 400;
-
-/// Share of a mark's size that the readings of its ends surely differ by. chosen: lengths are greater than the stations
-/// they span, on a slope of 45 degrees by 1.4.
-const SURELY: f64 = 0.7;
-
-/// Most a sheet may err by, mm (1 in). chosen: with more no place on it says anything of the skin.
-const MOST_OFF: f64 = 25.4;
 
 /// Least piece that is cut smaller where the skin curves too much, of a whole one.
 const LEAST_PIECE: f64 = 0.3;
@@ -138,121 +129,23 @@ fn apart_told(wanted: &[Wanted], group: &[usize], tally: &Tally) -> crate::findi
     apart(&wanted, group, tally.none())
 }
 
-/// One mark on its side of a body.
-struct Sided<'a> {
-    k: usize,
-    own: &'a Skin,
-    body: &'a BodySkin,
-    design: &'a Design,
-    /// Where it is wanted, and the turn of its baseline on the body's own flat.
-    aim: SkinPair,
-    turn: f64,
-    /// Where it must stay, the box round that.
-    area: Cell,
+/// Heights that are tried on sheets of one size, mm: the greatest and the least, and none above `most`.
+#[derive(Clone, Copy, Debug)]
+struct Rung {
+    high: f64,
+    low: f64,
+    most: f64,
 }
 
-impl<'a> Sided<'a> {
-    fn of(ground: &Ground<'a>, k: usize) -> Option<Sided<'a>> {
-        let (mark, own) = (&ground.job.marks[k], ground.skin(k)?);
-        let SkinShape::Body(body) = &own.shape else { return None };
-        let at = wanted_place(mark, ground.pack, own);
-        let turn = own.angle_for(mark.tops.as_ref().map(|t| t.value), mark.along_span, at).ok()?;
-        let edge = own.outline.vertices.iter().map(|v| body.reading(v.p));
-        let asked: Vec<SkinPair> = if mark.within.is_empty() { edge.collect() } else { mark.within.clone() };
-        let most = |k: usize| asked.iter().map(|p| p[k]).fold(f64::NEG_INFINITY, f64::max);
-        let least = |k: usize| asked.iter().map(|p| p[k]).fold(f64::INFINITY, f64::min);
-        let area = Cell { lo: [least(0), least(1)], hi: [most(0), most(1)] };
-        Some(Sided { k, own, body, design: &ground.designs[k], aim: body.reading(at), turn, area })
-    }
-
-    /// Along the body and round it, from along the baseline and up; and back.
-    fn turned(&self, size: Vec2) -> Vec2 {
-        let (sin, cos) = self.turn.sin_cos();
-        if cos.abs() < sin.abs() { Vec2::new(size.y, size.x) } else { size }
-    }
-
-    /// How near, along the body and round it, the middle of a mark of a size can be to the edge of where it may go.
-    fn to_edge(&self, size: Vec2) -> Vec2 {
-        self.turned(size) * (SURELY / 2.0)
-    }
-
-    /// The readings of points off the aim near which the middle of a mark of a size can be.
-    fn on_it(&self, cell: &Cell, size: Vec2) -> Vec<SkinPair> {
-        let (all, near) = cell.points();
-        let edge = self.to_edge(size);
-        let here = all.into_iter().map(|[s, t]| [s + self.aim[0], t + self.aim[1]]);
-        here.filter(|p| edge.x.min(edge.y) - near < self.body.to_edge(*p)).collect()
-    }
-
-    /// The middle of them, or where that is off the skin one of them that is not.
-    fn middle(&self, of: &[SkinPair]) -> Option<SkinPair> {
-        let off = |p: &SkinPair| self.body.to_edge(*p);
-        let middle = middle(of).filter(|p| 0.0 < off(p));
-        let inmost = || of.iter().copied().max_by(|a, b| off(a).total_cmp(&off(b))).filter(|p| 0.0 < off(p));
-        middle.or_else(inmost)
-    }
-
-    /// True if not even the mark by itself can be laid flat in the middle of a cell.
-    fn too_bent(&self, cell: &Cell, size: Vec2) -> bool {
-        let Some(middle) = self.middle(&self.on_it(cell, size)) else { return true };
-        self.flat_enough(self.own.flat_from_skin(middle), size).is_none()
-    }
-
-    /// A chart, if what it errs by can be borne.
-    fn flat_enough(&self, at: Point, size: Vec2) -> Option<Chart> {
-        Chart::on_body(self.body, at, self.turn, size).filter(|c| c.figures.stroke_error <= MOST_OFF)
-    }
-
-    /// A sheet on which the middle of a mark of `size` can be anywhere in a cell off its aim.
-    fn lay(&self, cell: &Cell, size: Vec2) -> Piece {
-        let here = self.on_it(cell, size);
-        let Some(middle) = self.middle(&here) else { return Piece::Off };
-        let half = here.iter().fold(Vec2::ZERO, |h: Vec2, p| {
-            Vec2::new(h.x.max((p[0] - middle[0]).abs()), h.y.max((p[1] - middle[1]).abs()))
-        });
-        let whole = size + self.turned(half * (2.0 / COUNTED)) + Vec2::new(1.0, 1.0) * OVERHANG_MM;
-        let at = self.own.flat_from_skin(middle);
-        let Some(chart) = self.flat_enough(at, whole) else { return Piece::Bent };
-        let axes = chart.axes();
-        let sheet = self.own.sheet(chart.aimed_at(self.aim).to_look_in());
-        let reach = (whole - size) / 2.0;
-        let inside = |p: &SkinPair| {
-            let local = axes * sheet.flat_from_skin(*p);
-            local.x.abs() <= reach.x && local.y.abs() <= reach.y
-        };
-        let covered = here.iter().filter(|p| 0.0 < self.body.to_edge(**p)).all(inside);
-        Piece::Laid(Box::new(sheet), covered)
-    }
-}
-
-impl Sided<'_> {
-    /// The sheet close round a place that was found on a wide one.
-    fn lay_close(&self, at: SkinPair, wide: &Skin, found: &Found) -> Option<Skin> {
-        // Far enough round it for what the wide sheet may have been off by.
-        let errs = wide.chart().map_or(0.0, |c| c.figures.stroke_error);
-        let size = round_size(&found.design) + Vec2::new(4.0, 4.0) * errs;
-        let chart = Chart::on_body(self.body, self.own.flat_from_skin(at), self.turn, size)?;
-        Some(self.own.sheet(chart.aimed_at(self.aim)))
-    }
-}
-
-/// The middle of the box round readings.
-fn middle(of: &[SkinPair]) -> Option<SkinPair> {
-    let range = |k: usize| {
-        let all = || of.iter().map(|p| p[k]);
-        f64::midpoint(all().fold(f64::INFINITY, f64::min), all().fold(f64::NEG_INFINITY, f64::max))
-    };
-    (!of.is_empty()).then(|| [range(0), range(1)])
-}
-
-/// A piece of a side.
-enum Piece {
+/// What one cell comes to.
+enum Seen {
     /// No place is there.
     Off,
-    /// It cannot be laid flat.
-    Bent,
-    /// Laid flat, and whether all of it was reached.
-    Laid(Box<Skin>, bool),
+    /// It must be looked at in smaller pieces.
+    Smaller,
+    /// What was found on the sheets of it, and whether some of it cannot be laid flat; no sheets where marks sought together
+    /// have not one each.
+    Sought { bent: bool, sheets: Vec<Option<Skin>>, found: Vec<Found> },
 }
 
 /// What was looked at.
@@ -382,15 +275,18 @@ impl<'a> Hunt<'a> {
     }
 
     /// The best places on all sheets, each mark's or those of all together; `more` clearance asked, mm. Of an open height
-    /// only what is above `above`.
-    fn over(&mut self, more: f64, above: f64) -> Result<Vec<Option<Best>>, Vec<Problem>> {
+    /// only what is above `above` and not above `most`.
+    fn over(&mut self, more: f64, above: f64, most: f64) -> Result<Vec<Option<Best>>, Vec<Problem>> {
         let mut best: Vec<Option<Best>> = self.marks.iter().map(|_| None).collect();
         self.tally.enough = false;
         for (high, low) in self.rungs() {
+            if self.open() && most + KEPT_MM < low {
+                continue;
+            }
             if high <= above {
                 break;
             }
-            self.on_rung((high, low), more, &mut best)?;
+            self.on_rung(Rung { high, low, most }, more, &mut best)?;
             if best.iter().all(Option::is_some) {
                 break;
             }
@@ -398,91 +294,110 @@ impl<'a> Hunt<'a> {
         Ok(best)
     }
 
-    fn on_rung(
-        &mut self,
-        (high, low): (f64, f64),
-        more: f64,
-        best: &mut [Option<Best>],
-    ) -> Result<(), Vec<Problem>> {
-        let cell_size = self.reach(high) * COUNTED;
-        let (all, whole) = cells(self.area(high), [0.0, 0.0], cell_size, MOST_SHEETS);
+    fn on_rung(&mut self, rung: Rung, more: f64, best: &mut [Option<Best>]) -> Result<(), Vec<Problem>> {
+        let cell_size = self.reach(rung.high) * COUNTED;
+        let (all, whole) = cells(self.area(rung.high), [0.0, 0.0], cell_size, MOST_SHEETS);
         let mut queue: VecDeque<Cell> = all.into();
         let mut laid = 0;
         let nearest_only = !self.open() && self.goal() == Goal::Nearest;
-        while let Some(cell) = queue.pop_front() {
-            let far = cell.far([0.0, 0.0]) * READS_LONGER;
+        while let Some(first) = queue.pop_front() {
+            let far = first.far([0.0, 0.0]) * READS_LONGER;
             let good = |b: &Option<Best>| b.as_ref().is_some_and(|b| b.0[0] <= far);
             if nearest_only && best.iter().all(good) {
                 self.tally.enough = true;
                 return Ok(());
             }
-            let pieces: Vec<Piece> =
-                self.marks.iter().map(|m| m.lay(&cell, box_at(m.design, high))).collect();
-            let none = |p: &Piece| matches!(p, Piece::Off);
-            if pieces.iter().all(none) || (self.together && pieces.iter().any(none)) {
-                continue;
-            }
-            let wrong = |p: &Piece| matches!(p, Piece::Bent | Piece::Laid(_, false));
-            if pieces.iter().any(wrong) {
-                let size = cell.size();
-                let bent = self.marks.iter().all(|m| m.too_bent(&cell, box_at(m.design, high)));
-                if !bent && (LEAST_PIECE * cell_size.x < size.x || LEAST_PIECE * cell_size.y < size.y) {
-                    for quarter in cell.quarters().into_iter().rev() {
-                        queue.push_front(quarter);
+            // The nearest alone, as most marks have their place there; then two at a time, one for each hand.
+            let other = if laid == 0 { None } else { queue.pop_front() };
+            let held: Vec<Option<f64>> =
+                best.iter().map(|b| b.as_ref().map(|b| b.2.design.height_mm)).collect();
+            let seen = |cell: &Cell| self.on_cell(cell, cell_size, rung, more, &held);
+            let (one, two) = std::thread::scope(|hands| {
+                let two = other.as_ref().map(|cell| hands.spawn(move || seen(cell)));
+                (seen(&first), two.map(|hand| hand.join()))
+            });
+            let two = two.map(|two| two.unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+            for (cell, seen) in [Some((first, one)), other.zip(two)].into_iter().flatten() {
+                match seen? {
+                    Seen::Off => {}
+                    Seen::Smaller => {
+                        for quarter in cell.quarters() {
+                            let far = quarter.far([0.0, 0.0]);
+                            let at = queue.partition_point(|c| c.far([0.0, 0.0]) <= far);
+                            queue.insert(at, quarter);
+                        }
                     }
-                    continue;
+                    Seen::Sought { bent, sheets, found } => {
+                        laid += 1;
+                        if MOST_SHEETS < laid {
+                            self.tally.gave_up = true;
+                            return Ok(());
+                        }
+                        self.tally.bent += usize::from(bent);
+                        self.take(sheets, found, best);
+                    }
                 }
-                self.tally.bent += 1;
             }
-            laid += 1;
-            if MOST_SHEETS < laid {
-                self.tally.gave_up = true;
-                return Ok(());
-            }
-            self.on_pieces(pieces, (high, low), more, best)?;
         }
         self.tally.gave_up |= !whole;
         Ok(())
     }
 
-    fn on_pieces(
-        &mut self,
-        pieces: Vec<Piece>,
-        (high, low): (f64, f64),
+    /// What one cell comes to; `held`: the heights that are had already.
+    fn on_cell(
+        &self,
+        cell: &Cell,
+        whole: Vec2,
+        rung: Rung,
         more: f64,
-        best: &mut [Option<Best>],
-    ) -> Result<(), Vec<Problem>> {
+        held: &[Option<f64>],
+    ) -> Result<Seen, Vec<Problem>> {
+        let pieces: Vec<Piece> =
+            self.marks.iter().map(|m| m.lay(cell, box_at(m.design, rung.high))).collect();
+        let none = |p: &Piece| matches!(p, Piece::Off);
+        if pieces.iter().all(none) || (self.together && pieces.iter().any(none)) {
+            return Ok(Seen::Off);
+        }
+        let bent = pieces.iter().any(|p| matches!(p, Piece::Bent | Piece::Laid(_, false)));
+        if bent {
+            let size = cell.size();
+            let hopeless = self.marks.iter().all(|m| m.too_bent(cell, box_at(m.design, rung.high)));
+            if !hopeless && (LEAST_PIECE * whole.x < size.x || LEAST_PIECE * whole.y < size.y) {
+                return Ok(Seen::Smaller);
+            }
+        }
         let sheets: Vec<Option<Skin>> = pieces
             .into_iter()
             .map(|p| if let Piece::Laid(sheet, _) = p { Some(*sheet) } else { None })
             .collect();
         if self.together && sheets.iter().any(Option::is_none) {
-            return Ok(());
+            return Ok(Seen::Sought { bent, sheets: vec![], found: vec![] });
         }
         let here: Vec<usize> = (0..sheets.len()).filter(|i| sheets[*i].is_some()).collect();
-        let some: Vec<Skin> = sheets.into_iter().flatten().collect();
-        for sheet in &some {
+        let unit: Vec<usize> = here.iter().map(|i| self.unit[*i]).collect();
+        let refs: Vec<Option<&Skin>> = here.iter().map(|i| sheets[*i].as_ref()).collect();
+        let mut wanted = self.ground.wanted(&unit, &refs)?;
+        for (one, i) in wanted.iter_mut().zip(&here) {
+            one.looked.bare = true;
+            // Whoever has a height already asks for nothing lower.
+            let least = held[*i].filter(|_| one.open_height).unwrap_or(0.0).max(rung.low);
+            one.ladder.retain(|h| least - KEPT_MM <= *h && *h <= rung.high.min(rung.most) + KEPT_MM);
+        }
+        let mut wanted: Vec<Wanted> = wanted.into_iter().map(|w| w.with_more(more)).collect();
+        let found = self.ground.seek(&mut wanted, !self.together);
+        Ok(Seen::Sought { bent, sheets, found })
+    }
+
+    /// What was found on the sheets of a cell, if it is better.
+    fn take(&mut self, sheets: Vec<Option<Skin>>, found: Vec<Found>, best: &mut [Option<Best>]) {
+        if sheets.is_empty() {
+            return;
+        }
+        for sheet in sheets.iter().flatten() {
             let errs = sheet.chart().map_or(0.0, |c| c.figures.stroke_error);
             self.tally.off = self.tally.off.max(errs);
         }
         self.tally.sheets += 1;
-        let found = {
-            let unit: Vec<usize> = here.iter().map(|i| self.unit[*i]).collect();
-            let refs: Vec<Option<&Skin>> = some.iter().map(Some).collect();
-            let mut wanted = self.ground.wanted(&unit, &refs)?;
-            for one in &mut wanted {
-                one.looked.bare = true;
-                one.ladder.retain(|h| low - KEPT_MM <= *h && *h <= high + KEPT_MM);
-            }
-            // Whoever has a height already asks for nothing lower.
-            for (one, i) in wanted.iter_mut().zip(&here) {
-                if let (true, Some((_, _, found))) = (one.open_height, &best[*i]) {
-                    one.ladder.retain(|h| found.design.height_mm - KEPT_MM <= *h);
-                }
-            }
-            let mut wanted: Vec<Wanted> = wanted.into_iter().map(|w| w.with_more(more)).collect();
-            self.ground.seek(&mut wanted, !self.together)
-        };
         for one in &found {
             let boxes = one.certificate.map(|c| (c.boxes, c.proved));
             let (boxes, proved) = boxes.or(one.apart.map(|n| (n.boxes, n.proved))).unwrap_or((0, true));
@@ -493,25 +408,21 @@ impl<'a> Hunt<'a> {
                 break;
             }
         }
-        let aimed: Vec<f64> = some
-            .iter()
-            .zip(&found)
-            .map(|(sheet, f)| sheet.chart().map_or(0.0, |c| c.aim().distance(f.centre)))
-            .collect();
-        let ranks: Vec<Rank> = found.iter().zip(&aimed).map(|(f, far)| self.rank(f, *far)).collect();
         let placed = |f: &Found| f.status == FitStatus::Placed;
         if self.together && !found.iter().all(placed) {
-            return Ok(());
+            return;
         }
-        let leads = ranks.first().copied();
-        for (((i, sheet), found), rank) in here.into_iter().zip(some).zip(found).zip(ranks) {
-            let rank = if self.together { leads.unwrap_or(rank) } else { rank };
+        let here = sheets.into_iter().enumerate().filter_map(|(i, sheet)| Some((i, sheet?)));
+        let mut leads: Option<Rank> = None;
+        for ((i, sheet), found) in here.zip(found) {
+            let far = sheet.chart().map_or(0.0, |c| c.aim().distance(found.centre));
+            let own = self.rank(&found, far);
+            let rank = if self.together { *leads.get_or_insert(own) } else { own };
             let better = best[i].as_ref().is_none_or(|b| rank < b.0);
-            if found.status == FitStatus::Placed && better {
+            if placed(&found) && better {
                 best[i] = Some((rank, sheet, found));
             }
         }
-        Ok(())
     }
 
     fn rank(&self, found: &Found, far: f64) -> Rank {
@@ -523,9 +434,12 @@ impl<'a> Hunt<'a> {
     /// The places, if all marks have one (of marks apart, if one has).
     fn found(&mut self) -> Result<Option<Vec<Sought>>, Vec<Problem>> {
         let (mut more, mut kept): (f64, Option<Vec<Sought>>) = (0.0, None);
+        let mut most = f64::INFINITY;
         for _ in 0..TRIES {
             let above = kept.as_ref().filter(|_| self.open()).map_or(0.0, |all| all[0].1.design.height_mm);
-            let best = self.over(more, above)?;
+            let best = self.over(more, above, most)?;
+            // A height that had no place has none with more asked.
+            most = best.iter().flatten().map(|b| b.2.design.height_mm).fold(0.0, f64::max);
             let all = if self.together || self.marks.len() == 1 {
                 best.iter().all(Option::is_some)
             } else {

@@ -10,7 +10,7 @@ use super::placed::Placed;
 use super::seek::Ground;
 use super::sheets::{at_its_place, close_on_scan, round_place, sheets};
 use super::wanted::{Wanted, slack};
-use super::{law, recheck};
+use super::{beside, law, recheck};
 use crate::finding::{Finding, Severity};
 use crate::job::{self, Job, Place};
 use crate::marks::design::Design;
@@ -81,8 +81,14 @@ pub fn place_marks(
     if !problems.is_empty() {
         return Err(problems);
     }
+    // What has its place stands; what is looked for keeps off that and off what was found before it.
+    sought.sort_by_key(|unit| unit.iter().any(|&k| wanted[k].as_ref().is_some_and(|w| !w.is_given())));
     for unit in sought {
         let mut some: Vec<Wanted> = unit.iter().filter_map(|&k| wanted[k].take()).collect();
+        for one in &mut some {
+            let settled = wanted.iter().zip(&looked).filter_map(|(w, f)| Some((w.as_ref()?, f.as_ref()?)));
+            settled.for_each(|(other, found)| beside::keep_off(job, one, other, found));
+        }
         let found = ground.seek(&mut some, job.alike_own_place);
         for ((k, one), mut found) in unit.into_iter().zip(some).zip(found) {
             on_own_flat(&ground, k, &one, &mut found);
@@ -149,6 +155,7 @@ pub fn place_marks(
         all_facts.push(facts);
         marks.push(placed);
     }
+    findings.extend(beside::told(job, &marks, skins));
     if let Some(pack) = pack {
         findings.extend(rules::check_job(pack, &job.craft, year_of(job), &all_facts, job.rule_tolerance));
     }

@@ -4,6 +4,7 @@ use super::charts::Charts;
 use super::search::Answer;
 use crate::marks::design::Design;
 use crate::surface::Skin;
+use geom::tolerance::KEPT_MM;
 use geom::{Point, Ring};
 
 /// A mark placed on a skin.
@@ -230,6 +231,40 @@ pub struct FeatureFit {
     /// Where paint edge and feature are nearest to each other, flat: on the edge, on the feature's rim. `None`
     /// where an edge runs through an area.
     pub touch: Option<[Point; 2]>,
+}
+
+impl FeatureFit {
+    /// How much is lacking, mm, where it is a wall that is not kept.
+    pub fn short(&self) -> Option<f64> {
+        (self.wall && self.clearance < -KEPT_MM).then_some(-self.clearance)
+    }
+
+    /// What stands in the place of a clearance, where nothing is asked that could be kept.
+    pub fn asks_none(&self) -> Option<&'static str> {
+        match (self.wall, self.relation) {
+            (true, _) => None,
+            (false, Relation::Split) => Some("painted with it"),
+            (false, Relation::Crossed) => Some("as allowed"),
+            (false, _) => Some("asks nothing"),
+        }
+    }
+}
+
+/// Of several marks and stripes the one that lies worst to a feature, and how: a wall that is not kept before a feature
+/// that paint touches, that before one it passes, the least clearance first.
+pub fn worst<'a>(
+    painted: impl Iterator<Item = &'a Placed>,
+    id: &str,
+) -> Option<(&'a Placed, &'a FeatureFit)> {
+    let rank = |f: &FeatureFit| match (f.short(), f.relation) {
+        (Some(_), _) => 0,
+        (None, Relation::Clear) => 2,
+        _ => 1,
+    };
+    painted
+        .flat_map(|m| m.fit.features.iter().map(move |f| (m, f)))
+        .filter(|(_, f)| f.id == id)
+        .min_by(|(_, a), (_, b)| rank(a).cmp(&rank(b)).then(a.clearance.total_cmp(&b.clearance)))
 }
 
 /// How a feature and the paint lie to each other.

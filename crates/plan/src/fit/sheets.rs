@@ -121,8 +121,11 @@ fn on_scan(mark: &Mark, skin: &Skin, design: &Design) -> Result<Skin, Problem> {
             .expected("place = { at = [x, y, z], toward = [x, y, z] }"));
     };
     let (bearing, off) = scan.bearing(scan.point(at), scan.point(toward)).ok_or_else(|| {
-        problem(format!("`toward` of mark `{}` lies straight out from the skin", mark.id))
-            .expected("a point along the baseline")
+        problem(format!(
+            "`toward` of mark `{}` lies straight out from the skin or straight in, within 10 degrees",
+            mark.id
+        ))
+        .expected("a point along the baseline")
     })?;
     let off_scan = |span: &std::ops::Range<usize>, what: &str, off: f64| {
         let far = crate::words::length(off);

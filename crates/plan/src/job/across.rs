@@ -83,6 +83,7 @@ impl Across {
             }
         }
         self.lying_on(surface);
+        self.scan_axes(surface);
         let mut last = None;
         for got in surface.list("section") {
             // One section typed for both ends is judged once.
@@ -270,6 +271,41 @@ impl Across {
                 self.along(along, surface, job);
                 self.neighbour(stripe, along, &stripes);
             }
+            self.ends(stripe, &stripes);
+        }
+    }
+
+    /// An end that meets another stripe: there must be one on its surface that it can meet.
+    fn ends(&mut self, stripe: &Checked, stripes: &BTreeMap<&str, &Checked>) {
+        // A mirror image has the ends of what it mirrors.
+        let of = |s: &Checked| -> Vec<String> {
+            let shaped = s.text("mirror_of").and_then(|id| stripes.get(id).copied());
+            let ends = shaped.unwrap_or(s).list("ends");
+            ends.iter().filter_map(|e| e.text().map(str::to_owned)).collect()
+        };
+        let others = || {
+            let own = stripe.text("surface");
+            stripes.values().filter(move |s| s.text("id") != stripe.text("id") && s.text("surface") == own)
+        };
+        if stripe.get("ends").is_none() || stripe.get("mirror_of").is_some() {
+            return;
+        }
+        for end in of(stripe) {
+            let (meets, expected) = match end.as_str() {
+                "mitre" => (
+                    others().any(|s| of(s).iter().any(|e| e == "mitre")),
+                    "another stripe of its surface with an end that is \"mitre\" too",
+                ),
+                "butt" => (others().next().is_some(), "another stripe of its surface to run up to"),
+                _ => continue,
+            };
+            if !meets {
+                let message = format!("`ends` of {} has \"{end}\", but it meets nothing there", stripe.label);
+                self.problems.push(
+                    Problem::at(stripe.span_of("ends"), message).expected(expected).hint("else \"square\""),
+                );
+                return;
+            }
         }
     }
 
@@ -285,7 +321,9 @@ impl Across {
             format!("`mirror_of` of {} names itself", stripe.label)
         } else if other.get("mirror_of").is_some() {
             format!("`mirror_of` of {} names {}, which is a mirror image itself", stripe.label, other.label)
-        } else if stripe.text("surface") == other.text("surface") {
+        } else if let Some(message) = self.mirror_on_scan(stripe, other, own, theirs) {
+            message
+        } else if stripe.text("surface") == other.text("surface") && own.and_then(scan_unit).is_none() {
             format!("`mirror_of` of {} names {}, which is on the same surface", stripe.label, other.label)
         } else if let (Some(own), Some(theirs)) = (own.and_then(|s| s.kind), theirs.and_then(|s| s.kind))
             && own != theirs
@@ -328,11 +366,6 @@ impl Across {
                 self.problems.push(problem.expected("the `width` of one of `edge_tapes` of `[masking]`"));
             }
         }
-        if let [a, b] = along.points("straight")[..]
-            && path_fault(&[a, b]).is_some()
-        {
-            self.say(along, "straight", format!("`straight` of {} has the same point twice", along.label));
-        }
         let Some(surface) = surface else { return };
         let kind = surface.kind.unwrap_or_default();
         if along.get("waterline").is_some() && kind == "wing" {
@@ -340,14 +373,7 @@ impl Across {
             let problem = Problem::at(along.span_of("waterline"), message);
             self.problems.push(problem.expected("`edge = \"leading-edge\"` with `off`"));
         }
-        if kind == "mesh"
-            && let Some(key) =
-                ["waterline", "edge", "feature", "straight"].into_iter().find(|k| along.get(k).is_some())
-        {
-            let message = format!("`{key}` of {} is on a scan, which has no stations", along.label);
-            let problem = Problem::at(along.span_of(key), message);
-            self.problems
-                .push(problem.expected("`through` with points of the scan, or `stripe`, another beside it"));
+        if !self.along_on(along, surface) {
             return;
         }
         if let Some(edge) = along.text("edge") {
@@ -356,13 +382,13 @@ impl Across {
                 let message =
                     format!("`edge` of {} is \"{edge}\" on a surface of kind `{kind}`", along.label);
                 self.problems.push(Problem::at(along.span_of("edge"), message).expected(
-                    "\"leading-edge\" or \"trailing-edge\" on a wing, \"upper\" or \"lower\" on a panel or body",
+                    "\"leading-edge\" or \"trailing-edge\" on a wing, \"upper\" or \"lower\" on a panel, body or scan",
                 ));
             }
         }
         if let Some(id) = along.text("feature")
             && let Some(feature) = surface.tables("feature").find(|f| f.text("id") == Some(id))
-            && feature.points("path").len() < 2
+            && feature.list("path").len() < 2
         {
             let message = format!("`feature` of {} names {}, which has no path", along.label, feature.label);
             let problem = Problem::at(along.span_of("feature"), message);

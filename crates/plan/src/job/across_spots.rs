@@ -5,7 +5,7 @@ use super::across::Across;
 use super::build::UNITS;
 use super::checked::{Checked, Got};
 use super::keys::Kind;
-use super::shapes::{scan_area_fault, scan_path_fault};
+use super::shapes::{path_fault, scan_area_fault, scan_path_fault};
 use crate::problem::Problem;
 
 /// What a mark on a scan needs to be told.
@@ -122,6 +122,111 @@ impl Across {
             self.say(table, "toward", format!("`toward` of {} is the same point as `{at}`", table.label));
         }
     }
+}
+
+impl Across {
+    /// How a scan lies in its craft: two directions square to each other.
+    pub(super) fn scan_axes(&mut self, surface: &Checked) {
+        let (Some(axes), Some((up, aft))) = (surface.table("axes"), directions(surface)) else { return };
+        for (key, way) in [("up", up), ("aft", aft)] {
+            if way.length_squared() <= 0.0 {
+                self.say(axes, key, format!("`{key}` of {} points nowhere", axes.label));
+                return;
+            }
+        }
+        let apart = up.angle_between(aft).to_degrees();
+        if HAIR < (apart - 90.0).abs() {
+            let message = format!(
+                "`up` and `aft` of {} are {apart:.1} degrees apart, not 90: one of them is wrong",
+                axes.label
+            );
+            self.problems.push(
+                Problem::at(axes.span_of("aft"), message).expected("two directions square to each other").hint(
+                    "waterlines go by `up`, stations by `aft`: a degree between them is 2 in of height over 10 ft; take \
+                     both from the scan's own level and middle plane",
+                ),
+            );
+        }
+    }
+
+    /// The line a stripe runs along, by the numbers its points have and by what its surface has. False if it is on a scan
+    /// that has no such line.
+    pub(super) fn along_on(&mut self, along: &Checked, surface: &Checked) -> bool {
+        let kind = surface.kind.unwrap_or_default();
+        let straight = along.list("straight");
+        if let Some(point) = straight.iter().find(|p| !kind.is_empty() && p.list().len() != numbers(kind)) {
+            let message = if kind == "mesh" {
+                format!(
+                    "`straight` of {} has a point of 2 numbers and is on a scan, which has no stations",
+                    along.label
+                )
+            } else {
+                format!("`straight` of {} has a point of {} numbers", along.label, point.list().len())
+            };
+            let problem = Problem::at(along.span_of("straight"), message);
+            let more = if kind == "mesh" {
+                "three numbers each, as the scan's file has them"
+            } else {
+                "two lengths each"
+            };
+            self.problems.push(problem.expected(more));
+            return false;
+        }
+        let same = match (scan_unit(surface), &along.points("straight")[..]) {
+            (Some(unit_mm), _) => scan_path_fault(&in_mm(along, "straight", unit_mm)).is_some(),
+            (None, [a, b]) => path_fault(&[*a, *b]).is_some(),
+            _ => false,
+        };
+        if same {
+            self.say(along, "straight", format!("`straight` of {} has the same point twice", along.label));
+        }
+        if kind == "mesh"
+            && directions(surface).is_none()
+            && let Some(key) = ["waterline", "edge"].into_iter().find(|k| along.get(k).is_some())
+        {
+            let message = format!(
+                "`{key}` of {} is on a scan, which has no stations until its axes are stated",
+                along.label
+            );
+            let problem = Problem::at(along.span_of(key), message);
+            self.problems.push(
+                problem
+                    .expected("`axes` on the surface, such as axes = { up = [0, 0, 1], aft = [1, 0, 0] }")
+                    .hint("without them a stripe runs `through` points, along a `feature`, `straight`, or beside a `stripe`"),
+            );
+            return false;
+        }
+        true
+    }
+
+    /// Why a stripe cannot mirror another, if both are on scans.
+    pub(super) fn mirror_on_scan(
+        &mut self,
+        stripe: &Checked,
+        other: &Checked,
+        own: Option<&Checked>,
+        theirs: Option<&Checked>,
+    ) -> Option<String> {
+        let (own, theirs) = own.zip(theirs)?;
+        scan_unit(own).and(scan_unit(theirs))?;
+        let bare = [own, theirs].into_iter().find(|s| directions(s).is_none())?;
+        Some(format!(
+            "`mirror_of` of {} names {}, and {} is a scan, which has no other side until its axes are stated: give it \
+             `axes`",
+            stripe.label, other.label, bare.label
+        ))
+    }
+}
+
+/// By how much a scan's `up` and `aft` may miss being square, degrees: what three figures behind the point leave. Which of
+/// them is right nobody can tell. chosen.
+const HAIR: f64 = 0.1;
+
+/// Up and aft of a scan, as stated.
+fn directions(surface: &Checked) -> Option<(geom::Point3, geom::Point3)> {
+    let axes = surface.table("axes")?;
+    let way = |key: &str| axes.get(key).and_then(|got| got.scan_point(1.0)).map(geom::Point3::from);
+    way("up").zip(way("aft"))
 }
 
 /// How many numbers a point has on a surface of that kind.

@@ -220,6 +220,8 @@ fn stripe(table: &Checked, scan_unit_mm: Option<f64>, shelf: &[Tape]) -> Stripe 
         ("round", StripeEnd::Round),
         ("point", StripeEnd::Point),
         ("swallowtail", StripeEnd::Swallowtail),
+        ("mitre", StripeEnd::Mitre),
+        ("butt", StripeEnd::Butt),
     ];
     let end = |idx: usize| {
         let word = table.list("ends").get(idx).and_then(Got::text);
@@ -235,9 +237,9 @@ fn stripe(table: &Checked, scan_unit_mm: Option<f64>, shelf: &[Tape]) -> Stripe 
         through: through.collect(),
         by_waterline: table.text("heights") == Some("waterline"),
         loose: table.list("loose").iter().filter_map(Got::number).collect(),
-        along: table
-            .table("along")
-            .and_then(|line| Some(At { value: along(line, shelf)?, span: table.span_of("along") })),
+        along: table.table("along").and_then(|line| {
+            Some(At { value: along(line, scan_unit_mm, shelf)?, span: table.span_of("along") })
+        }),
         mirror_of: at_text(table, "mirror_of"),
         width: table.list("width").iter().filter_map(Got::number).collect(),
         ends: [end(0), end(1)],
@@ -249,7 +251,7 @@ fn stripe(table: &Checked, scan_unit_mm: Option<f64>, shelf: &[Tape]) -> Stripe 
 
 /// What a stripe runs along; `None` if no line was made out. A tape of the `shelf` that makes a gap does so by its real
 /// width.
-fn along(table: &Checked, shelf: &[Tape]) -> Option<Along> {
+fn along(table: &Checked, scan_unit_mm: Option<f64>, shelf: &[Tape]) -> Option<Along> {
     let edges = [
         ("leading-edge", SkinEdge::Leading),
         ("trailing-edge", SkinEdge::Trailing),
@@ -263,13 +265,18 @@ fn along(table: &Checked, shelf: &[Tape]) -> Option<Along> {
         AlongLine::Edge(edge)
     } else if let Some(id) = table.text("feature") {
         AlongLine::Feature(id.to_owned())
+    } else if let Some(unit_mm) = scan_unit_mm
+        && let [a, b] = table.scan_points("straight", unit_mm)[..]
+    {
+        AlongLine::ScanStraight([a, b])
     } else if let [a, b] = table.points("straight")[..] {
         AlongLine::Straight([a, b])
     } else {
         let below = table.text("side") == Some("below");
         let real = |label: f64| shelf.iter().find(|t| same_label(t.width, label)).map_or(label, |t| t.real);
         let gap = table.number("gap").or_else(|| table.number("gap_tape").map(real));
-        let apart = gap.map_or(Apart::Middles(off), |gap| Apart::Gap { gap, below });
+        let taped = table.number("gap").is_none();
+        let apart = gap.map_or(Apart::Middles(off), |gap| Apart::Gap { gap, below, taped });
         AlongLine::Stripe(table.text("stripe")?.to_owned(), apart)
     };
     Some(Along { line, off, from: table.number("from"), to: table.number("to") })

@@ -40,9 +40,18 @@ fn shape(table: &Checked) -> SurfaceShape {
             file: at_text(table, "file").unwrap_or(At::assumed(String::new())),
             unit: table.meaning("unit", UNITS).unwrap_or(Unit::Mm),
             smooth: table.sure_number("smooth"),
+            axes: axes(table),
         },
         _ => SurfaceShape::Flat { corners: table.points("corners") },
     }
+}
+
+/// The axes of a scan, if they are stated.
+fn axes(table: &Checked) -> Option<ScanAxes> {
+    let unit_mm = super::across_spots::scan_unit(table)?;
+    let stated = table.table("axes")?;
+    let point = |key: &str| stated.get(key).and_then(|got| got.scan_point(unit_mm));
+    Some(ScanAxes { up: point("up")?, aft: point("aft")?, datum: point("datum").unwrap_or_default() })
 }
 
 fn wing(table: &Checked) -> WingShape {

@@ -6,6 +6,7 @@ use super::lines::Lines;
 use super::tree::{Node, shortened};
 use crate::problem::Problem;
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 /// The ids of the tables that others speak of, taken from the file itself so that an id counts as known even if
 /// something else in its table is wrong.
@@ -17,6 +18,8 @@ pub(crate) struct Ids<'n> {
     features: BTreeMap<&'n str, Known<'n>>,
     paints: Known<'n>,
     grounds_and_paints: Known<'n>,
+    /// Every mark and stripe as it stands in the file, by where it begins.
+    items: BTreeMap<usize, &'n Node>,
 }
 
 /// The ids of a table.
@@ -57,6 +60,11 @@ impl<'n> Ids<'n> {
                 .collect(),
             paints: Known::of(tree, &["paint"]),
             grounds_and_paints: Known::of(tree, &["ground", "paint"]),
+            items: ["mark", "stripe"]
+                .iter()
+                .flat_map(|table| tree.entry(table).map_or(&[][..], Node::items))
+                .map(|item| (item.span.start, item))
+                .collect(),
         }
     }
 
@@ -64,32 +72,38 @@ impl<'n> Ids<'n> {
     pub(crate) fn dangling(&self, job: &Checked) -> Vec<Problem> {
         let mut problems = Vec::new();
         for item in job.tables("mark").chain(job.tables("stripe")) {
-            let mut ask = |table: &Checked, key: &str, known: &Known<'_>, what: &str| {
-                problems.extend(table.get(key).and_then(|got| dangling(got, key, &table.label, known, what)));
+            let stripe = item.table.name == "stripe";
+            let mut ask = |named: Option<(&str, &Range<usize>)>, key: &str, owner: &str, known, what| {
+                let own = item.text("id").filter(|_| what == "stripe");
+                problems.extend(named.and_then(|named| dangling(named, key, owner, known, what, own)));
             };
-            ask(item, "surface", &self.surfaces, "surface");
-            ask(item, "paint", &self.paints, "paint");
-            ask(item, "over", &self.grounds_and_paints, "ground or paint");
-            if item.table.name == "stripe" {
-                ask(item, "mirror_of", &self.stripes, "stripe");
-                if let Some(along) = item.table("along") {
-                    ask(along, "stripe", &self.stripes, "stripe");
-                    if let Some(features) = item.text("surface").and_then(|id| self.features.get(id)) {
-                        ask(along, "feature", features, "feature");
-                    }
+            let own = |key: &str| item.get(key).and_then(|got| Some((got.text()?, &got.span)));
+            ask(own("surface"), "surface", &item.label, &self.surfaces, "surface");
+            ask(own("paint"), "paint", &item.label, &self.paints, "paint");
+            ask(own("over"), "over", &item.label, &self.grounds_and_paints, "ground or paint");
+            // What a table within it names is asked of the file itself: with another fault it is not among what was checked.
+            let within = |inner: &str, key: &str| {
+                let node = self.items.get(&item.span.start)?;
+                let named = node.entry(inner)?.entry(key)?;
+                Some((named.text()?, &named.span))
+            };
+            let inner = |name: &str| format!("{name} of {}", item.label);
+            if stripe {
+                ask(own("mirror_of"), "mirror_of", &item.label, &self.stripes, "stripe");
+                ask(within("along", "stripe"), "stripe", &inner("along"), &self.stripes, "stripe");
+                if let Some(features) = item.text("surface").and_then(|id| self.features.get(id)) {
+                    ask(within("along", "feature"), "feature", &inner("along"), features, "feature");
                 }
-            }
-            if item.table.name == "mark" {
+            } else {
                 for further in ["outline", "shadow"] {
-                    if let Some(table) = item.table(further) {
-                        ask(table, "paint", &self.paints, "paint");
-                    }
+                    ask(within(further, "paint"), "paint", &inner(further), &self.paints, "paint");
                 }
             }
         }
         let mut grouped = BTreeMap::new();
         for got in job.list("alike").iter().flat_map(Got::list) {
-            problems.extend(dangling(got, "alike", "", &self.marks, "mark"));
+            let named = got.text().map(|id| (id, &got.span));
+            problems.extend(named.and_then(|named| dangling(named, "alike", "", &self.marks, "mark", None)));
             if let Some(id) = got.text()
                 && grouped.insert(id, ()).is_some()
             {
@@ -104,21 +118,30 @@ impl<'n> Ids<'n> {
 /// more than any job has.
 const MOST_COMPARED: usize = 200;
 
-fn dangling(got: &Got, key: &str, owner: &str, known: &Known<'_>, what: &str) -> Option<Problem> {
-    let id = got.text()?;
+/// `own` is never offered: nothing runs along itself.
+fn dangling(
+    (id, span): (&str, &Range<usize>),
+    key: &str,
+    owner: &str,
+    known: &Known<'_>,
+    what: &str,
+    own: Option<&str>,
+) -> Option<Problem> {
     if known.all.contains(id) {
         return None;
     }
     let of_owner = if owner.is_empty() { String::new() } else { format!(" of {owner}") };
     let message = format!("`{key}`{of_owner} names `{id}`, but there is no {what} of that id");
-    let hint = match &known.in_order[..] {
+    let others: Vec<&str> = known.in_order.iter().copied().filter(|id| Some(*id) != own).collect();
+    let hint = match &others[..] {
+        [] if own.is_some() => format!("there is no other {what} in the file yet"),
         [] => format!("there is no {what} in the file yet"),
         known => match nearest(id, known.iter().copied().take(MOST_COMPARED)) {
             Some(near) => format!("did you mean \"{near}\"?"),
             None => format!("there is {}", shortened(&known[..known.len().min(MOST_COMPARED)].join(", "))),
         },
     };
-    Some(Problem::at(got.span.clone(), message).hint(hint))
+    Some(Problem::at(span.clone(), message).hint(hint))
 }
 
 /// The problem of every id that is used twice: in a table, and for parts and features on one surface.

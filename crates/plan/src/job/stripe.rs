@@ -1,6 +1,6 @@
 //! Trim stripes as plain data: what they run through or along, how wide, how they end.
 
-use super::types::{At, SkinPair};
+use super::types::{At, ScanPoint, SkinPair};
 
 /// A trim stripe.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,7 +39,7 @@ pub struct Along {
     pub line: AlongLine,
     /// How far its middle lies from the line, mm.
     pub off: f64,
-    /// Stations it runs between, mm, where given.
+    /// Stations it runs between, mm, where given; on a scan without stated axes lengths along the line.
     pub from: Option<f64>,
     /// See `from`.
     pub to: Option<f64>,
@@ -56,6 +56,8 @@ pub enum AlongLine {
     Feature(String),
     /// The straightest way on the skin between two points.
     Straight([SkinPair; 2]),
+    /// The same on a scan.
+    ScanStraight([ScanPoint; 2]),
     /// Another stripe, by id.
     Stripe(String, Apart),
 }
@@ -81,10 +83,13 @@ pub enum Apart {
         gap: f64,
         /// True if it lies below the other.
         below: bool,
+        /// True if an edge tape of that real width lies in it.
+        taped: bool,
     },
 }
 
-/// End of a stripe. A point is as long as the stripe is wide there, a swallowtail half of that, unless told otherwise.
+/// End of a stripe. A point is as long as the stripe is wide there, a swallowtail half of that, unless told otherwise. A
+/// mitre is cut on one line with that of another stripe, a butt follows the edge of the stripe it runs up to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[allow(missing_docs, reason = "the names are the job file's own words")]
 pub enum StripeEnd {
@@ -92,4 +97,6 @@ pub enum StripeEnd {
     Round,
     Point,
     Swallowtail,
+    Mitre,
+    Butt,
 }

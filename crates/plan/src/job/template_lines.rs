@@ -90,6 +90,7 @@ pub(crate) fn surface_lines(kind: TemplateKind) -> &'static [Line] {
             On("file", "\"scan.stl\""),
             On("unit", "\"mm\""),
             Usual("smooth"),
+            Off("axes", "{ up = [0, 0, 1], aft = [1, 0, 0] }"),
             On("material", "\"composite\""),
             Off("panel", "\"fairing\""),
         ],

@@ -211,7 +211,7 @@ impl Surface {
                 if w.upper { "upper" } else { "lower" }
             ),
             SurfaceShape::Body { .. } => format!("{side}body"),
-            SurfaceShape::Mesh { .. } => format!("{side}scan"),
+            SurfaceShape::Mesh { .. } => format!("{side}{}", self.id),
         }
     }
 }
@@ -241,7 +241,20 @@ pub enum SurfaceShape {
         unit: Unit,
         /// What is rougher than this is taken for the scanner's noise, mm; 0 = nothing is.
         smooth: f64,
+        /// Its axes, where stated.
+        axes: Option<ScanAxes>,
     },
+}
+
+/// How a scan lies in its craft, in the scan's own axes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ScanAxes {
+    /// Which way is up, of any length.
+    pub up: ScanPoint,
+    /// Which way stations count, of any length; what of it runs up is left out.
+    pub aft: ScanPoint,
+    /// The point of the middle plane from which stations and heights count, in the scan's own unit.
+    pub datum: ScanPoint,
 }
 
 /// One face of a half wing.
@@ -504,6 +517,16 @@ pub struct Masking {
     pub film: Vec<Roll>,
     /// The tape that carries cut film to the skin.
     pub application_tape: Option<Roll>,
+}
+
+/// Real width, mm, of the tack tape where the job names none: 3/4 in tape as it measures, 18 mm (facts E4, read).
+const TACK: f64 = 18.0;
+
+impl Masking {
+    /// Real width of the tack strip's tape, mm.
+    pub fn tack(&self) -> f64 {
+        self.tack_tape.map_or(TACK, |t| t.real)
+    }
 }
 
 /// A roll of film or of application tape.

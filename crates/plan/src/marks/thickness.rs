@@ -68,6 +68,8 @@ pub fn thickness(rings: &[Ring]) -> Option<Thickness> {
 /// An edge, and how sharply the outline turns at its ends.
 struct Side {
     edge: Edge,
+    /// The box round it.
+    bounds: (Point, Point),
     /// Angles turned through at its start and at its end, radians, either way.
     turns: [f64; 2],
 }
@@ -80,6 +82,7 @@ fn sides(rings: &[Ring]) -> Vec<Side> {
         let turn = |a: &Edge, b: &Edge| angle(a.direction(1.0), b.direction(0.0));
         sides.extend((0..n).map(|i| Side {
             edge: edges[i],
+            bounds: edges[i].bounds(),
             turns: [turn(&edges[(i + n - 1) % n], &edges[i]), turn(&edges[i], &edges[(i + 1) % n])],
         }));
     }
@@ -98,32 +101,44 @@ struct Disc {
 fn disc(sides: &[Side], i: usize, f: f64) -> Option<Disc> {
     let (from, inward) = (sides[i].edge.at(f), left_of(sides[i].edge.direction(f)));
     let mut best: Option<Disc> = None;
-    let mut take = |radius: f64, off: f64| {
-        // Of two touches at once the more opposite one says what the disc lies in.
+    let take = |best: &mut Option<Disc>, radius: f64, foot: Point, sharp: bool| {
         let (nearer, level) = best.map_or((true, false), |b| {
             let slack = NOISE_UNIT * b.radius;
             (radius < b.radius - slack, radius < b.radius + slack)
         });
-        if nearer || level && best.is_some_and(|b| off < b.off) {
-            best = Some(Disc { radius, off });
+        if !nearer && !level {
+            return;
+        }
+        // Of two touches at once the more opposite one says what the disc lies in.
+        let off = if sharp { std::f64::consts::PI } else { opposite(from, inward, radius, foot) };
+        if nearer || best.is_some_and(|b| off < b.off) {
+            *best = Some(Disc { radius, off });
         }
     };
     for (j, side) in sides.iter().enumerate() {
+        // Outside the smallest disc so far nothing makes a smaller one.
+        if best.is_some_and(|b| clear_of(side.bounds, from + inward * b.radius, b.radius)) {
+            continue;
+        }
         if let Some((radius, foot)) = touch(side.edge, from, inward, i == j) {
-            take(radius, opposite(from, inward, radius, foot));
+            take(&mut best, radius, foot, false);
         }
         let ends = [(side.edge.start(), side.turns[0]), (side.edge.end(), side.turns[1])];
         for (corner, turn) in ends {
             let to = corner - from;
             let ahead = to.dot(inward);
             if ahead > NOISE_UNIT * to.hypot() {
-                let radius = to.hypot2() / (2.0 * ahead);
-                let off = opposite(from, inward, radius, corner);
-                take(radius, if turn > OPPOSITE { std::f64::consts::PI } else { off });
+                take(&mut best, to.hypot2() / (2.0 * ahead), corner, turn > OPPOSITE);
             }
         }
     }
     best
+}
+
+/// True if a box lies off the disc.
+fn clear_of((lo, hi): (Point, Point), centre: Point, radius: f64) -> bool {
+    let reach = radius * (1.0 + 4.0 * NOISE_UNIT);
+    lo.x > centre.x + reach || hi.x < centre.x - reach || lo.y > centre.y + reach || hi.y < centre.y - reach
 }
 
 /// Angle by which a touch at `foot` misses lying opposite the touch at `from`.

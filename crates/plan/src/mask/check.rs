@@ -2,16 +2,21 @@
 //!
 //! Planning works with strips and cuts; this counts windings of footprints round points. A hair outside the edge
 //! there must be tape, from there to the tack strip (or to the next paint) too, and over the strip's own width; a hair
-//! inside there must be none.
+//! inside there must be none. And each piece is held against the paint: one in the midst of it has no edge there to ask at.
 
-use super::channel::{Across, Field};
+use super::channel::{Across, Bit, Field};
+use super::order::bounds;
 use super::outline::Run;
+use super::overlap::{apart, around};
 use super::plan::{Kind, Piece};
 use super::shelf::Measures;
+use super::tack::apart as apart_lines;
+use geom::beside::near_box;
+use geom::boolean::intersection;
 use geom::point::left_of;
-use geom::tolerance::TAPE_KEPT_MM;
-use geom::winding::Slabs;
-use geom::{Point, Ring};
+use geom::tolerance::{TAPE_KEPT_MM, TAPE_TOUCH_MM2};
+use geom::winding::{Slabs, contains};
+use geom::{Point, Ring, Vec2};
 
 /// What was found.
 #[derive(Debug, Default)]
@@ -33,6 +38,11 @@ const WAYS: [f64; 3] = [0.35, 0.7, 0.97];
 /// Shares of the tack strip's width at which cover is asked for: its middle, and beyond the reach of edge tape.
 const STRIP: [f64; 2] = [0.5, 0.9];
 
+/// How far inside its own edge a bridge is asked, mm: well past what rounding may lay on paint.
+const INSIDE: f64 = 5.0 * TAPE_KEPT_MM;
+/// Sides up to which a piece is asked one by one whether a paint edge meets it. chosen.
+const MANY_SIDES: usize = 16;
+
 /// Shapes in squares, to ask few of them for each point.
 struct Covers {
     shapes: Vec<(usize, (Point, Point), Slabs)>,
@@ -49,9 +59,8 @@ const MOST_CELLS: f64 = 500.0;
 impl Covers {
     /// The shapes, each by its number, in squares of about `cell` mm.
     fn new<'a>(shapes: impl Iterator<Item = (usize, &'a [Ring])>, cell: f64) -> Covers {
-        let shapes: Vec<(usize, (Point, Point), Slabs)> = shapes
-            .filter_map(|(i, rings)| Some((i, super::order::bounds(rings)?, Slabs::new(rings))))
-            .collect();
+        let shapes: Vec<(usize, (Point, Point), Slabs)> =
+            shapes.filter_map(|(i, rings)| Some((i, bounds(rings)?, Slabs::new(rings)))).collect();
         let boxes = shapes.iter().map(|(_, b, _)| *b);
         let (lo, hi) = boxes
             .reduce(|a, b| {
@@ -101,8 +110,29 @@ pub(super) fn check(
     pieces: &[Piece],
     (m, stripe): (&Measures, bool),
 ) -> Found {
+    // Neither asks the other.
+    let (mut found, mut lain) = (Found::default(), Vec::new());
+    std::thread::scope(|hands| {
+        hands.spawn(|| lain = lying(field, paint, pieces, m.tack));
+        found = along_edges(runs, field, paint, across, pieces, (m, stripe));
+    });
+    found.on_paint.extend(lain);
+    found.on_paint.sort_unstable();
+    found.on_paint.dedup();
+    found
+}
+
+/// What the points along the paint edges tell.
+fn along_edges(
+    runs: &[Run],
+    field: &Field,
+    paint: &[(Vec<Ring>, (Point, Point))],
+    across: &[(Vec<Across>, f64)],
+    pieces: &[Piece],
+    (m, stripe): (&Measures, bool),
+) -> Found {
     let mut found = Found::default();
-    let painted = Covers::new(paint.iter().map(|(rings, _)| rings.as_slice()).enumerate(), m.tack);
+    let painted = painted(paint, m.tack);
     let taped = pieces.iter().enumerate().filter(|(_, p)| p.kind != Kind::Layout);
     let covers = Covers::new(taped.map(|(i, p)| (i, p.footprint.as_slice())), m.tack);
     for (k, run) in runs.iter().enumerate() {
@@ -154,9 +184,73 @@ pub(super) fn check(
             }
         }
     }
-    found.on_paint.sort_unstable();
-    found.on_paint.dedup();
     found
+}
+
+/// What is painted, ready to be asked.
+fn painted(paint: &[(Vec<Ring>, (Point, Point))], step: f64) -> Covers {
+    Covers::new(paint.iter().map(|(rings, _)| rings.as_slice()).enumerate(), step)
+}
+
+/// Pieces that lie on paint, the points along its edges aside.
+///
+/// What crosses a paint edge is cut with the paint: it may share a hair along itself, which is rounding. What crosses none lies
+/// on paint with all of it or with nothing. Edge tape, which touches paint all along, is asked along its middle.
+fn lying(field: &Field, paint: &[(Vec<Ring>, (Point, Point))], pieces: &[Piece], step: f64) -> Vec<usize> {
+    let painted = painted(paint, step);
+    let on_paint = |p: &Piece| {
+        if p.kind == Kind::Edge {
+            return middle_line(p, step).any(|q| painted.at(q).is_some() && contains(&p.footprint, q));
+        }
+        let Some(box_) = bounds(&p.footprint) else { return false };
+        let bits = field.near(&[box_.0, box_.1], 0.0);
+        let sides = || {
+            p.footprint.iter().flat_map(|r| {
+                let n = r.vertices.len();
+                (0..n).map(move |i| (r.vertices[i].p, r.vertices[(i + 1) % n].p))
+            })
+        };
+        // A bent bridge lies against the paint edge all along: asked inside its own edge, side by side.
+        if p.kind == Kind::Bridge && sides().nth(MANY_SIDES).is_some() {
+            // What is inside lies on the left of all sides, or on the right of all.
+            let area: f64 = p.footprint.iter().map(Ring::area).sum();
+            return sides().any(|(u, v)| {
+                let off = left_of((v - u).normalize()) * INSIDE.copysign(area);
+                let mut asked = [0.25, 0.5, 0.75].into_iter().map(|f| u.lerp(v, f) + off);
+                asked.any(|q| painted.at(q).is_some() && contains(&p.footprint, q))
+            });
+        }
+        let met = |b: &Bit| {
+            let bit = around([b.a, b.b]);
+            (!apart((b.a, b.a), box_) && contains(&p.footprint, b.a))
+                || sides().any(|(u, v)| {
+                    let (lo, hi) = around([u, v]);
+                    let hair = Vec2::new(TAPE_KEPT_MM, TAPE_KEPT_MM);
+                    !apart((lo - hair, hi + hair), bit) && apart_lines(u, v, b.a, b.b) <= TAPE_KEPT_MM
+                })
+        };
+        // Of a long bent shape, or a plug, whose outline is the paint edge, cutting is sooner done.
+        if sides().nth(MANY_SIDES).is_none() && !bits.iter().any(met) {
+            return sides().next().is_some_and(|(u, v)| painted.at(u.midpoint(v)).is_some());
+        }
+        let near = paint
+            .iter()
+            .filter(|(_, b)| !apart(*b, box_))
+            .map(|(rings, _)| rings.iter().filter_map(|r| near_box(r, box_.0, box_.1)).collect::<Vec<_>>());
+        let shared: f64 = near.flat_map(|rings| intersection(&p.footprint, &rings)).map(|r| r.area()).sum();
+        shared > TAPE_TOUCH_MM2.max(TAPE_KEPT_MM * p.path_length())
+    };
+    let taped = pieces.iter().enumerate().filter(|(_, p)| p.kind != Kind::Layout);
+    taped.filter(|(_, p)| on_paint(p)).map(|(i, _)| i).collect()
+}
+
+/// Places along the middle of a tape, not more than `step` mm apart.
+fn middle_line(p: &Piece, step: f64) -> impl Iterator<Item = Point> + '_ {
+    p.path.windows(2).flat_map(move |w| {
+        let right = -left_of((w[1] - w[0]).normalize());
+        let count = (w[0].distance(w[1]) / step).ceil().max(1.0) as usize;
+        (0..count).map(move |k| w[0].lerp(w[1], (k as f64 + 0.5) / count as f64) + right * (p.width / 2.0))
+    })
 }
 
 /// True if paint lies within `by` mm of a place.

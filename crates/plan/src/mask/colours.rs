@@ -1,9 +1,9 @@
 //! The colours of a mark in the order they are shot, and the shape that is really sprayed of each.
 //!
-//! The lighter colour goes first, or the larger where a tone is not known. Two colours never butt: where a later one
+//! Which goes first is `paint_order`'s. Two colours never butt: where a later one
 //! will cover it, the earlier one reaches under it by 1/16 in. What the later colour covers between two such laps is
-//! not masked where it is narrow: the earlier colour is sprayed right through below it (all three: common practice,
-//! no source).
+//! not masked where it is narrow: the earlier colour is sprayed right through below it (both: common practice, no
+//! source).
 
 use super::outline::thin;
 use crate::fit::placed::Placed;
@@ -62,32 +62,8 @@ pub struct Colour {
     pub through: bool,
 }
 
-/// The paints of all marks in the order they are shot, and whether that goes by lightness (else by area).
-pub fn paint_order(job: &Job, marks: &[Placed]) -> (Vec<String>, bool) {
-    let mut used: Vec<(String, f64)> = Vec::new();
-    for mark in marks {
-        let own = own_paint(job, mark).unwrap_or_default();
-        let letters = (own, mark.rings().iter().map(Ring::area).sum());
-        let further = mark.further.iter().map(|f| (f.paint.as_str(), f.rings.iter().map(Ring::area).sum()));
-        for (paint, area) in std::iter::once(letters).chain(further) {
-            match used.iter_mut().find(|(id, _)| id == paint) {
-                Some((_, sum)) => *sum += area,
-                None => used.push((paint.to_owned(), area)),
-            }
-        }
-    }
-    let tone = |id: &str| job.paints.iter().find(|p| p.id == id).and_then(|p| lightness(p.tone));
-    let by_lightness = used.iter().all(|(id, _)| id.is_empty() || tone(id).is_some());
-    if by_lightness {
-        used.sort_by(|a, b| tone(&b.0).unwrap_or(-1.0).total_cmp(&tone(&a.0).unwrap_or(-1.0)));
-    } else {
-        used.sort_by(|a, b| b.1.total_cmp(&a.1));
-    }
-    (used.into_iter().map(|(id, _)| id).collect(), by_lightness)
-}
-
 /// Id of the paint of a mark's letters.
-fn own_paint<'a>(job: &'a Job, mark: &Placed) -> Option<&'a str> {
+pub(super) fn own_paint<'a>(job: &'a Job, mark: &Placed) -> Option<&'a str> {
     job.painted_with(&mark.id).map(|p| p.0)
 }
 

@@ -6,6 +6,7 @@ use super::channel::{Across, Field, look_across};
 use super::clear::clear_of_paint;
 use super::ends::{Planned, Side, edge_end, mitred_end};
 use super::facing::Facing;
+use super::gap_tape::GapTape;
 use super::outline::Run;
 use super::plan::{End, EndKind, Kind, Piece};
 use super::shelf::{Bend, Choice, Measures, SHORT, choose, strain, widest_that_bends};
@@ -34,6 +35,8 @@ pub(super) struct Ground<'a> {
     pub(super) step: f64,
     /// True for stripes.
     pub(super) stripe: bool,
+    /// Tapes that lie in the gap to a stripe with a mask of its own.
+    pub(super) gaps: &'a [GapTape],
 }
 
 /// A piece with what the order needs to know.
@@ -131,8 +134,15 @@ pub(super) fn tape_run(
 ) -> Vec<Draft> {
     let need = looks.iter().map(|l| g.m.need(l.any.map_or(f64::INFINITY, |m| m.far))).fold(0.0, f64::max);
     let most = least - SHORT;
-    let Some(choice) = choose(g.shelf, run, need, most) else { return Vec::new() };
+    let gap = g.gaps.iter().find(|gap| gap.lies_along(&run.points)).map(|gap| [gap.tape]);
+    let shelf = gap.as_ref().map_or(g.shelf, |tape| tape.as_slice());
+    let Some(choice) = choose(shelf, run, need, most) else { return Vec::new() };
+    let narrow = said.too_narrow;
     tell(g, run, least, need, &choice, said);
+    if gap.is_some() {
+        // Where a tape makes the gap its width is no choice.
+        said.too_narrow = narrow;
+    }
     let mut drafts = edge_pieces(g, run, looks, &choice, Meets { on_top, mitred: [false; 2] });
     drafts.extend(bridges(g, run, looks, &choice, said));
     drafts

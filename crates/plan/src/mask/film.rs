@@ -139,7 +139,8 @@ pub(super) fn film_mask(masking: &Masking, mark: &Placed, colour: &Colour) -> (M
     let mask = Mask {
         of: mark.id.clone(),
         with: Vec::new(),
-        outlines: Vec::new(),
+        owners: Vec::new(),
+        upon: Vec::new(),
         surface: mark.surface.clone(),
         paint: colour.paint.clone(),
         part: colour.part,

@@ -9,7 +9,7 @@ use super::say::char_words;
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::types::Masking;
-use crate::words::{inches, length};
+use crate::words::{inches, length, on_flat};
 use geom::boolean::intersection;
 use geom::tolerance::{FLATTEN_MM, KEPT_MM, TAPE_TOUCH_MM2};
 use geom::{Point, Ring};
@@ -171,7 +171,7 @@ fn checked(mark: &Placed, mask: &Mask, found: &FilmFound) -> Finding {
             ),
         );
     }
-    let place = |p: &Point| format!("first at {:.1}, {:.1} mm flat", p.x, p.y);
+    let place = |p: &Point| format!("first {}", on_flat(*p));
     let mut words = Vec::new();
     if let Some(p) = found.bare.first() {
         words.push(format!("the paint edge is bare at {} places, {}", found.bare.len(), place(p)));

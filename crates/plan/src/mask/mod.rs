@@ -13,6 +13,7 @@
 pub mod plan;
 
 pub mod colours;
+pub mod paint_order;
 
 pub mod outline;
 
@@ -29,6 +30,7 @@ mod between;
 mod bridge;
 mod edge;
 mod facing;
+mod gap_tape;
 mod lines;
 mod plug;
 mod tack;
@@ -56,6 +58,7 @@ mod check;
 
 mod say;
 mod together;
+mod upon;
 mod wedge;
 mod whole;
 
@@ -68,9 +71,17 @@ pub mod slits;
 #[cfg(test)]
 mod film_tests;
 #[cfg(test)]
+mod hair_tests;
+#[cfg(test)]
+mod joint_tests;
+#[cfg(test)]
 mod stripe_tests;
 #[cfg(test)]
+mod tee_tests;
+#[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod upon_tests;
 
 pub use film::{Film, FilmPanel};
 pub use film_cuts::Relief;

@@ -19,8 +19,11 @@ pub struct Mask {
     pub of: String,
     /// Ids of the stripes masked together with it; what is sprayed of them stands with its own.
     pub with: Vec<String>,
-    /// Of stripes masked together the one each outline belongs to, by its `ring`; else empty.
-    pub outlines: Vec<String>,
+    /// Of stripes masked together the one each piece is counted with: 0 = `of`, then those of `with`; else empty.
+    pub owners: Vec<usize>,
+    /// Ids of what is shot in other paints where pieces of it lie: of two such the mask of the later is laid when the mask
+    /// of the earlier is off and its paint dry to tape.
+    pub upon: Vec<String>,
     /// Id of its surface.
     pub surface: String,
     /// Id of the paint; empty if the job names none.
@@ -49,11 +52,19 @@ impl Mask {
         self.of == id || self.with.iter().any(|w| w == id)
     }
 
-    /// True if a piece is counted with the mark or stripe of that id: of stripes masked together each has the pieces along
-    /// its own edges.
-    pub fn counts_with(&self, piece: &Piece, id: &str) -> bool {
-        let of = usize::try_from(piece.ring).ok().and_then(|k| self.outlines.get(k));
-        of.unwrap_or(&self.of) == id
+    /// True if stripes masked together meet, so that some outline is of several.
+    pub fn joined(&self) -> bool {
+        let outer = self.sprayed.iter().flatten().filter(|r| r.area() > 0.0).count();
+        !self.with.is_empty() && outer < 1 + self.with.len()
+    }
+
+    /// The pieces counted with the mark or stripe of that id: of stripes masked together each has those along its own edges.
+    pub fn pieces_of<'a>(&'a self, id: &'a str) -> impl Iterator<Item = &'a Piece> + 'a {
+        let own = move |k: usize| match self.owners.get(k) {
+            Some(0) | None => self.of == id,
+            Some(n) => self.with.get(n - 1).is_some_and(|w| w == id),
+        };
+        self.pieces.iter().enumerate().filter(move |(k, _)| own(*k)).map(|(_, p)| p)
     }
 }
 

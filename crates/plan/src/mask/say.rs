@@ -4,6 +4,7 @@ use super::check::Found;
 use super::colours::{Colour, UNDER};
 use super::edge::Said;
 use super::lines::SHARED_UP_TO;
+use super::paint_order::PaintOrder;
 use super::plan::{Kind, Mask};
 use super::shelf::{Bend, Measures, NARROWEST, SHORT};
 use super::tack::SCRAP;
@@ -11,7 +12,7 @@ use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
 use crate::job::types::Masking;
-use crate::words::{inches, length};
+use crate::words::{inches, length, on_flat};
 
 /// What was decided for the whole mark.
 #[derive(Debug, Default)]
@@ -177,9 +178,12 @@ pub(super) fn findings(
                 "tape-cut-down",
                 id,
                 format!(
-                    "{} edges have other paint nearer than the narrowest tape is wide: tape there is cut down along \
-                     its length, to {width:.1} mm at {}",
-                    said.cut_down.len(),
+                    "{} other paint nearer than the narrowest tape is wide: tape there is cut down along its length, to \
+                     {width:.1} mm at {}",
+                    match said.cut_down.len() {
+                        1 => "1 edge has".to_owned(),
+                        n => format!("{n} edges have"),
+                    },
                     char_words(mark, glyph)
                 ),
             )
@@ -269,12 +273,16 @@ fn checked(id: &str, mask: &Mask, found: &Found) -> Finding {
         );
     }
     let mut words = Vec::new();
-    let place = |p: &geom::Point| format!("at {:.1}, {:.1} mm flat", p.x, p.y);
+    let place = |p: &geom::Point| on_flat(*p);
     if let Some(p) = found.bare.first() {
         words.push(format!("the paint edge is bare at {} places, first {}", found.bare.len(), place(p)));
     }
     if let Some(i) = found.on_paint.first() {
-        words.push(format!("{} pieces lie on paint, first {}", found.on_paint.len(), mask.pieces[*i].id));
+        let first = &mask.pieces[*i].id;
+        words.push(match found.on_paint.len() {
+            1 => format!("1 piece lies on paint, {first}"),
+            count => format!("{count} pieces lie on paint, first {first}"),
+        });
     }
     if let Some(p) = found.unbound.first() {
         words.push(format!(
@@ -304,7 +312,7 @@ pub(super) fn of_colour(mut finding: Finding, colour: &Colour, count: usize) -> 
 }
 
 /// In which order the colours of a mark go on, how far each reaches under the next, and when the next is masked.
-pub(super) fn colours_told(job: &Job, mark: &Placed, colours: &[Colour], by_lightness: bool) -> Vec<Finding> {
+pub(super) fn colours_told(job: &Job, mark: &Placed, colours: &[Colour], order: &PaintOrder) -> Vec<Finding> {
     if colours.len() < 2 {
         return Vec::new();
     }
@@ -314,14 +322,20 @@ pub(super) fn colours_told(job: &Job, mark: &Placed, colours: &[Colour], by_ligh
             .source(Basis::Practice, "common practice, no source")
     };
     let named = |c: &Colour| format!("{} ({})", c.paint, c.part.word());
-    let order: Vec<String> = colours.iter().map(named).collect();
+    let names: Vec<String> = colours.iter().map(named).collect();
+    let why = if colours.windows(2).any(|w| order.said(&w[1].paint, &w[0].paint)) {
+        "what the other goes over"
+    } else if order.by_lightness {
+        "the lighter colour"
+    } else {
+        "the larger colour"
+    };
     out.push(
         note(
             "colour-order",
             format!(
-                "{}: the {} colour first; each reaches {} under the next, so that no ground shows between two",
-                order.join(", then "),
-                if by_lightness { "lighter" } else { "larger" },
+                "{}: {why} first; each reaches {} under the next, so that no ground shows between two",
+                names.join(", then "),
                 inches(UNDER)
             ),
         )

@@ -23,16 +23,13 @@ pub struct Measures {
     pub longest: f64,
 }
 
-/// Real width, mm, of the tack tape where the job names none: 3/4 in tape as it measures, 18 mm (facts E4, read).
-pub const TACK: f64 = 18.0;
-
 impl Measures {
     /// The measures of a job.
     pub fn new(masking: &Masking) -> Measures {
         Measures {
             gap: masking.gap,
             overlap: masking.overlap,
-            tack: masking.tack_tape.map_or(TACK, |t| t.real),
+            tack: masking.tack(),
             tab: masking.tab,
             longest: masking.longest_piece,
         }

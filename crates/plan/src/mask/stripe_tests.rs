@@ -1,5 +1,6 @@
 //! Masks of stripes against closed forms and by brute force: the tack strip round their ends, stripes masked together.
 
+use super::check::{Found, check};
 use super::edge::{Ground, across};
 use super::outline::Cuts;
 use super::shelf::Measures;
@@ -7,7 +8,7 @@ use super::whole::Outlines;
 use super::{Kind, Mask, Piece};
 use crate::Plan;
 use crate::finding::{Finding, Severity};
-use crate::job::Attachments;
+use crate::stripe::trial::{self, on_panel};
 use crate::stripe::way::BEND;
 use geom::boolean::intersection;
 use geom::distance::nearest_on_segment;
@@ -20,43 +21,23 @@ const IN: f64 = 25.4;
 const TACK: f64 = 18.0;
 const GAP: f64 = 0.375 * IN;
 
-fn planned(stripes: &str) -> Plan {
-    let job = format!(
-        r##"title = "trial"
-units = "in"
-[[surface]]
-id = "side"
-kind = "flat"
-side = "left"
-corners = [[0, 0], [120, 0], [120, 60], [0, 60]]
-{stripes}
-[masking]
-edge_tapes = [ {{ width = "1/2 in", real = "12.7 mm", strain = 0.05 }}, {{ width = "1/4 in", real = "6 mm", strain = 0.05 }}, {{ width = "1/8 in", strain = 0.05 }} ]
-tack_tape = {{ width = "3/4 in", real = "18 mm" }}
-[[paint]]
-id = "red"
-colour = "#9c1f1f"
-[[paint]]
-id = "gold"
-colour = "#b8860b"
-"##
-    );
-    crate::run(&crate::job::read(&job).unwrap_or_else(|p| panic!("{p:#?}")), &Attachments::default()).unwrap()
+pub(super) fn planned(stripes: &str) -> Plan {
+    on_panel([120, 60], stripes)
 }
 
-fn stripe(id: &str, paint: &str, more: &str) -> String {
+pub(super) fn stripe(id: &str, paint: &str, more: &str) -> String {
     format!("[[stripe]]\nid = \"{id}\"\nsurface = \"side\"\npaint = \"{paint}\"\n{more}\n")
 }
 
-fn said<'a>(plan: &'a Plan, code: &str) -> Vec<&'a Finding> {
+pub(super) fn said<'a>(plan: &'a Plan, code: &str) -> Vec<&'a Finding> {
     plan.findings.iter().filter(|f| f.code == code).collect()
 }
 
-fn flat(rings: &[Ring]) -> Vec<Ring> {
+pub(super) fn flat(rings: &[Ring]) -> Vec<Ring> {
     rings.iter().map(|r| Ring::from_points(r.flattened(FLATTEN_MM))).collect()
 }
 
-fn area(rings: &[Ring]) -> f64 {
+pub(super) fn area(rings: &[Ring]) -> f64 {
     rings.iter().map(Ring::area).sum()
 }
 
@@ -120,11 +101,8 @@ proptest! {
     }
 }
 
-/// The plan's own check sees a length of strip that is not there.
-#[test]
-fn a_missing_length_of_tack_strip_is_seen() {
-    let keys = "along = { straight = [[20, 15], [90, 40]] }\nwidth = 2\nends = [\"round\", \"point\"]";
-    let plan = planned(&stripe("s", "red", keys));
+/// What the plan's own check finds of the first stripe's mask with these pieces.
+pub(super) fn asked(plan: &Plan, pieces: &[Piece]) -> Found {
     let masking = plan.job.masking.as_ref().unwrap();
     let m = Measures::new(masking);
     let mark = &plan.stripes[0].painted;
@@ -139,11 +117,18 @@ fn a_missing_length_of_tack_strip_is_seen() {
         m,
         step: 1.5,
         stripe: true,
+        gaps: &[],
     };
     let looks: Vec<_> = (0..out.runs.len()).map(|k| across(&g, k)).collect();
-    let found = |pieces: &[Piece]| {
-        super::check::check(&out.runs, &out.field, &out.paint, &looks, pieces, (&m, true)).unbound.len()
-    };
+    check(&out.runs, &out.field, &out.paint, &looks, pieces, (&m, true))
+}
+
+/// The plan's own check sees a length of strip that is not there.
+#[test]
+fn a_missing_length_of_tack_strip_is_seen() {
+    let keys = "along = { straight = [[20, 15], [90, 40]] }\nwidth = 2\nends = [\"round\", \"point\"]";
+    let plan = planned(&stripe("s", "red", keys));
+    let found = |pieces: &[Piece]| asked(&plan, pieces).unbound.len();
     let pieces = &plan.masking.masks[0].pieces;
     assert_eq!(found(pieces), 0);
     for (k, p) in pieces.iter().enumerate().filter(|(_, p)| p.kind == Kind::Tack && p.path_length() > 20.0) {
@@ -170,7 +155,7 @@ fn tighter_ends_never_fare_better() {
 }
 
 /// No piece lies on any paint, and all within the gap of it is covered: asked square off the edge, every 5 mm.
-fn masks_well(mask: &Mask, painted: &[Ring], gap: f64) {
+pub(super) fn masks_well(mask: &Mask, painted: &[Ring], gap: f64) {
     for p in mask.pieces.iter().filter(|p| p.kind != Kind::Layout) {
         let on = area(&intersection(&p.footprint, &flat(painted)));
         assert!(on < 0.5 + 0.02 * p.path_length(), "{} lies on {on} mm2 of paint", p.id);
@@ -266,35 +251,116 @@ fn a_shorter_stripe_beside_a_faired_one_is_masked_with_it() {
     }
 }
 
-/// Two bars that cross in one paint cannot be masked for one go: each mask lies on the other, and that fails.
+/// A stripe and letters of one paint that cross it cannot be masked for one go: each mask lies on the other, and that fails.
 #[test]
 fn tape_on_what_is_shot_in_the_same_go_fails() {
     let level = stripe("level", "red", "along = { waterline = 30, from = 20, to = 100 }\nwidth = 2");
-    let steep = stripe("steep", "red", "through = [[60, 10], [60, 50]]\nwidth = 2");
-    let plan = planned(&[level.clone(), steep].concat());
+    let letters = |paint: &str| {
+        format!(
+            "[[mark]]\nid = \"name\"\nsurface = \"side\"\ntext = \"HE\"\nlegal = false\nheight = 12\npaint = \"{paint}\"\nplace = {{ at = [60, 30] }}\n"
+        )
+    };
+    let plan = planned(&[level.clone(), letters("red")].concat());
     let told = said(&plan, "tape-on-other");
-    assert_eq!(told.len(), 2);
+    assert_eq!(told.len(), 2, "{:?}", plan.findings);
     assert!(told.iter().all(|f| f.severity == Severity::Fail && f.hint.contains("two goes")));
-    let other = stripe("steep", "gold", "through = [[60, 10], [60, 50]]\nwidth = 2");
-    assert!(said(&planned(&[level, other].concat()), "tape-on-other").is_empty());
+    assert!(said(&planned(&[level, letters("gold")].concat()), "tape-on-other").is_empty());
+}
+
+/// Two bars that cross in one paint are one outline with four inside corners: no tape on either, and their paint counts
+/// once. In two paints each has its own mask.
+#[test]
+fn bars_of_one_paint_that_cross_are_masked_as_one() {
+    let level = stripe("level", "red", "along = { waterline = 30, from = 20, to = 100 }\nwidth = 2");
+    let steep = |paint: &str| stripe("steep", paint, "through = [[60, 10], [60, 50]]\nwidth = 2");
+    let plan = planned(&[level.clone(), steep("red")].concat());
+    assert!(said(&plan, "tape-on-other").is_empty() && said(&plan, "stripe-over").is_empty());
+    let note = said(&plan, "stripe-joined");
+    assert!(note.len() == 1 && note[0].severity == Severity::Note, "{note:?}");
+    for words in ["a cross of 90.0 degrees", "station 60 in", "waterline 30 in"] {
+        assert!(note[0].message.contains(words), "{}", note[0].message);
+    }
+    let mask = &plan.masking.masks[0];
+    assert_eq!((plan.masking.masks.len(), &mask.with), (1, &vec!["steep".to_owned()]));
+    assert_eq!(mask.sprayed[0][0].vertices.len(), 12);
+    masks_well(mask, &mask.sprayed[0], GAP);
+    assert!(said(&plan, "tape-covers").iter().all(|f| f.severity == Severity::Pass));
+    // Closed form: 80 by 2 and 40 by 2, less the square of 2 they share.
+    assert!((area(&mask.sprayed[0]) / (IN * IN) - (160.0 + 80.0 - 4.0)).abs() < 1e-6);
+    // Each stripe has the pieces along its own edges: the level one two on either side and its ends.
+    let edges =
+        |id: &str| mask.pieces_of(id).filter(|p| p.kind == Kind::Edge && p.id.starts_with(id)).count();
+    assert_eq!((edges("level"), edges("steep")), (6, 6));
+    let apart = planned(&[level, steep("gold")].concat());
+    assert_eq!(apart.masking.masks.len(), 2);
+    assert!(said(&apart, "stripe-over").len() == 1 && said(&apart, "stripe-joined").is_empty());
+}
+
+/// A stripe wholly within another of its paint has no edge of its own, wherever it stands in the job.
+#[test]
+fn a_stripe_within_another_adds_no_tape_and_no_paint() {
+    let belt = stripe("belt", "red", "along = { waterline = 30, from = 20, to = 100 }\nwidth = 3");
+    let stub = stripe("stub", "red", "through = [[60, 31], [60, 29]]\nwidth = 2");
+    for (job, first) in [([belt.clone(), stub.clone()], "belt"), ([stub.clone(), belt.clone()], "stub")] {
+        let plan = planned(&job.concat());
+        let mask = &plan.masking.masks[0];
+        assert_eq!(
+            (plan.masking.masks.len(), mask.of.as_str(), &mask.with),
+            (1, "belt", &vec!["stub".to_owned()])
+        );
+        assert!((area(&mask.sprayed[0]) / (IN * IN) - 240.0).abs() < 1e-6, "{first} first");
+        masks_well(mask, &mask.sprayed[0], GAP);
+        assert!(said(&plan, "tape-covers").iter().all(|f| f.severity == Severity::Pass));
+        let told = said(&plan, "stripe-within");
+        assert!(
+            told.len() == 1 && told[0].about == "stub" && told[0].severity == Severity::Caution,
+            "{told:?}"
+        );
+        assert_eq!(mask.pieces_of("stub").count(), 0);
+    }
+    // The same stripe twice is one, and told.
+    let again = planned(&[belt.clone(), belt.replace("\"belt\"", "\"again\"")].concat());
+    assert_eq!((again.masking.masks.len(), said(&again, "stripe-within").len()), (1, 1));
+    assert!((area(&again.masking.masks[0].sprayed[0]) / (IN * IN) - 240.0).abs() < 1e-6);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(16))]
+
+    /// Two stripes that cross anyhow: no tape lies on the paint of either, all their common edge is covered, and what is
+    /// sprayed is both less the rhomboid they share, w1 w2 / sin(angle).
+    #[test]
+    fn stripes_that_cross_anyhow_are_masked_as_one(
+        turn in -20.0..20.0_f64, angle in 18.0..162.0_f64, w1 in 0.75..5.0_f64, w2 in 0.75..5.0_f64, round in 0_usize..3,
+    ) {
+        let half = |turn: f64, long: f64| {
+            let (x, y) = (long * turn.to_radians().cos(), long * turn.to_radians().sin());
+            format!("along = {{ straight = [[{}, {}], [{}, {}]] }}", 60.0 - x, 30.0 - y, 60.0 + x, 30.0 + y)
+        };
+        let ends = [["square", "square"], ["round", "point"], ["swallowtail", "round"]][round];
+        let keys = |turn: f64, w: f64| {
+            format!("{}\nwidth = {w}\nends = [\"{}\", \"{}\"]", half(turn, 26.0), ends[0], ends[1])
+        };
+        let plan = planned(&[stripe("one", "red", &keys(turn, w1)), stripe("two", "red", &keys(turn + angle, w2))].concat());
+        prop_assert_eq!(plan.masking.masks.len(), 1);
+        let mask = &plan.masking.masks[0];
+        let own: f64 = plan.stripes.iter().map(|s| area(&s.painted.rings())).sum();
+        let shared = w1 * w2 / angle.to_radians().sin() * IN * IN;
+        prop_assert!((area(&mask.sprayed[0]) / (own - shared) - 1.0).abs() < 1e-5);
+        masks_well(mask, &mask.sprayed[0], GAP);
+        let told = said(&plan, "tape-covers");
+        prop_assert!(told.iter().all(|f| f.severity < Severity::Fail), "{told:?}");
+        prop_assert!(said(&plan, "tape-on-other").is_empty() && said(&plan, "stripe-joined").len() == 1);
+        let words = format!("a cross of {:.1} degrees", angle.min(180.0 - angle));
+        let message = &said(&plan, "stripe-joined")[0].message;
+        prop_assert!(message.contains(&words), "{}: {}", words, message);
+    }
 }
 
 /// On a skin that curves both ways each stripe has a flat of its own: the second is carried over into the first's.
 #[test]
 fn stripes_of_one_paint_on_a_body_are_masked_together() {
-    let job = r##"title = "trial"
-units = "in"
-[[surface]]
-id = "left"
-kind = "body"
-side = "left"
-stations = [
-  { s = 0, half_width = 20, top = 20, bottom = -24, power = 2.2 },
-  { s = 60, half_width = 21, top = 24, bottom = -24, power = 2.4 },
-  { s = 120, half_width = 18, top = 21, bottom = -20, power = 2.3 },
-  { s = 180, half_width = 13, top = 17, bottom = -13, power = 2.1 },
-]
-[[stripe]]
+    let stripes = r#"[[stripe]]
 id = "one"
 surface = "left"
 through = [[10, -6], [90, -5.5], [170, -3]]
@@ -311,18 +377,8 @@ width = 1
 ends = ["square", "point"]
 end_length = 14
 paint = "red"
-[masking]
-edge_tapes = [
-  { width = "3/4 in", real = "18 mm", strain = 0.05 },
-  { width = "1/4 in", strain = 0.05 },
-  { width = "1/8 in", strain = 0.05 },
-]
-tack_tape = { width = "3/4 in", real = "18 mm" }
-[[paint]]
-id = "red"
-colour = "#9c1f1f"
-"##;
-    let plan = crate::run(&crate::job::read(job).unwrap(), &Attachments::default()).unwrap();
+"#;
+    let plan = trial::planned(&[trial::BODY, stripes, trial::SHOP]);
     let mask = &plan.masking.masks[0];
     assert_eq!((plan.masking.masks.len(), &mask.with), (1, &vec!["two".to_owned()]));
     // What is sprayed of the second is as large as it is in its own flat, to the bend of the skin.

@@ -7,17 +7,20 @@
 use super::channel::{Bit, Field};
 use super::chords::chords;
 use super::edge::blank;
-use super::order::{RingRuns, bounds};
+use super::order::bounds;
 use super::outline::{CORNER, Run};
+use super::overlap::apart as apart_boxes;
 use super::plan::{EndKind, Kind, Piece};
 use super::shelf::{Measures, SHORT};
 use super::strip::{EndShape, offset, open_strip};
 use super::wedge::wedge;
+use super::whole::Outlines;
 use crate::job::types::Tape;
 use geom::beside::near_box;
 use geom::boolean::difference;
 use geom::point::{crossing, left_of};
 use geom::tolerance::{KEPT_MM, NOISE_MM, TAPE_TOUCH_MM2};
+use geom::winding::contains;
 use geom::{Point, Ring, Vec2};
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_3, PI};
 
@@ -77,27 +80,35 @@ impl Laid {
 
 /// The strip's pieces, and its edges facing the paint as lines. `bent`: one piece goes on round gentle bends.
 pub(super) fn tack_strip(
-    rings: &[RingRuns],
+    Outlines { runs, rings, field, paint }: &Outlines,
     skip: impl Fn(usize) -> bool,
-    runs: &[Run],
-    field: &Field,
     tape: Option<Tape>,
     m: &Measures,
     bent: bool,
 ) -> (Vec<Piece>, Vec<Vec<Point>>) {
     let mut lines = Vec::new();
     let mut laid: Vec<Laid> = Vec::new();
+    // That no paint edge is near holds in the middle of paint too: across a gap narrower than its wander the strip of an edge
+    // would lie there, and the paint edge behind it pass for its own.
+    let on_paint = |(part, width): &(Length, f64)| {
+        let way = (part.b - part.a).normalize();
+        let middle = part.a.midpoint(part.b) - left_of(way) * (*width / 2.0);
+        paint.iter().any(|(rings, box_)| !apart_boxes(*box_, (middle, middle)) && contains(rings, middle))
+    };
     for (r, ring) in rings.iter().enumerate() {
         if skip(r) {
             continue;
         }
         let mut line: Vec<Point> = Vec::new();
-        for length in lengths(&ring.runs, runs, (m.gap, m.overlap), bent) {
+        for length in lengths(&ring.runs, runs, (m.gap, m.overlap, m.tack), bent) {
             let parts = tapered(field, length, m).unwrap_or_else(|| {
-                let fits = fitting(field, length, m, HALVINGS);
-                fits.into_iter().map(|(part, width)| (clear_mitres(field, part, width, m), width)).collect()
+                let mut parts = fitting(field, length, m, HALVINGS);
+                if bent {
+                    run_on(field, &length, &mut parts, m);
+                }
+                parts.into_iter().map(|(part, width)| (clear_mitres(field, part, width, m), width)).collect()
             });
-            for (part, width) in parts {
+            for (part, width) in parts.into_iter().filter(|p| !on_paint(p)) {
                 match laid.last_mut() {
                     Some(last) if bent && last.goes_on(&part, width) => last.go_on(&part),
                     _ => laid.push(Laid::new(&part, width)),
@@ -154,7 +165,7 @@ pub(super) fn without_scraps(strip: &mut Vec<Piece>, others: &[&[Ring]]) -> usiz
 
 /// The lengths round one ring; scraps up to `least` mm long are left out, `closing` the line over them: those beside meet in
 /// the middle.
-fn lengths(ring: &[usize], runs: &[Run], (gap, least): (f64, f64), closing: bool) -> Vec<Length> {
+fn lengths(ring: &[usize], runs: &[Run], (gap, least, tack): (f64, f64, f64), closing: bool) -> Vec<Length> {
     let n = ring.len();
     let mut lines: Vec<Vec<Point>> = ring.iter().map(|k| thinned(&runs[*k], gap)).collect();
     let mut bevels: Vec<Option<(Point, Point)>> = vec![None; n];
@@ -239,7 +250,27 @@ fn lengths(ring: &[usize], runs: &[Run], (gap, least): (f64, f64), closing: bool
         }
     }
     out.retain(|l| l.a.distance(l.b) > least);
+    if closing {
+        lap_short(&mut out, tack, least);
+    }
     out
+}
+
+/// Inside a corner a mitre takes from both; where one is too short for that the ends of both stay square and lap.
+fn lap_short(lengths: &mut [Length], tack: f64, least: f64) {
+    let n = lengths.len();
+    for i in 0..n {
+        let length = lengths[i];
+        let lost: f64 = length.turns.iter().flatten().map(|t| tack * (-t / 2.0).max(0.0).tan()).sum();
+        if lost + least <= length.a.distance(length.b) {
+            continue;
+        }
+        for (end, beside) in [(0, (i + n - 1) % n), (1, (i + 1) % n)] {
+            if length.turns[end].is_some_and(|t| t < 0.0) {
+                (lengths[i].turns[end], lengths[beside].turns[1 - end]) = (None, None);
+            }
+        }
+    }
 }
 
 fn set_ends(lines: &mut [Vec<Point>], i: usize, j: usize, finish: Point, start: Point) {
@@ -277,6 +308,25 @@ fn tapered(field: &Field, length: Length, m: &Measures) -> Option<Vec<(Length, f
 /// The parts of a length where the strip fits, with the width it has there.
 fn fitting(field: &Field, length: Length, m: &Measures, halvings: u32) -> Vec<(Length, f64)> {
     let long = length.a.distance(length.b);
+    let whole = fits(field, &length, m);
+    if let Some(width) = whole.filter(|w| *w >= m.tack) {
+        return vec![(length, width)];
+    }
+    if halvings > 0 && long > 4.0 * m.overlap {
+        let middle = length.a.midpoint(length.b);
+        let first = Length { b: middle, turns: [length.turns[0], Some(0.0)], ..length };
+        let second = Length { a: middle, turns: [Some(0.0), length.turns[1]], ..length };
+        let mut parts = fitting(field, first, m, halvings - 1);
+        parts.extend(fitting(field, second, m, halvings - 1));
+        return merged(parts);
+    }
+    whole.map(|width| (length, width)).into_iter().collect()
+}
+
+/// How wide the strip is that fits along the whole of a length, both ends square: the tape's width, or, as one strip for both
+/// edges of a channel, what is left between their gaps; `None` if none does.
+fn fits(field: &Field, length: &Length, m: &Measures) -> Option<f64> {
+    let long = length.a.distance(length.b);
     let way = (length.b - length.a) / long;
     let right = -left_of(way);
     let reach = m.tack + m.gap;
@@ -297,23 +347,55 @@ fn fitting(field: &Field, length: Length, m: &Measures, halvings: u32) -> Vec<(L
     let room = front - m.gap;
     let own = room + KEPT_MM >= 2.0 * m.overlap + m.tack;
     let shared = room + KEPT_MM >= 2.0 * m.overlap;
-    if !spoilt && own && keeps_off(field, &square(length), m.tack, m) {
-        return vec![(length, m.tack)];
-    }
-    if halvings > 0 && long > 4.0 * m.overlap {
-        let middle = length.a.midpoint(length.b);
-        let first = Length { b: middle, turns: [length.turns[0], Some(0.0)], ..length };
-        let second = Length { a: middle, turns: [Some(0.0), length.turns[1]], ..length };
-        let mut parts = fitting(field, first, m, halvings - 1);
-        parts.extend(fitting(field, second, m, halvings - 1));
-        return merged(parts);
+    if !spoilt && own && keeps_off(field, &square(*length), m.tack, m) {
+        return Some(m.tack);
     }
     // One strip serves both edges: the edge that comes first has it.
     let width = room.min(m.tack);
-    if !spoilt && shared && length.run < facing && keeps_off(field, &square(length), width, m) {
-        return vec![(length, width)];
+    (!spoilt && shared && length.run < facing && keeps_off(field, &square(*length), width, m))
+        .then_some(width)
+}
+
+/// Parts of one length run on at ends that halving left short: of an edge many feet long its last half is inches.
+fn run_on(field: &Field, length: &Length, parts: &mut [(Length, f64)], m: &Measures) {
+    for k in 0..parts.len() {
+        let (mut part, width) = parts[k];
+        let before = if k > 0 { parts[k - 1].0.b } else { length.a };
+        let after = parts.get(k + 1).map_or(length.b, |p| p.0.a);
+        for end in 0..2 {
+            let (own, other) = if end == 0 { (part.a, before) } else { (part.b, after) };
+            let free = own.distance(other);
+            if free <= WANDER {
+                continue;
+            }
+            let run = |by: f64| {
+                let mut longer = part;
+                let to = own.lerp(other, by / free);
+                if end == 0 {
+                    longer.a = to;
+                } else {
+                    longer.b = to;
+                }
+                longer
+            };
+            // As far as it surely fits, and as near as surely not, until a hand could not tell the two.
+            let (mut good, mut bad) = (0.0, free);
+            while bad - good > WANDER / 2.0 {
+                let by = f64::midpoint(good, bad);
+                if fits(field, &run(by), m).is_some_and(|w| w + KEPT_MM >= width) {
+                    good = by;
+                } else {
+                    bad = by;
+                }
+            }
+            part = run(good);
+            if good > 0.0 {
+                // It ends short of the corner: nothing to mitre with.
+                part.turns[end] = None;
+            }
+        }
+        parts[k].0 = part;
     }
-    Vec::new()
 }
 
 /// The length with both ends cut square.
@@ -350,11 +432,11 @@ fn keeps_off(field: &Field, length: &Length, width: f64, m: &Measures) -> bool {
     let least = m.gap - WANDER - NOISE_MM;
     let near = field.near(&corners, least);
     near.iter().all(|bit| (0..n).all(|i| apart(corners[i], corners[(i + 1) % n], bit.a, bit.b) >= least))
-        && !near.iter().any(|bit| geom::winding::contains(std::slice::from_ref(&ring), bit.a))
+        && !near.iter().any(|bit| contains(std::slice::from_ref(&ring), bit.a))
 }
 
 /// Distance of two straight lines between their ends; 0 if they cross.
-fn apart(a: Point, b: Point, c: Point, d: Point) -> f64 {
+pub(super) fn apart(a: Point, b: Point, c: Point, d: Point) -> f64 {
     let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
     if side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0 {
         return 0.0;

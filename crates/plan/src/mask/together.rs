@@ -1,177 +1,213 @@
 //! Stripes of one paint that lie so near to each other that the mask of one would lie on the other: masked together.
 //!
 //! They become one mark of several outlines, in the flat of the first; on a skin that curves both ways each stripe has a
-//! flat of its own, so the others are carried over through space. What cannot be carried, and stripes that cross, keep
-//! masks of their own. Last all masks are held against each other: nothing shot in one go may lie under tape of another.
+//! flat of its own, so the others are carried over through space. Stripes that touch or cross become one outline, without
+//! the edges that lie in the joint. What cannot be carried keeps a mask of its own. Last all masks are held against each
+//! other: nothing shot in one go may lie under tape of another.
 
-use super::colours::Part;
+use super::colours::own_paint;
 use super::order::bounds;
 use super::overlap::apart;
-use super::plan::{Kind, Mask};
+use super::plan::{Kind, Mask, Piece};
 use super::shelf::Measures;
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
-use crate::stripe::SIGN;
+use crate::stripe::joint::{
+    Over, carried, flat, is_stripe, may_lie_on, may_meet, one_go, seam, touch, why_apart, within_another,
+};
 use crate::words::length;
 use geom::boolean::intersection;
-use geom::measure::edges_to_region;
-use geom::tolerance::{FLATTEN_MM, TAPE_KEPT_MM, TAPE_TOUCH_MM2};
-use geom::{Edge, Point, Region, Ring, Vertex};
+use geom::distance::point_to_edge;
+use geom::joined::{Joined, joined};
+use geom::measure::{edges_to_region, point_to_region};
+use geom::tolerance::{TAPE_KEPT_MM, TAPE_TOUCH_MM2};
+use geom::{Point, Region, Ring};
 
-/// How far a place carried from one strip's flat to another's, and back onto the skin, may lie off, mm: as two edges of
-/// one gap are told apart. chosen.
-const CARRIED_MM: f64 = 0.05;
-/// Longest chord of an edge that is carried over, mm. chosen: on a radius of 500 mm its sagitta is 0.006 mm.
-const CHORD: f64 = 5.0;
-
-/// What is masked in one: a mark, or a stripe with those beside it.
+/// What is masked in one: a mark, or a stripe with those beside it and those it meets.
 pub(super) struct Together {
-    /// The mark; of several stripes the first, with the outlines of all.
+    /// The mark; of several stripes the first, with the outlines of all, those that meet as one.
     pub(super) mark: Placed,
-    /// Of stripes the id each outline belongs to; empty for a mark.
-    pub(super) ids: Vec<String>,
+    /// Of stripes their ids; empty for a mark.
+    ids: Vec<String>,
+    /// Of stripes, for each outline and each edge of it, which of the ids it is of.
+    of: Vec<Vec<usize>>,
 }
 
 impl Together {
-    /// The stripe an outline belongs to.
-    pub(super) fn id_of(&self, ring: i32) -> String {
-        let own = usize::try_from(ring).ok().and_then(|k| self.ids.get(k));
-        own.unwrap_or(&self.mark.id).clone()
+    /// Which of its stripes has the edge of an outline at or next to a place.
+    pub(super) fn stripe_at(&self, ring: i32, p: Point) -> usize {
+        let rings = &self.mark.glyphs[0].rings;
+        let known = usize::try_from(ring).ok().and_then(|k| Some((rings.get(k)?, self.of.get(k)?)));
+        let Some((ring, of)) = known else { return 0 };
+        if of.windows(2).all(|w| w[0] == w[1]) {
+            return of.first().copied().unwrap_or(0);
+        }
+        let off = ring.edges().zip(of).map(|(e, k)| (point_to_edge(p, &e), *k));
+        off.min_by(|a, b| a.0.total_cmp(&b.0)).map_or(0, |o| o.1)
+    }
+
+    /// The stripe that has the edge of an outline at or next to a place, by its id; a mark's own id.
+    pub(super) fn id_at(&self, ring: i32, p: Point) -> String {
+        self.ids.get(self.stripe_at(ring, p)).unwrap_or(&self.mark.id).clone()
+    }
+
+    /// Of stripes masked together which of them each piece is counted with; empty for one alone.
+    pub(super) fn owners(&self, pieces: &[Piece]) -> Vec<usize> {
+        if self.ids.len() < 2 {
+            return Vec::new();
+        }
+        // Layout tape fills all outlines, whatever it lies in.
+        let met = self.of.iter().any(|of| of.windows(2).any(|w| w[0] != w[1]));
+        let owner = |p: &Piece| {
+            let at = half_way(&p.path);
+            if p.kind == Kind::Layout && met { self.nearest(at) } else { self.stripe_at(p.ring, at) }
+        };
+        pieces.iter().map(owner).collect()
+    }
+
+    /// Which of its stripes has the edge nearest to a place.
+    fn nearest(&self, p: Point) -> usize {
+        let rings = self.mark.glyphs[0].rings.iter().zip(&self.of);
+        let off = rings.flat_map(|(r, of)| {
+            r.edges().zip(of).map(|(e, k)| (point_to_edge(p, &e), *k)).collect::<Vec<_>>()
+        });
+        off.min_by(|a, b| a.0.total_cmp(&b.0)).map_or(0, |o| o.1)
+    }
+
+    /// True if it masks the mark or stripe of that id.
+    pub(super) fn serves(&self, id: &str) -> bool {
+        self.mark.id == id || self.ids.iter().any(|own| own == id)
     }
 
     /// The stripes masked with the first, in their order.
     pub(super) fn with(&self) -> Vec<String> {
-        let mut out: Vec<String> = Vec::new();
-        for id in self.ids.iter().filter(|id| **id != self.mark.id) {
-            if !out.contains(id) {
-                out.push(id.clone());
-            }
-        }
-        out
+        self.ids.iter().skip(1).cloned().collect()
     }
 }
 
-/// True for a stripe.
-pub(super) fn is_stripe(mark: &Placed) -> bool {
-    mark.glyphs.iter().all(|g| g.char == SIGN)
+/// The point half-way along a line.
+pub(super) fn half_way(path: &[Point]) -> Point {
+    let mut left = path.windows(2).map(|w| w[0].distance(w[1])).sum::<f64>() / 2.0;
+    for w in path.windows(2) {
+        let d = w[0].distance(w[1]);
+        if left <= d && d > 0.0 {
+            return w[0].lerp(w[1], left / d);
+        }
+        left -= d;
+    }
+    path.first().copied().unwrap_or_default()
 }
 
 /// What is masked, each in one, in the order of the job.
 pub(super) fn together(job: &Job, placed: &[Placed], m: &Measures) -> Vec<Together> {
     let mut out: Vec<Together> = Vec::new();
     let mut taken = vec![false; placed.len()];
-    for (k, mark) in placed.iter().enumerate() {
+    // What lies wholly within another has no edge of its own: it joins that, wherever it stands in the job.
+    let within = within_another(job, placed);
+    let mut order: Vec<usize> = (0..placed.len()).collect();
+    order.sort_by_key(|k| within[*k]);
+    for (n, &k) in order.iter().enumerate() {
+        let mark = &placed[k];
         if taken[k] {
             continue;
         }
         if !is_stripe(mark) {
-            out.push(Together { mark: mark.clone(), ids: Vec::new() });
+            out.push(Together { mark: mark.clone(), ids: Vec::new(), of: Vec::new() });
             continue;
         }
-        let mut one = Together { mark: mark.clone(), ids: vec![mark.id.clone(); mark.rings().len()] };
-        // Each that joins may bring the next within reach.
-        let later: Vec<usize> = (k + 1..placed.len())
-            .filter(|i| is_stripe(&placed[*i]) && one_go(job, mark, &placed[*i]))
+        let seam = seam(mark);
+        let mut shapes: Vec<Vec<Ring>> = vec![mark.rings()];
+        let mut ids = vec![mark.id.clone()];
+        let mut whole = in_one(&shapes, seam).unwrap_or_default();
+        // Each that joins may bring the next within reach; what is near none of them is not brought over.
+        let later = order[n + 1..].iter().copied();
+        let mut waiting: Vec<usize> = later
+            .filter(|i| !taken[*i] && is_stripe(&placed[*i]) && one_go(job, mark, &placed[*i]))
             .collect();
-        let mut waiting: Vec<(usize, Vec<Ring>)> = later
-            .into_iter()
-            .filter(|i| !taken[*i])
-            .filter_map(|i| Some((i, carried(mark, &placed[i])?)))
-            .collect();
-        while let Some(at) = waiting.iter().position(|(_, rings)| beside(&one.mark.rings(), rings, m)) {
-            let (i, rings) = waiting.remove(at);
+        let mut members = vec![k];
+        let mut brought: Vec<Option<Option<Vec<Ring>>>> = vec![None; placed.len()];
+        let near = |members: &[usize], i: usize| {
+            members.iter().any(|k| may_meet(&placed[*k], &placed[i], m.two_strips()))
+        };
+        let joins =
+            |i: usize, members: &[usize], whole: &[Ring], brought: &mut [Option<Option<Vec<Ring>>>]| {
+                if brought[i].is_none() && near(members, i) {
+                    brought[i] = Some(carried(mark, &placed[i]));
+                }
+                brought[i].iter().flatten().any(|rings| within_reach(whole, rings, m))
+            };
+        while let Some(at) = waiting.iter().position(|i| joins(*i, &members, &whole.rings, &mut brought)) {
+            let i = waiting.remove(at);
+            shapes.extend(brought[i].take().flatten());
+            let Some(one) = in_one(&shapes, seam) else {
+                shapes.pop();
+                continue;
+            };
             taken[i] = true;
-            one.ids.extend(vec![placed[i].id.clone(); rings.len()]);
-            one.mark.glyphs[0].rings.extend(rings);
+            members.push(i);
+            ids.push(placed[i].id.clone());
+            whole = one;
         }
-        out.push(one);
+        let mut mark = mark.clone();
+        mark.glyphs[0].rings = whole.rings;
+        out.push(Together { mark, ids, of: whole.of });
     }
     out
 }
 
-/// True if two are shot in one go for all that the mask knows: in one paint on one surface.
-fn one_go(job: &Job, a: &Placed, b: &Placed) -> bool {
-    let paint = |m: &Placed| job.painted_with(&m.id).unwrap_or_default().0;
-    a.surface == b.surface && !paint(a).is_empty() && paint(a) == paint(b)
+/// Outlines as one mask has them: as they are, or joined where they touch or lie over each other; `None` if they cannot be.
+fn in_one(shapes: &[Vec<Ring>], seam: f64) -> Option<Joined> {
+    let met = shapes.iter().enumerate().any(|(k, a)| shapes[..k].iter().any(|b| touch(a, b, seam)));
+    if met {
+        return joined(shapes, seam);
+    }
+    let own = |(k, rings): (usize, &Vec<Ring>)| {
+        rings.iter().map(move |r| vec![k; r.vertices.len()]).collect::<Vec<_>>()
+    };
+    Some(Joined {
+        rings: shapes.iter().flatten().cloned().collect(),
+        of: shapes.iter().enumerate().flat_map(own).collect(),
+    })
 }
 
-/// True if two outlines lie so near that their masks would meet, but not over each other.
-fn beside(a: &[Ring], b: &[Ring], m: &Measures) -> bool {
+/// True if two outlines lie so near that their masks would meet.
+fn within_reach(a: &[Ring], b: &[Ring], m: &Measures) -> bool {
     let (Some(one), Some(other)) = (bounds(a), bounds(b)) else { return false };
     let by = m.two_strips();
     let grown = (Point::new(one.0.x - by, one.0.y - by), Point::new(one.1.x + by, one.1.y + by));
-    !apart(grown, other)
-        && edges_to_region(a, &Region::Area { rings: b.to_vec() }) < by
-        && intersection(&flat(a), &flat(b)).iter().map(Ring::area).sum::<f64>() <= TAPE_TOUCH_MM2
+    let to = |a: &[Ring], b: &[Ring]| edges_to_region(a, &Region::Area { rings: b.to_vec() });
+    !apart(grown, other) && (to(a, b) < by || to(b, a) < by)
 }
 
-fn flat(rings: &[Ring]) -> Vec<Ring> {
-    rings.iter().map(|r| Ring::from_points(r.flattened(FLATTEN_MM))).collect()
-}
-
-/// The outlines of another stripe or mark in the flat of the first; `None` if they lie in flats that cannot be brought together.
-fn carried(first: &Placed, other: &Placed) -> Option<Vec<Ring>> {
-    let (own, theirs) = match (&first.charts, &other.charts) {
-        (None, None) => return Some(other.rings()),
-        (Some(own), Some(theirs)) => (own.sheet.strip()?, &theirs.sheet),
-        _ => return None,
-    };
-    theirs.strip()?;
-    let point = |p: Point| {
-        let there = theirs.space_from_flat(p)?;
-        let here = own.at_space(there);
-        own.space(here).filter(|q| q.distance(there) <= CARRIED_MM).map(|_| here)
-    };
-    let ring = |r: &Ring| {
-        let mut out = Vec::new();
-        for edge in r.edges() {
-            match edge {
-                Edge::Line { a, b } => {
-                    let count = (a.distance(b) / CHORD).ceil().max(1.0) as usize;
-                    for k in 0..count {
-                        let p = point(a.lerp(b, k as f64 / count as f64))?;
-                        out.push(Vertex { p, bulge: 0.0 });
-                    }
-                }
-                // A round end is a few inches: it stays the arc it is.
-                Edge::Arc { turn, .. } => {
-                    out.push(Vertex { p: point(edge.at(0.0))?, bulge: (turn / 4.0).tan() });
-                }
-            }
+/// The outlines of a mask's tape and tabs, piece by piece.
+fn outlines(mask: &Mask, asked: impl Fn(&Piece) -> bool) -> Vec<(&Piece, Vec<Ring>)> {
+    let shape = |p: &Piece| {
+        let mut shape = p.footprint.clone();
+        if !p.tab.area.is_empty() {
+            shape.push(Ring::from_points(p.tab.area.iter().copied()));
         }
-        Some(Ring { vertices: out })
+        shape
     };
-    other.rings().iter().map(ring).collect()
+    mask.pieces.iter().filter(|p| asked(p)).map(|p| (p, shape(p))).collect()
+}
+
+/// What is shot of a mark or stripe in one paint.
+pub(super) fn in_paint(job: &Job, of: &Placed, paint: &str) -> Vec<Ring> {
+    let own = if own_paint(job, of) == Some(paint) { of.rings() } else { Vec::new() };
+    let further = of.further.iter().filter(|f| f.paint == paint).flat_map(|f| f.rings.iter().cloned());
+    own.into_iter().chain(further).collect()
 }
 
 /// Tape of one mask that lies where another is sprayed in the same go.
 pub(super) fn on_others(job: &Job, masks: &[Mask], placed: &[Placed]) -> Vec<Finding> {
     let mut out = Vec::new();
-    for mask in masks.iter().filter(|m| m.tape && m.part == Part::Letters) {
+    for mask in masks.iter().filter(|m| m.tape && !m.paint.is_empty()) {
         let Some(own) = placed.iter().find(|p| p.id == mask.of) else { continue };
-        for other in placed.iter().filter(|o| !mask.serves(&o.id) && (is_stripe(own) || is_stripe(o))) {
-            if !one_go(job, own, other) {
-                continue;
-            }
-            let Some(rings) = carried(own, other) else { continue };
-            let rings = flat(&rings);
-            let Some(box_) = bounds(&rings) else { continue };
-            let mut on: Vec<(&str, f64)> = Vec::new();
-            for p in mask.pieces.iter().filter(|p| p.kind != Kind::Layout) {
-                let mut shape = p.footprint.clone();
-                if !p.tab.area.is_empty() {
-                    shape.push(Ring::from_points(p.tab.area.iter().copied()));
-                }
-                if bounds(&shape).is_none_or(|b| apart(b, box_)) {
-                    continue;
-                }
-                let shared: f64 = intersection(&shape, &rings).iter().map(Ring::area).sum();
-                // A hair along an edge they share is rounding.
-                if shared > TAPE_TOUCH_MM2.max(TAPE_KEPT_MM * p.path_length()) {
-                    on.push((&p.id, shared));
-                }
-            }
+        let others = placed.iter().filter(|o| o.surface == mask.surface && !mask.serves(&o.id));
+        for other in others {
+            let rings = in_paint(job, other, &mask.paint);
+            let on = pieces_on(mask, own, other, &rings, |p| p.kind != Kind::Layout);
             if on.is_empty() {
                 continue;
             }
@@ -182,12 +218,17 @@ pub(super) fn on_others(job: &Job, masks: &[Mask], placed: &[Placed]) -> Vec<Fin
                     "tape-on-other",
                     &mask.of,
                     format!(
-                        "{} of its mask {} on {}, shot in the same paint and go: {:.1} cm2, first {}",
+                        "{} of its mask {} on {}, shot in the same paint and go: {:.1} cm2, first {}{}",
                         if on.len() == 1 { "1 piece".to_owned() } else { format!("{} pieces", on.len()) },
                         if on.len() == 1 { "lies" } else { "lie" },
                         other.id,
                         sum / 100.0,
-                        on[0].0
+                        on[0].0,
+                        if is_stripe(own) && is_stripe(other) {
+                            format!("; they have no mask in one: {}", why_apart(own, other))
+                        } else {
+                            String::new()
+                        }
                     ),
                 )
                 .figures(sum, Bound::Max, 0.0, "mm2")
@@ -196,6 +237,58 @@ pub(super) fn on_others(job: &Job, masks: &[Mask], placed: &[Placed]) -> Vec<Fin
         }
     }
     out
+}
+
+/// The pieces of a mask that lie on `rings` of another, and how much of each does, mm2.
+pub(super) fn pieces_on<'a>(
+    mask: &'a Mask,
+    own: &Placed,
+    other: &Placed,
+    rings: &[Ring],
+    asked: impl Fn(&Piece) -> bool,
+) -> Vec<(&'a str, f64)> {
+    let pieces = outlines(mask, asked);
+    let all: Vec<Ring> = pieces.iter().flat_map(|p| p.1.iter().cloned()).collect();
+    if rings.is_empty() || !may_lie_on((own, &all), (other, rings), TAPE_KEPT_MM) {
+        return Vec::new();
+    }
+    // However much lengths are off there: what lies over what is true. A letter has a chart of its own: its tape is brought
+    // into the flat of the stripe, where it can be told.
+    let into = Over::into(own, other);
+    let there = into.and_then(|over| brought(&over, rings, &all));
+    let back = if there.is_none() { Over::into(other, own) } else { None };
+    let rings = match (there, &back) {
+        (Some(there), _) => flat(&there),
+        (None, Some(_)) => flat(rings),
+        (None, None) => return Vec::new(),
+    };
+    let Some(box_) = bounds(&rings) else { return Vec::new() };
+    let mut on = Vec::new();
+    for (p, shape) in pieces {
+        let shape = match &back {
+            Some(over) => brought(over, &shape, &rings).unwrap_or_default(),
+            None => shape,
+        };
+        if bounds(&shape).is_none_or(|b| apart(b, box_)) {
+            continue;
+        }
+        let shared: f64 = intersection(&shape, &rings).iter().map(Ring::area).sum();
+        // A hair along an edge they share is rounding.
+        if shared > TAPE_TOUCH_MM2.max(TAPE_KEPT_MM * p.path_length()) {
+            on.push((p.id.as_str(), shared));
+        }
+    }
+    on
+}
+
+/// Those of some outlines that may reach `to`, brought over: of each its middle is asked first, since all of it takes long.
+fn brought(over: &Over<'_>, rings: &[Ring], to: &[Ring]) -> Option<Vec<Ring>> {
+    let to = Region::Area { rings: to.to_vec() };
+    let may_reach = |ring: &&Ring| {
+        let Some((lo, hi)) = ring.bounds() else { return false };
+        over.point(lo.midpoint(hi)).is_none_or(|p| point_to_region(p, &to) <= lo.distance(hi))
+    };
+    over.rings(&rings.iter().filter(may_reach).cloned().collect::<Vec<_>>())
 }
 
 /// How stripes masked together share what lies between them: names of the pieces that serve two edges, width of the base

@@ -3,17 +3,19 @@
 use super::between::{Between, strips_between};
 use super::channel::{Across, Field};
 use super::check::check;
-use super::colours::{Colour, Part, colours, nearest, paint_order};
+use super::colours::{Colour, Part, colours, nearest};
 use super::edge::{Draft, Ground, Meets, Said, across, blank, draft, tape_between, tape_run};
 use super::ends::{Side, edge_end};
 use super::facing::{Facing, facing};
 use super::filling::Filling;
 use super::film::film_mask;
 use super::film_say::{over_others, stripe_taped};
+use super::gap_tape::{self, GapTape, gap_tapes};
 use super::lines::{Lay, Line, shared_lines};
 use super::order::{Lot, RingRuns, pull_order, put_in_order};
 use super::outline::{Cuts, Run, runs_from};
 use super::overlap::overlaps;
+use super::paint_order::PaintOrder;
 use super::plan::{EndKind, Kind, Mask, MaskPlan, Piece, TabKind, Totals};
 use super::plug::{shape, widest};
 use super::say::{Tale, colours_told, findings, of_colour};
@@ -21,11 +23,13 @@ use super::shelf::{Measures, SHORT, choose};
 use super::strip::Strip;
 use super::tab::give_tab;
 use super::tack::{tack_strip, without_scraps};
-use super::together::{Shared, Together, is_stripe, on_others, together, told};
+use super::together::{Shared, Together, half_way, on_others, together, told};
+use super::upon::upon;
 use crate::finding::{Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
 use crate::job::types::{Masking, Tape};
+use crate::stripe::joint::is_stripe;
 use crate::stripe::way::BEND;
 use geom::tolerance::KEPT_MM;
 use geom::{Point, Ring, Vec2};
@@ -38,7 +42,8 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
     let mut plan = MaskPlan::default();
     let mut said = Vec::new();
     let Some(masking) = &job.masking else { return (plan, said) };
-    let (order, by_lightness) = paint_order(job, placed);
+    let order = PaintOrder::new(job, placed);
+    said.extend(order.told(job, placed));
     for one in together(job, placed, &Measures::new(masking)) {
         let mark = &one.mark;
         let stripe = is_stripe(mark);
@@ -59,20 +64,23 @@ pub fn mask_marks(job: &Job, placed: &[Placed]) -> (MaskPlan, Vec<Finding>) {
             );
             continue;
         }
-        let colours = colours(job, mark, &order, Measures::new(masking).plug());
+        let colours = colours(job, mark, &order.ids, Measures::new(masking).plug());
+        let gaps = gap_tapes(job, masking, &one, placed);
         for colour in &colours {
             let (mask, more) = if masking.tape || stripe {
-                tape_mask(masking, &one, colour)
+                tape_mask(masking, &one, colour, &gaps)
             } else {
                 film_mask(masking, mark, colour)
             };
+            said.extend(gap_tape::told(&gaps, &mask));
             plan.masks.push(mask);
             said.extend(more.into_iter().map(|f| of_colour(f, colour, colours.len())));
         }
-        said.extend(colours_told(job, mark, &colours, by_lightness));
+        said.extend(colours_told(job, mark, &colours, &order));
     }
     said.extend(over_others(&plan.masks, placed));
     said.extend(on_others(job, &plan.masks, placed));
+    said.extend(upon(job, &mut plan.masks, placed, &order));
     (plan, said)
 }
 
@@ -114,7 +122,7 @@ impl Outlines {
 }
 
 /// The mask of one colour of a mark.
-fn tape_mask(masking: &Masking, one: &Together, colour: &Colour) -> (Mask, Vec<Finding>) {
+fn tape_mask(masking: &Masking, one: &Together, colour: &Colour, gaps: &[GapTape]) -> (Mask, Vec<Finding>) {
     let mut m = Measures::new(masking);
     let mark = &one.mark;
     let stripe = is_stripe(mark);
@@ -146,6 +154,7 @@ fn tape_mask(masking: &Masking, one: &Together, colour: &Colour) -> (Mask, Vec<F
         m,
         step,
         stripe,
+        gaps,
     };
     let filling = Filling::new(&out, mark, &masking.layout_tapes);
     let laid = std::thread::scope(|hands| {
@@ -180,7 +189,8 @@ fn tape_mask(masking: &Masking, one: &Together, colour: &Colour) -> (Mask, Vec<F
     let mask = Mask {
         of: mark.id.clone(),
         with: one.with(),
-        outlines: if one.with().is_empty() { Vec::new() } else { one.ids.clone() },
+        owners: one.owners(&pieces),
+        upon: Vec::new(),
         surface: mark.surface.clone(),
         paint: colour.paint.clone(),
         part: colour.part,
@@ -259,7 +269,7 @@ fn lay(g: &Ground<'_>, out: &Outlines, one: &Together, tack: Option<Tape>) -> La
             name(&mut d.piece, lot, &lots, out, one, &drafts);
             let serves = lots.facing.iter().filter(|f| d.piece.kind == Kind::Edge && *lot == Lot::Run(f.run));
             for (f, back) in serves.flat_map(|f| f.back.iter().map(move |b| (f, *b))) {
-                let ids = [f.run, back].map(|k| one.id_of(out.runs[k].ring));
+                let ids = [f.run, back].map(|k| one.id_at(out.runs[k].ring, half_way(&out.runs[k].points)));
                 let tape = f.whole().then_some(f.tape.real);
                 shared.one.push((d.piece.id.clone(), ids, f.width, tape));
             }
@@ -270,8 +280,7 @@ fn lay(g: &Ground<'_>, out: &Outlines, one: &Together, tack: Option<Tape>) -> La
         give_tab(d, &out.field, &out.paint, &g.m);
     }
     let plugged = |r: usize| lots.of[out.rings[r].runs[0]] == Lot::Plug(r);
-    let (mut strip, tack_rings) =
-        tack_strip(&out.rings, plugged, &out.runs, &out.field, tack, &g.m, g.stripe);
+    let (mut strip, tack_rings) = tack_strip(out, plugged, tack, &g.m, g.stripe);
     let others: Vec<&[Ring]> = drafts.iter().map(|d| d.piece.footprint.as_slice()).collect();
     tale.scraps = without_scraps(&mut strip, &others);
     Laid { drafts, strip, tack_rings, looks, tale, said, shared }
@@ -351,7 +360,7 @@ fn share_out(
     let facing = if one.with().is_empty() {
         Vec::new()
     } else {
-        let stripe = |r: &Run| one.ids.iter().position(|id| *id == one.id_of(r.ring)).unwrap_or(0);
+        let stripe = |r: &Run| one.stripe_at(r.ring, half_way(&r.points));
         facing(&out.runs, looks, stripe, g.shelf, g.bridging, &g.m)
     };
     for f in &facing {
@@ -446,7 +455,7 @@ fn name(piece: &mut Piece, lot: &Lot, lots: &Lots, out: &Outlines, one: &Togethe
             of.sort_unstable();
             format!("gap-{}-{}", of[0], of[1])
         }
-        _ if is_stripe(mark) => match one.id_of(piece.ring).as_str() {
+        _ if is_stripe(mark) => match one.id_at(piece.ring, half_way(&piece.path)).as_str() {
             // Tack strips are called so.
             "tack" => "tack-edge".to_owned(),
             id => id.to_owned(),

@@ -3,9 +3,11 @@
 
 use super::{DRAWN_MM, STEPS};
 use crate::book::plan_file::mm;
+use crate::job::Side;
 use crate::run::Plan;
+use crate::stripe::Laid;
 use crate::surface::{ScanSkin, Skin, SkinShape};
-use geom::{Point, Point3, Region, Ring};
+use geom::{Point, Point3, Region, Ring, Vec2};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
@@ -19,38 +21,58 @@ const MOST_TRIANGLES: usize = 8000;
 /// Cells along the greatest extent of a finer scan. chosen: some 6,000 triangles are left.
 const CELLS: f64 = 48.0;
 
+/// Longest step of a line that follows the skin, mm. chosen: a chord too short to be seen to leave it.
+const STEP_MM: f64 = 40.0;
+
 impl Plan {
-    /// A surface in space: `strips_mm` of points from edge to edge, or `points_mm` and `triangles` of a scan; its
-    /// features and stripes as rings. A flat panel stands upright, x aft and its y up. `None` where there is no
-    /// such surface, or it has no extent.
+    /// A surface in space: `strips_mm` of points from edge to edge, or `points_mm` and `triangles` of a scan; on it its
+    /// `features` and `parts` as lines, each point with the way out there, and its `stripes` as rings. A flat panel stands
+    /// upright, x aft and its y up. Of a scan with stated axes these as `axes`, and `from`, the way toward one who looks at
+    /// its side. `None` where there is no such surface, or it has no extent.
     pub fn space(&self, surface: &str) -> Option<Value> {
         let skin = self.skins.iter().find(|k| k.id == surface)?;
-        if let SkinShape::Scan(scan) = &skin.shape {
-            let (points, triangles) = thinned(scan);
-            let points = points.iter().map(xyz).collect::<Vec<_>>();
-            return Some(json!({ "points_mm": points, "triangles": triangles }));
-        }
-        let at = |p: Point| match &skin.shape {
-            SkinShape::Flat => Some([mm(p.x), 0.0, mm(p.y)]),
-            _ => skin.space_from_flat(p).map(|q| xyz(&q)),
+        let mut said = match &skin.shape {
+            SkinShape::Scan(scan) => {
+                let (points, triangles) = thinned(scan);
+                let points = points.iter().map(xyz).collect::<Vec<_>>();
+                json!({ "points_mm": points, "triangles": triangles })
+            }
+            _ => {
+                let strip = |(a, b): (Point, Point)| {
+                    let along = (0..=STEPS).map(|k| a.lerp(b, f64::from(k) / f64::from(STEPS)));
+                    along.filter_map(|p| in_space(skin, p)).collect::<Vec<_>>()
+                };
+                let strips = columns(&skin.outline).into_iter().map(strip);
+                let strips: Vec<_> = strips.filter(|s| s.len() > 1).collect();
+                if strips.len() < 2 {
+                    return None;
+                }
+                json!({ "strips_mm": strips.iter().map(|s| s.iter().map(xyz).collect()).collect::<Vec<Vec<_>>>() })
+            }
         };
-        let strips: Vec<Vec<[f64; 3]>> = columns(&skin.outline)
-            .into_iter()
-            .map(|(a, b)| {
-                (0..=STEPS).filter_map(|k| at(a.lerp(b, f64::from(k) / f64::from(STEPS)))).collect()
-            })
-            .filter(|strip: &Vec<_>| strip.len() > 1)
-            .collect();
-        if strips.len() < 2 {
-            return None;
+        if let SkinShape::Scan(scan) = &skin.shape
+            && let Some(axes) = scan.axes()
+        {
+            let way = |x: f64, y: f64, z: f64| axes.place(Point3::new(x, y, z)) - axes.place(Point3::ZERO);
+            let [aft, starboard, up] = [way(1.0, 0.0, 0.0), way(0.0, 1.0, 0.0), way(0.0, 0.0, 1.0)];
+            said["axes"] = json!({ "aft": xyz(&aft), "starboard": xyz(&starboard), "up": xyz(&up) });
+            let side = self.job.surfaces.iter().find(|s| s.id == surface).and_then(|s| s.side);
+            match side {
+                Some(Side::Left) => said["from"] = json!(xyz(&-starboard)),
+                Some(Side::Right) => said["from"] = json!(xyz(&starboard)),
+                Some(Side::Upper | Side::Lower) | None => {}
+            }
         }
-        let points = |ring: &Ring| ring.flattened(1.0).into_iter().filter_map(at).collect::<Vec<_>>();
-        let stripes = self.stripes.iter().filter(|s| s.surface == skin.id).map(
-            |s| json!({ "id": s.id, "rings_mm": s.painted.rings().iter().map(points).collect::<Vec<_>>() }),
-        );
-        Some(json!({
-            "strips_mm": strips, "features_mm": features(skin, points), "stripes": stripes.collect::<Vec<_>>(),
-        }))
+        let [features, parts] = lying(skin);
+        let line = |l: &Vec<[Point3; 2]>| {
+            let each = |k: usize| l.iter().map(|p| xyz(&p[k])).collect::<Vec<_>>();
+            json!({ "points_mm": each(0), "out": each(1) })
+        };
+        said["features"] = features.iter().map(line).collect();
+        said["parts"] = parts.iter().map(line).collect();
+        said["stripes"] =
+            self.stripes.iter().filter(|s| s.surface == skin.id).map(|s| stripe(s, skin)).collect();
+        Some(said)
     }
 }
 
@@ -58,13 +80,59 @@ fn xyz(p: &Point3) -> [f64; 3] {
     [mm(p.x), mm(p.y), mm(p.z)]
 }
 
-fn features(skin: &Skin, points: impl Fn(&Ring) -> Vec<[f64; 3]>) -> Vec<Vec<[f64; 3]>> {
-    let one = |region: &Region| match region {
-        Region::Disc { centre, radius } => Some(points(&Ring::circle(*centre, *radius))),
-        Region::Area { rings } => rings.first().map(&points),
-        Region::Band { .. } => None,
+/// A flat point in space; a flat panel stands upright.
+fn in_space(skin: &Skin, p: Point) -> Option<Point3> {
+    match &skin.shape {
+        SkinShape::Flat => Some(Point3::new(p.x, 0.0, p.y)),
+        _ => skin.space_from_flat(p),
+    }
+}
+
+/// Features and parts as lines, each point with the way out there.
+fn lying(skin: &Skin) -> [Vec<Vec<[Point3; 2]>>; 2] {
+    if let SkinShape::Scan(scan) = &skin.shape {
+        return scan.lying_in_space();
+    }
+    let with = |p: Point| {
+        let [at, right, up] =
+            [p, p + Vec2::new(1.0, 0.0), p + Vec2::new(0.0, 1.0)].map(|q| in_space(skin, q));
+        let (at, right, up) = (at?, right?, up?);
+        Some([at, (right - at).cross(up - at).normalize()])
     };
-    skin.features.iter().filter_map(|f| one(&f.region)).collect()
+    let closed = |ring: &Ring| {
+        let mut round = ring.flattened(DRAWN_MM);
+        round.extend(round.first().copied());
+        stepped(&round).into_iter().filter_map(with).collect::<Vec<_>>()
+    };
+    let one = |region: &Region| match region {
+        Region::Disc { centre, radius } => closed(&Ring::circle(*centre, *radius)),
+        Region::Area { rings } => rings.first().map(closed).unwrap_or_default(),
+        Region::Band { path, .. } => stepped(path).into_iter().filter_map(with).collect(),
+    };
+    [
+        skin.features.iter().map(|f| one(&f.region)).collect(),
+        skin.parts.iter().map(|p| closed(&p.outline)).collect(),
+    ]
+}
+
+/// A line in steps short enough to follow the skin.
+fn stepped(line: &[Point]) -> Vec<Point> {
+    let mut all: Vec<Point> = line.first().copied().into_iter().collect();
+    for ends in line.windows(2) {
+        let parts = (ends[0].distance(ends[1]) / STEP_MM).ceil().max(1.0);
+        all.extend((1..=parts as u32).map(|k| ends[0].lerp(ends[1], f64::from(k) / parts)));
+    }
+    all
+}
+
+/// The outlines of a stripe, from the flat it is laid in.
+fn stripe(stripe: &Laid, skin: &Skin) -> Value {
+    let own = stripe.painted.charts.as_ref().map_or(skin, |c| &c.sheet);
+    let ring = |r: &Ring| {
+        let points = r.flattened(1.0).into_iter().filter_map(|p| in_space(own, p));
+        points.map(|p| xyz(&p)).collect::<Vec<_>>()
+    };
+    json!({ "id": stripe.id, "rings_mm": stripe.painted.rings().iter().map(ring).collect::<Vec<_>>() })
 }
 
 /// The corners and triangles of a scan; of a fine one those of its cells, each corner at the mean of what fell there.

@@ -7,8 +7,14 @@
 //!   wet paint sheds dust on it.
 //! - The edge tape of a go is laid before it and stays on no longer than its dwell, to the last pull.
 //! - Its paper comes off in its window after its last coat.
+//! - A mask that lies where an earlier go is painted, or that one's on it, is laid when the earlier paint is dry to tape and
+//!   its mask off, in the opening hours before the edge tape.
 //! - A go near letters shot before starts when those are dry to tape, so that they can be covered.
 //! - The first go is on the first day.
+//! - Stripes of one mask are one unit: all of them in one go, sprayed one after the other, and pulled in one, after the
+//!   last coat on the last of them and before the window of the first closes.
+
+use std::ops::Range;
 
 /// The whole problem.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,6 +44,9 @@ pub struct Beside {
     pub near: bool,
     /// So near that the later one's edge tape lies on the earlier one's paint.
     pub taped: bool,
+    /// So near that one's tack strip or layout tape lies where the other is painted: the later one's whole mask is laid
+    /// after the earlier one's is off.
+    pub laid: bool,
 }
 
 /// A paint.
@@ -75,23 +84,54 @@ pub struct Letter {
     pub paint: usize,
     /// Each coat.
     pub coat: Vec<i64>,
-    /// Pull and swab.
+    /// Pulling it.
     pub pull: i64,
+    /// Swabbing it, right after its pull.
+    pub swab: i64,
     /// Wiping it before the first coat.
     pub wipe: i64,
     /// Laying its edge tape and scuffing it; 0 if that is not planned.
     pub edge: i64,
+    /// Laying all of its mask but the edge tape, where that waits for an earlier go; else 0.
+    pub lay: i64,
     /// The soonest its edge tape may be started.
     pub edge_from: i64,
     /// Taking its paper off.
     pub unmask: i64,
     /// Covering it once it is dry.
     pub cover: i64,
-    /// Place of the last letter that shares its mask: no go ends before that one.
+    /// Place of the last letter that shares its mask (they stand together): no go ends before that one.
     pub until: usize,
 }
 
 impl Ask {
+    /// What is masked with a letter, and so taped, pulled and unmasked at one go: stripes of one mask; else it alone.
+    pub fn unit(&self, letter: usize) -> Range<usize> {
+        let until = self.letters[letter].until;
+        let first = self.letters.iter().position(|l| l.until == until).filter(|_| until > 0);
+        first.map_or(letter..letter + 1, |first| first..until + 1)
+    }
+
+    /// The units of a run of letters, in order; one that the run parts only as far as it is in it.
+    pub fn units(&self, letters: Range<usize>) -> Vec<Range<usize>> {
+        let mut units = Vec::new();
+        let mut at = letters.start;
+        while at < letters.end {
+            units.push(at..self.unit(at).end.min(letters.end));
+            at = units.last().map_or(letters.end, |u| u.end);
+        }
+        units
+    }
+
+    /// Minutes of pulling a unit, and of swabbing it after that. One pair of hands pulls a letter; a mask of several
+    /// stripes is pulled by all.
+    pub fn pulling(&self, unit: Range<usize>) -> (i64, i64) {
+        let own = &self.letters[unit];
+        let sum = |of: fn(&Letter) -> i64| own.iter().map(of).sum::<i64>();
+        let (pull, swab) = (sum(|l| l.pull), sum(|l| l.swab));
+        if own.len() > 1 { (self.shared(pull), self.shared(swab)) } else { (pull, swab) }
+    }
+
     /// Minutes a piece of work takes when all hands share it.
     pub fn shared(&self, minutes: i64) -> i64 {
         let hands = self.hands.max(1);
@@ -158,7 +198,7 @@ pub(super) mod tests {
                 ..PaintAsk::default()
             }],
             letters: vec![letter(0, coats, pull); letters],
-            beside: vec![vec![Beside { near: true, taped: false }; letters]; letters],
+            beside: vec![vec![Beside { near: true, ..Beside::default() }; letters]; letters],
         }
     }
 

@@ -14,7 +14,7 @@ pub struct Caution {
 
 const DATA_SHEET: Caution = Caution {
     id: "data-sheet",
-    text: "The paint's technical and safety data sheets and the aircraft maker's manual come before every figure here.",
+    text: "The paint's technical and safety data sheets and the maker's manual of what is painted come before every figure here.",
 };
 
 const ISOCYANATE: Caution = Caution {
@@ -44,7 +44,8 @@ const NITRATE: Caution = Caution {
 
 const ALCOHOL: Caution = Caution {
     id: "alcohol-windows",
-    text: "Alcohol crazes acrylic windows (AC 43.13-1B para 3-25): keep the swab off them; soap and water only there.",
+    text: "Alcohol and paint solvents craze acrylic windows (AC 43.13-1B para 3-25: no alcohol, acetone or lacquer thinner): \
+        cover them before solvent is opened, keep the swab off them; soap and water only there.",
 };
 
 const BALANCE: Caution = Caution {
@@ -56,7 +57,7 @@ const BALANCE: Caution = Caution {
 const PORTS: Caution = Caution {
     id: "ports",
     text: "Cover ports with a disc of paper, bright tape and a streamer; count them when covered and when uncovered, with \
-        initials. Drains stay open: clear them with a stick.",
+        initials. Drains are taped over for the paint only, counted too; after it each must be open: clear it with a stick.",
 };
 
 const KNIFE: Caution =

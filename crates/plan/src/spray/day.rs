@@ -9,6 +9,7 @@
 
 use super::ask::Ask;
 use super::goes::{Breaks, Profile, profile};
+use super::taping::runs_to;
 use std::ops::Range;
 
 /// Most steps of one search. chosen: well under a second.
@@ -65,7 +66,7 @@ pub struct Answer {
 /// Why there is none.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stuck {
-    /// This letter alone breaks a window of its paint.
+    /// This letter alone, or the mask it is the first of, breaks a window of its paint.
     Letter(usize, Breaks),
     /// The go of this letter alone is longer than the shop is open.
     Hours(usize),
@@ -83,7 +84,7 @@ pub enum Stuck {
 /// Why no day works.
 pub fn solve(ask: &Ask) -> Result<Answer, Stuck> {
     let mut solver = Solver { ask, steps: 0, profiles: Default::default() };
-    if let Some(stuck) = (0..ask.letters.len()).find_map(|i| solver.alone(i)) {
+    if let Some(stuck) = ask.units(0..ask.letters.len()).into_iter().find_map(|unit| solver.alone(unit)) {
         return Err(stuck);
     }
     let n = ask.letters.len();
@@ -150,17 +151,18 @@ struct Plan {
 }
 
 impl Solver<'_> {
-    /// What keeps a letter from being a go of its own.
-    fn alone(&mut self, i: usize) -> Option<Stuck> {
+    /// What keeps a letter, or the stripes of one mask, from being a go of its own.
+    fn alone(&mut self, unit: Range<usize>) -> Option<Stuck> {
         let open = self.ask.hours.1 - self.ask.hours.0;
-        let letter = &self.ask.letters[i];
-        if let Err(breaks) = profile(self.ask, i..i + 1) {
-            return Some(Stuck::Letter(i, breaks));
+        let first = unit.start;
+        if let Err(breaks) = profile(self.ask, unit.clone()) {
+            return Some(Stuck::Letter(first, breaks));
         }
-        if self.ask.shared(letter.edge) > open {
-            return Some(Stuck::EdgeHours(i));
+        let edge = self.ask.letters[unit.clone()].iter().map(|l| l.edge).sum();
+        if self.ask.shared(edge) > open {
+            return Some(Stuck::EdgeHours(first));
         }
-        self.profile(&(i..i + 1)).is_none().then_some(Stuck::Hours(i))
+        self.profile(&unit).is_none().then_some(Stuck::Hours(first))
     }
 
     /// The go of these letters, if it keeps its windows and fits into the hours.
@@ -313,8 +315,11 @@ impl Solver<'_> {
             let ready = match kind {
                 GO => next[EDGE] > g,
                 UNMASK => next[GO] > g,
-                // Tape that lies on another go's paint comes after that go.
-                _ => (0..g).all(|a| a < next[GO] || !self.taped(&plan, a, g)),
+                // Tape that lies on another go's paint comes after that go, a mask that does after that one's is off.
+                _ => (0..g).all(|a| {
+                    (a < next[GO] || !self.taped(&plan, a, g))
+                        && (a < next[UNMASK] || !self.laid(&plan, a, g))
+                }),
             };
             if !ready {
                 continue;
@@ -338,6 +343,10 @@ impl Solver<'_> {
 
     fn taped(&self, plan: &Plan, a: usize, b: usize) -> bool {
         beside(self.ask, &plan.goes[a].letters, &plan.goes[b].letters, |s| s.taped)
+    }
+
+    fn laid(&self, plan: &Plan, a: usize, b: usize) -> bool {
+        beside(self.ask, &plan.goes[a].letters, &plan.goes[b].letters, |s| s.laid)
     }
 }
 
@@ -423,8 +432,18 @@ impl Plan {
                 }
             }
             (GO, EDGE) if h < g => {
-                if beside(ask, &self.goes[h].letters, &self.goes[g].letters, |s| s.taped) {
-                    self.coats_end(h, self.starts[j]) + paint(h).dry_to_tape
+                let dry = self.coats_end(h, self.starts[j]) + paint(h).dry_to_tape;
+                if beside(ask, &self.goes[h].letters, &self.goes[g].letters, |s| s.laid) {
+                    self.masked(ask, g, dry)
+                } else if beside(ask, &self.goes[h].letters, &self.goes[g].letters, |s| s.taped) {
+                    dry
+                } else {
+                    never
+                }
+            }
+            (UNMASK, EDGE) if h < g => {
+                if beside(ask, &self.goes[h].letters, &self.goes[g].letters, |s| s.laid) {
+                    self.masked(ask, g, self.end(j))
                 } else {
                     never
                 }
@@ -442,6 +461,13 @@ impl Plan {
             }
             _ => never,
         }
+    }
+
+    /// When the mask of a go is laid but for its edge tape, if that waits until `from`.
+    fn masked(&self, ask: &Ask, g: usize, from: i64) -> i64 {
+        let own = &ask.letters[self.goes[g].letters.clone()];
+        let lay = ask.shared(own.iter().map(|l| l.lay).sum());
+        if lay > 0 { runs_to(ask, from, lay) } else { from }
     }
 
     fn timed(&self) -> Vec<GoTimes> {

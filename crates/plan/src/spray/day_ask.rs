@@ -108,34 +108,74 @@ pub struct LetterMinutes {
     pub swab: i64,
 }
 
-/// Those minutes by the shop's rates.
-pub fn letter_minutes(from: &Sources<'_>, shot: &Shot, work: &MaskWork, scuffed: bool) -> LetterMinutes {
+/// Those minutes of each of the day's letters, by the shop's rates. Stripes of one mask share the whole minutes of that
+/// mask: what each adds to those before it.
+pub fn minutes_each(
+    from: &Sources<'_>,
+    shots: &[Shot],
+    work: &[MaskWork],
+    letters: &[usize],
+    scuffed: &[bool],
+) -> Vec<LetterMinutes> {
     let taping = from.job.masking.is_some();
     let rates = from.rates;
-    let tape = edge_minutes(work, false, rates);
-    let scuff = edge_minutes(work, scuffed, rates) - tape;
-    LetterMinutes {
-        tape: if taping { at_least(tape).max(1) } else { 0 },
-        scuff: if taping { at_least(scuff) } else { 0 },
-        pull: at_least(pull_minutes(work, rates)).max(1),
-        swab: if swabbed(&from.job.paints[shot.paint]) { at_least(rates.value("swab")) } else { 0 },
+    let mut all = Vec::new();
+    for unit in letters.chunk_by(|a, b| work[*a].shared == work[*b].shared && work[*a].shared > 0) {
+        let mut sum = [0.0; 3];
+        for s in unit {
+            let before = sum;
+            let tape = edge_minutes(&work[*s], false, rates);
+            let scuff = edge_minutes(&work[*s], scuffed[*s], rates) - tape;
+            let own = [tape, scuff, pull_minutes(&work[*s], rates)];
+            sum = std::array::from_fn(|k| before[k] + own[k]);
+            let [tape, scuff, pull] = std::array::from_fn(|k| at_least(sum[k]) - at_least(before[k]));
+            // Nothing is taped or pulled in no time.
+            let least = i64::from(*s == unit[0]);
+            all.push(LetterMinutes {
+                tape: if taping { tape.max(least) } else { 0 },
+                scuff: if taping { scuff } else { 0 },
+                pull: pull.max(least),
+                swab: if swabbed(&from.job.paints[shots[*s].paint]) {
+                    at_least(rates.value("swab"))
+                } else {
+                    0
+                },
+            });
+        }
     }
+    all
 }
 
-/// The letters of the day: those whose paint has coats.
-pub fn day_letters(job: &Job, shots: &[Shot]) -> Vec<usize> {
-    (0..shots.len()).filter(|s| !job.paints[shots[*s].paint].coats.is_empty()).collect()
+/// The letters of the day in shooting order: those whose paint has coats, stripes of one mask after the first of them.
+pub fn day_letters(job: &Job, shots: &[Shot], work: &[MaskWork]) -> Vec<usize> {
+    let mut letters: Vec<usize> =
+        (0..shots.len()).filter(|s| !job.paints[shots[*s].paint].coats.is_empty()).collect();
+    let first: Vec<usize> = (0..shots.len())
+        .map(|s| match work[s].shared {
+            0 => s,
+            mask => work.iter().position(|w| w.shared == mask).unwrap_or(s),
+        })
+        .collect();
+    letters.sort_by_key(|s| first[*s]);
+    letters
 }
 
-/// The whole problem. `work` is the masking of each shot, `edge_from` when its edge tape may be started and if it is
-/// scuffed; `taping` is false if the job does not say how it masks.
+/// True if the masks of two shots must not be on at the same time: tack strip or layout tape of one lies where the other is
+/// painted, in another paint.
+pub fn laid(shots: &[Shot], work: &[MaskWork], a: usize, b: usize) -> bool {
+    let upon = |x: usize, y: usize| work[x].upon.contains(&shots[y].mark);
+    shots[a].paint != shots[b].paint && (upon(a, b) || upon(b, a))
+}
+
+/// The whole problem. `work` is the masking of each shot, `minutes` those of the letters, `edge_from` when edge tape may
+/// be started.
 pub fn ask(
     from: &Sources<'_>,
     shots: &[Shot],
     work: &[MaskWork],
     letters: &[usize],
-    edge_from: &[i64],
-    scuffed: &[bool],
+    minutes: &[LetterMinutes],
+    edge_from: i64,
 ) -> Ask {
     let mut paints = Vec::new();
     let mut used: Vec<usize> = Vec::new();
@@ -147,10 +187,9 @@ pub fn ask(
     }
     let rates = from.rates;
     let rate = |id: &str| rates.value(id);
-    let letter = |s: usize| {
+    let letter = |(&s, m): (&usize, &LetterMinutes)| {
         let shot = &shots[s];
         let paint = &from.job.paints[shot.paint];
-        let m = letter_minutes(from, shot, &work[s], scuffed[s]);
         let gun = passes(shot.size[0], shot.size[1], &from.gun, rate("turn"));
         let coat = rounds_of(paint)
             .iter()
@@ -163,10 +202,12 @@ pub fn ask(
         Letter {
             paint: used.iter().position(|p| *p == shot.paint).unwrap_or(0),
             coat,
-            pull: m.pull + m.swab,
+            pull: m.pull,
+            swab: m.swab,
             wipe: at_least(rate("wipe")),
             edge: m.tape + m.scuff,
-            edge_from: edge_from[s],
+            lay: 0,
+            edge_from,
             unmask: at_least(rate("unmask")),
             cover: at_least(rate("cover")),
             until: letters
@@ -181,7 +222,11 @@ pub fn ask(
     let beside = |b: usize, a: usize| {
         let apart = shots[b].apart(&shots[a]);
         // Only a further paint's tape lies on what another letter has; letters of one paint keep their strips apart.
-        Beside { near: apart < near, taped: apart < reach && shots[a].paint != shots[b].paint }
+        Beside {
+            near: apart < near,
+            taped: apart < reach && shots[a].paint != shots[b].paint,
+            laid: laid(shots, work, a, b),
+        }
     };
     let dwell = from.job.masking.as_ref().map(|m| at_most(m.edge_dwell));
     Ask {
@@ -191,7 +236,7 @@ pub fn ask(
         days: (-1 - dwell.unwrap_or(0) / DAY, LAST_DAY),
         dwell,
         paints,
-        letters: letters.iter().map(|s| letter(*s)).collect(),
+        letters: letters.iter().zip(minutes).map(letter).collect(),
         beside: letters.iter().map(|b| letters.iter().map(|a| beside(*b, *a)).collect()).collect(),
     }
 }

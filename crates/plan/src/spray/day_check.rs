@@ -3,7 +3,9 @@
 //! Whatever it finds is a `fail`: a day that breaks its own windows must not be painted by.
 
 use super::clock::Clock;
+use super::labour::MaskWork;
 use super::shots::Shot;
+use super::taping;
 use super::tasks::{Step, Task};
 use crate::finding::{Finding, Severity};
 use crate::job::{Job, Paint, Shop};
@@ -22,6 +24,8 @@ pub struct Facts<'a> {
     pub shots: &'a [Shot],
     /// Which of it are the day's letters.
     pub letters: &'a [usize],
+    /// The masking of each shot.
+    pub work: &'a [MaskWork],
     /// Distance under which a letter is near another, mm.
     pub near: f64,
     /// Dry to tape where a paint does not say, minutes.
@@ -45,6 +49,7 @@ pub fn check(tasks: &[Task], facts: &Facts<'_>) -> Vec<String> {
         go(g, tasks, facts, &mut wrong);
     }
     ground(tasks, facts, &mut wrong);
+    masks(tasks, facts, &mut wrong);
     wrong
 }
 
@@ -258,11 +263,49 @@ fn go(g: usize, tasks: &[Task], facts: &Facts<'_>, wrong: &mut Vec<String>) {
     }
 }
 
+/// No mask is laid where the paint of an earlier go, or its mask, is still to come, wet or on: one lies on the other's place.
+fn masks(tasks: &[Task], facts: &Facts<'_>, wrong: &mut Vec<String>) {
+    let shot = |l: usize| &facts.shots[facts.letters[l]];
+    let upon = |x: usize, y: usize| facts.work[facts.letters[x]].upon.contains(&shot(y).mark);
+    let goes =
+        |l: usize| tasks.iter().find(|t| t.step == Step::Coat(0) && t.letters.contains(&l)).map(|t| t.go);
+    let lays = |t: &&Task| matches!(t.step, Step::Mask | Step::Edge) && !t.why.starts_with(taping::WASH);
+    for t in tasks.iter().filter(lays) {
+        let own = |l: &usize| {
+            if t.letters.is_empty() { t.mark == Some(shot(*l).mark) } else { t.letters.contains(l) }
+        };
+        for b in (0..facts.letters.len()).filter(own) {
+            for a in 0..facts.letters.len() {
+                let met = shot(a).paint != shot(b).paint && (upon(a, b) || upon(b, a));
+                let (Some(first), Some(second)) = (goes(a), goes(b)) else { continue };
+                if !met || first >= second {
+                    continue;
+                }
+                let of = |step: fn(&Step) -> bool| {
+                    tasks.iter().filter(move |o| o.go == first && step(&o.step)).map(Task::end).max()
+                };
+                let paint = paint(a, facts);
+                let dry =
+                    paint.dry_to_tape.map_or(facts.dry_to_tape, |d| here(d.minutes, d.at_c, facts.shop_c));
+                let wet = of(|s| matches!(s, Step::Coat(_)));
+                let off = of(|s| *s == Step::Unmask);
+                if wet.is_some_and(|wet| !at_least(t.start - wet, dry))
+                    || off.is_some_and(|off| t.start < off)
+                {
+                    wrong.push(format!("{} lays a mask on the place of letter {} too soon", t.id, a + 1));
+                    return;
+                }
+            }
+        }
+    }
+}
+
 fn ground(tasks: &[Task], facts: &Facts<'_>, wrong: &mut Vec<String>) {
     for t in tasks.iter().filter(|t| matches!(t.step, Step::Mask | Step::Edge)) {
         for (l, s) in facts.letters.iter().enumerate() {
             let shot = &facts.shots[*s];
-            if t.mark != Some(shot.mark) || (!t.letters.is_empty() && !t.letters.contains(&l)) {
+            let own = if t.letters.is_empty() { t.mark == Some(shot.mark) } else { t.letters.contains(&l) };
+            if !own {
                 continue;
             }
             let Some(ground) = facts.job.grounds.iter().find(|g| g.id == shot.over) else { continue };

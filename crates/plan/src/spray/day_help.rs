@@ -15,11 +15,25 @@ const LATEST: i64 = 1380;
 pub fn breaks(ask: &Ask, stuck: Stuck, name: impl Fn(usize) -> String) -> String {
     match stuck {
         Stuck::Letter(l, Breaks::Pull) => {
-            let window = ask.paints[ask.letters[l].paint].pull.map_or(0, |w| w.1 - w.0);
+            let window = ask.paints[ask.letters[l].paint].pull.unwrap_or_default();
+            let unit = ask.unit(l);
+            let (pull, swab) = ask.pulling(unit.clone());
+            let wide = window.1 - window.0;
+            if unit.len() == 1 {
+                let name = name(l);
+                return format!(
+                    "pulling {name} takes {} min, longer than its window of {wide} min",
+                    pull + swab
+                );
+            }
+            // All are pulled in one: what the last is shot later is lost to the window of the first.
+            let later: i64 = ask.letters[unit.start + 1..unit.end].iter().filter_map(|l| l.coat.last()).sum();
             format!(
-                "pulling {} takes {} min, longer than its window of {window} min",
+                "pulling {}, all of one mask, takes {} min; the last is shot {later} min after the first, which leaves {} min of \
+                 their window of {wide} min",
                 name(l),
-                ask.letters[l].pull
+                pull + swab,
+                (wide - later).max(0)
             )
         }
         Stuck::Letter(l, Breaks::PotLife) => {

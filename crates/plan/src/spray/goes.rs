@@ -2,8 +2,8 @@
 //!
 //! Within a go everything has a fixed order. Each coat runs through the letters without a break; every last coat
 //! ends before the first edge tape is pulled; each letter is pulled and swabbed within its window after its own
-//! last coat. What is left to decide is how often to mix and who pulls what when; both are solved here. Whole
-//! minutes, counted from the moment the first cup is mixed.
+//! last coat, stripes of one mask together within the windows of all. What is left to decide is how often to mix and who
+//! pulls what when; both are solved here. Whole minutes, counted from the moment the first cup is mixed.
 
 use super::ask::{Ask, PaintAsk};
 use std::ops::Range;
@@ -155,16 +155,21 @@ fn pulls(
     last_coat: &[i64],
 ) -> Option<(Vec<i64>, i64, bool)> {
     let wet_over = *last_coat.last()?;
-    let jobs: Vec<Pull> = letters
-        .zip(last_coat)
-        .map(|(i, end)| {
+    let units = ask.units(letters.clone());
+    let jobs: Vec<Pull> = units
+        .iter()
+        .map(|unit| {
             let (from, by) = paint.pull.unwrap_or((0, i64::MAX / 4));
-            Pull { from: wet_over.max(end + from), by: end + by, long: ask.letters[i].pull }
+            // The window of the last sprayed opens last, that of the first closes first.
+            let (first, last) =
+                (last_coat[unit.start - letters.start], last_coat[unit.end - 1 - letters.start]);
+            let (pull, swab) = ask.pulling(unit.clone());
+            Pull { from: wet_over.max(last + from), by: first + by, long: pull + swab, all: unit.len() > 1 }
         })
         .collect();
     let hands = ask.hands.max(1) as usize;
     let mut search = Search { jobs: &jobs, best: None, steps: 0, most: MOST_ORDERS };
-    let alike = jobs.windows(2).all(|w| w[0].long == w[1].long);
+    let alike = jobs.windows(2).all(|w| (w[0].long, w[0].all) == (w[1].long, w[1].all));
     if hands == 1 || alike {
         // Windows open and close in the order of the letters: that order is then the best there is.
         search.most = jobs.len();
@@ -174,7 +179,10 @@ fn pulls(
         search.extend(&mut vec![wet_over; hands], &mut starts, &mut vec![false; jobs.len()], 0, 0);
     }
     let proved = hands == 1 || alike || search.steps < search.most;
-    search.best.map(|(end, starts)| (starts, end, proved))
+    search.best.map(|(end, starts)| {
+        let each = units.iter().zip(starts).flat_map(|(unit, start)| unit.clone().map(move |_| start));
+        (each.collect(), end, proved)
+    })
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -182,6 +190,18 @@ struct Pull {
     from: i64,
     by: i64,
     long: i64,
+    /// All hands are at it.
+    all: bool,
+}
+
+impl Pull {
+    /// When it starts with the hands free at these times, and which of them are at it.
+    fn start(&self, free: &[i64]) -> (i64, Range<usize>) {
+        let hand = soonest(free);
+        let hands = if self.all { 0..free.len() } else { hand..hand + 1 };
+        let ready = free[hands.clone()].iter().copied().max();
+        (self.from.max(ready.unwrap_or(self.from)), hands)
+    }
 }
 
 struct Search<'a> {
@@ -197,20 +217,19 @@ impl Search<'_> {
         let mut starts = Vec::new();
         let mut over = i64::MIN;
         for job in self.jobs {
-            let hand = soonest(&free);
-            let start = free[hand].max(job.from);
+            let (start, at_it) = job.start(&free);
             if start + job.long > job.by {
                 return;
             }
-            free[hand] = start + job.long;
-            over = over.max(free[hand]);
+            free[at_it].fill(start + job.long);
+            over = over.max(start + job.long);
             starts.push(start);
         }
         self.best = Some((over, starts));
     }
 
     /// All orders: every schedule worth having is one in which each letter, in some order, is taken by the hand
-    /// that is free first.
+    /// that is free first, or by all of them as soon as all are free.
     fn extend(
         &mut self,
         free: &mut Vec<i64>,
@@ -229,8 +248,7 @@ impl Search<'_> {
         if self.steps >= self.most || self.best.as_ref().is_some_and(|(best, _)| over >= *best) {
             return;
         }
-        let hand = soonest(free);
-        let now = free[hand];
+        let now = free[soonest(free)];
         // A letter whose window closes before even the freest hand could have pulled it ends this order.
         if self.jobs.iter().zip(&*done).any(|(j, d)| !d && now.max(j.from) + j.long > j.by) {
             return;
@@ -239,17 +257,28 @@ impl Search<'_> {
             let job = self.jobs[i];
             let same = |k: usize| {
                 let other = self.jobs[k];
-                !done[k] && (other.long, other.from, other.by) == (job.long, job.from, job.by)
+                !done[k]
+                    && (other.long, other.from, other.by, other.all) == (job.long, job.from, job.by, job.all)
             };
             if done[i] || (0..i).any(same) {
                 continue;
             }
-            let start = now.max(job.from);
+            let (start, at_it) = job.start(free);
+            if start + job.long > job.by {
+                continue;
+            }
+            // One hand is put back as it was; all of them seldom have to be.
+            let (first, one) = (at_it.start, free[at_it.start]);
+            let all = if job.all { free.clone() } else { Vec::new() };
             done[i] = true;
-            free[hand] = start + job.long;
+            free[at_it].fill(start + job.long);
             starts[i] = start;
             self.extend(free, starts, done, n + 1, over.max(start + job.long));
-            free[hand] = now;
+            if job.all {
+                free.copy_from_slice(&all);
+            } else {
+                free[first] = one;
+            }
             done[i] = false;
         }
     }

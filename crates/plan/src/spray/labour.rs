@@ -19,7 +19,7 @@ const FOOT_MM: f64 = 304.8;
 const CORNER_DEG: f64 = 10.0;
 
 /// What masking one letter takes.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct MaskWork {
     /// Edge tape, mm.
     pub edge_mm: f64,
@@ -49,6 +49,8 @@ pub struct MaskWork {
     pub film_panels: f64,
     /// Which mask it shares with another stripe, counted from 1; 0 if none.
     pub shared: usize,
+    /// Indices of the marks shot in other paints on whose place its mask lies.
+    pub upon: Vec<usize>,
 }
 
 /// The rates of a job: ours, or the shop's own over them.
@@ -89,7 +91,7 @@ pub fn estimate(shot: &Shot, gap: f64, layout_tape: f64, faces_m2: f64) -> MaskW
 pub fn of_mask(mask: &Mask, of: &str, shot: &Shot, letters: usize, faces_m2: f64) -> MaskWork {
     let mut work =
         MaskWork { paper_m2: faces_m2, scuff_m2: shot.area() / super::area::M2, ..MaskWork::default() };
-    for piece in mask.pieces.iter().filter(|p| mask.counts_with(p, of)) {
+    for piece in mask.pieces_of(of) {
         let share = match usize::try_from(piece.glyph) {
             Ok(glyph) if glyph == shot.glyph => 1.0,
             Ok(_) => continue,

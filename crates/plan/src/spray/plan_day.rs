@@ -5,7 +5,7 @@ use super::ask::Ask;
 use super::called::{called, written};
 use super::clock::{Clock, span_words, time};
 use super::day::{Answer, GoTimes, solve};
-use super::day_ask::{LetterMinutes, Sources, ask, day_letters, letter_minutes, rounds_of};
+use super::day_ask::{LetterMinutes, Sources, ask, day_letters, laid, minutes_each, rounds_of};
 use super::day_check::{self, Facts};
 use super::day_help::{breaks, helps};
 use super::figures::Figures;
@@ -20,6 +20,7 @@ use crate::fit::placed::Placed;
 use crate::job::{Gun, Job, Shop};
 use crate::stripe::SIGN;
 use crate::surface::Skin;
+use std::ops::Range;
 
 /// A day that works.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,7 +48,7 @@ pub struct DayGo {
     pub rows: Vec<(usize, String)>,
     /// Each cup: the coat of each of its sprayings; when it is mixed; until when it is good.
     pub cups: Vec<(Vec<usize>, i64, Option<i64>)>,
-    /// The windows of its letters for pulling: from, by.
+    /// The windows of its letters for pulling: from, by. Stripes of one mask have one.
     pub pull_windows: Vec<(i64, i64)>,
     /// The window for its paper.
     pub unmask_window: Option<(i64, i64)>,
@@ -85,7 +86,7 @@ pub(super) fn plan_day(
     extra: &Figures,
 ) -> (Option<Day>, Vec<Finding>) {
     let Some(shop) = &job.shop else { return (None, vec![]) };
-    let letters = day_letters(job, shots);
+    let letters = day_letters(job, shots, work);
     if letters.is_empty() {
         return (None, vec![]);
     }
@@ -98,6 +99,11 @@ pub(super) fn plan_day(
     let from = Sources { job, shop, gun: *gun, rates, allowances: extra, clock: &clock, shop_c: shop_c(job) };
     let names = called(job, marks);
     Planner { from, skins, marks, names, shots, work, letters, shop, clock }.plan()
+}
+
+/// Whole minutes of a piece of taping work for one pair of hands.
+fn whole(piece: &taping::Piece) -> i64 {
+    at_least(piece.minutes).max(1)
 }
 
 struct Planner<'a> {
@@ -125,40 +131,27 @@ impl Planner<'_> {
         let noon = i64::from(self.shop.opens);
         let scuffed: Vec<bool> =
             self.shots.iter().map(|s| ground::scuffed(self.ground(s), &self.clock, noon)).collect();
+        let minutes = minutes_each(&self.from, self.shots, self.work, &self.letters, &scuffed);
+        let filled: Vec<bool> = self.letters.iter().map(|l| self.work[*l].layout_mm > 0.0).collect();
         let early = i64::MIN / 4;
-        let mut ask = self.ask(&scuffed, early);
+        let (later, pieces): (Vec<taping::Piece>, Vec<taping::Piece>) =
+            pieces.into_iter().partition(|p| self.waits(p));
+        let mut ask = self.ask(&minutes, &later, early);
         // All hands share the taping; a stretch is whole minutes.
-        let shared: Vec<i64> =
-            pieces.iter().map(|p| at_least(p.minutes / f64::from(self.shop.hands.max(1))).max(1)).collect();
+        let shared: Vec<i64> = pieces.iter().map(|p| ask.shared(whole(p))).collect();
         if let Some(first) = tape_from {
             let taped = taping::runs_to(&ask, first, shared.iter().sum::<i64>().max(1));
-            ask = self.ask(&scuffed, taped);
-            let opens = ask.fit(first, 1).unwrap_or(first);
-            findings.push(
-                Finding::new(
-                    Severity::Note,
-                    "first-tape",
-                    "",
-                    format!(
-                        "the ground is dry to tape at {}: the first tape goes on at {}",
-                        self.clock.text(first),
-                        self.clock.text(opens)
-                    ),
-                )
-                .source(
-                    Basis::Read,
-                    "UFGS 09 97 para 3.7.1.3: times double per 10 C colder; the data sheet first",
-                ),
-            );
+            ask = self.ask(&minutes, &later, taped);
         }
         let answer = match solve(&ask) {
             Ok(answer) => answer,
             Err(stuck) => {
+                findings.extend(tape_from.map(|dry| self.dry_to_tape(dry, None)));
                 let mut hint = helps(&ask).join(", or ");
                 if tape_from.is_some() && hint.is_empty() {
                     hint = "a later day for the first spraying".to_owned();
                 }
-                let why = breaks(&ask, stuck, |l| self.named(l));
+                let why = breaks(&ask, stuck, |l| self.named(&ask, l));
                 findings.push(
                     Finding::new(Severity::Fail, "no-day", "", format!("no day works: {why}"))
                         .hint(if hint.is_empty() { hint } else { format!("tried, and would do: {hint}") }),
@@ -166,11 +159,6 @@ impl Planner<'_> {
                 return (None, findings);
             }
         };
-        let minutes: Vec<LetterMinutes> = self
-            .letters
-            .iter()
-            .map(|s| letter_minutes(&self.from, &self.shots[*s], &self.work[*s], scuffed[*s]))
-            .collect();
         let made = Made {
             job,
             marks: self.marks,
@@ -178,6 +166,7 @@ impl Planner<'_> {
             shots: self.shots,
             letters: &self.letters,
             minutes: &minutes,
+            filled: &filled,
             ask: &ask,
             answer: &answer,
         };
@@ -198,8 +187,18 @@ impl Planner<'_> {
                 "the ground is dry to tape too late for the taping before the first go",
             )),
         }
+        if !self.between(&ask, &answer, &later, &mut all) {
+            findings.push(Finding::new(
+                Severity::Fail,
+                "no-day",
+                "",
+                "a mask that waits for another paint to dry cannot be laid before its own go",
+            ));
+        }
         self.afterwards(&ask, &answer, &mut all);
         let tasks = numbered(all);
+        let on = tasks.iter().filter(|t| matches!(t.step, Step::Mask | Step::Edge)).map(|t| t.start).min();
+        findings.extend(tape_from.map(|dry| self.dry_to_tape(dry, on)));
         let facts = Facts {
             job,
             shop: self.shop,
@@ -207,6 +206,7 @@ impl Planner<'_> {
             shop_c: self.from.shop_c,
             shots: self.shots,
             letters: &self.letters,
+            work: self.work,
             near: self.from.allowances.value("goes-apart"),
             dry_to_tape: self.from.allowances.value("dry-to-tape"),
         };
@@ -248,13 +248,92 @@ impl Planner<'_> {
         self.letters.iter().filter_map(of).max()
     }
 
-    fn ask(&self, scuffed: &[bool], edge_from: i64) -> Ask {
-        let from = vec![edge_from; self.shots.len()];
-        ask(&self.from, self.shots, self.work, &self.letters, &from, scuffed)
+    /// When the ground is dry to tape, and when the day's first tape goes on if there is a day.
+    fn dry_to_tape(&self, dry: i64, on: Option<i64>) -> Finding {
+        let on =
+            on.map_or(String::new(), |on| format!(": the first tape goes on at {}", self.clock.text(on)));
+        let message = format!("the ground is dry to tape at {}{on}", self.clock.text(dry));
+        Finding::new(Severity::Note, "first-tape", "", message).source(
+            Basis::Read,
+            "UFGS 09 97 para 3.7.1.3: times double per 10 C colder; the data sheet first",
+        )
     }
 
-    fn named(&self, letter: usize) -> String {
+    fn ask(&self, minutes: &[LetterMinutes], later: &[taping::Piece], edge_from: i64) -> Ask {
+        let mut ask = ask(&self.from, self.shots, self.work, &self.letters, minutes, edge_from);
+        for piece in later {
+            if let Some(first) = self.letters_of(piece).next() {
+                ask.letters[first].lay += whole(piece);
+            }
+        }
+        ask
+    }
+
+    /// The day's letters that a piece of work is for.
+    fn letters_of<'a>(&'a self, piece: &'a taping::Piece) -> impl Iterator<Item = usize> + 'a {
+        (0..self.letters.len()).filter(|l| {
+            let shot = &self.shots[self.letters[*l]];
+            piece.marks.contains(&shot.mark) && !shot.further
+        })
+    }
+
+    /// True if a mask is laid only when the paint of an earlier go is dry to tape.
+    fn waits(&self, piece: &taping::Piece) -> bool {
+        let earlier =
+            |l: usize| self.letters[..l].iter().any(|a| laid(self.shots, self.work, *a, self.letters[l]));
+        piece.lays && self.letters_of(piece).any(earlier)
+    }
+
+    /// Masks that wait for an earlier go, laid between the goes. False if there is no time.
+    fn between(&self, ask: &Ask, answer: &Answer, later: &[taping::Piece], all: &mut Vec<Task>) -> bool {
+        let mut busy: Vec<(i64, i64)> = Vec::new();
+        for go in &answer.goes {
+            busy.push((go.start, go.end()));
+            let more = [go.edge, go.unmask].into_iter().flatten();
+            busy.extend(more.map(|(at, long)| (at, at + long)));
+        }
+        for (g, go) in answer.goes.iter().enumerate() {
+            let own: Vec<&taping::Piece> =
+                later.iter().filter(|p| self.letters_of(p).any(|l| go.letters.contains(&l))).collect();
+            if own.is_empty() {
+                continue;
+            }
+            let before: Vec<&GoTimes> = answer.goes[..g]
+                .iter()
+                .filter(|h| go.letters.clone().any(|b| h.letters.clone().any(|a| ask.beside[b][a].laid)))
+                .collect();
+            let paint = |h: &&GoTimes| {
+                self.from.job.paints[self.shots[self.letters[h.letters.start]].paint].id.clone()
+            };
+            let mut paints: Vec<String> = before.iter().map(paint).collect();
+            paints.dedup();
+            let ready = before.iter().map(|h| {
+                let dry = ask.paints[ask.letters[h.letters.start].paint].dry_to_tape;
+                let off = h.unmask.map_or(h.end(), |(at, long)| at + long);
+                (h.zero() + h.profile.coats_end + dry).max(off)
+            });
+            let Some(ready) = ready.max() else { continue };
+            let end = go.edge.map_or(go.start, |e| e.0);
+            let shared: Vec<i64> = own.iter().map(|p| ask.shared(whole(p))).collect();
+            let Some(stretches) = taping::between(ask, &shared, ready, &busy, end) else { return false };
+            for (k, start, minutes) in stretches {
+                busy.push((start, start + minutes));
+                let mut task = self.mask_task(own[k], start, minutes, ask.hands, Some(ready));
+                task.go = g + 1;
+                task.why = format!("{}; {} dry to tape and unmasked by then", task.why, paints.join(" and "));
+                all.push(task);
+            }
+        }
+        true
+    }
+
+    /// A letter, or the stripes of its mask.
+    fn named(&self, ask: &Ask, letter: usize) -> String {
         let shot = &self.shots[self.letters[letter]];
+        let unit = ask.unit(letter);
+        if unit.len() > 1 {
+            return format!("stripes {}", self.written(&self.letters[unit]));
+        }
         match shot.char {
             SIGN => format!("stripe {}", self.marks[shot.mark].id),
             char => format!("{char} of {}", self.marks[shot.mark].id),
@@ -269,14 +348,21 @@ impl Planner<'_> {
         hands: i64,
         from: Option<i64>,
     ) -> Task {
+        // Of several stripes each is named.
+        let of = |l: &usize| {
+            let shot = &self.shots[self.letters[*l]];
+            piece.marks.contains(&shot.mark) && !shot.further
+        };
+        let letters: Vec<usize> =
+            (0..self.letters.len()).filter(|_| piece.marks.len() > 1).filter(of).collect();
         Task {
             id: String::new(),
             step: Step::Mask,
             word: "tape",
-            mark: Some(piece.mark),
-            letters: vec![],
+            mark: piece.marks.first().copied(),
+            part: self.written(&letters.iter().map(|l| self.letters[*l]).collect::<Vec<_>>()),
+            letters,
             each: vec![],
-            part: String::new(),
             go: 0,
             start,
             minutes,
@@ -291,17 +377,19 @@ impl Planner<'_> {
     fn afterwards(&self, ask: &Ask, answer: &Answer, all: &mut Vec<Task>) {
         let rates = self.from.rates;
         let mut at = answer.finish;
-        let mut later: Vec<(i64, usize, i64, i64)> = Vec::new();
-        for m in 0..self.marks.len() {
-            let count =
-                self.letters.iter().filter(|s| self.shots[**s].mark == m && !self.shots[**s].further).count();
+        let mut later: Vec<(i64, Vec<usize>, i64)> = Vec::new();
+        let piece =
+            |marks: &[usize], what| taping::Piece { marks: marks.to_vec(), minutes: 0.0, what, lays: false };
+        for marks in taping::in_one(self.marks.len(), self.shots, self.work) {
+            let own = |s: &usize| marks.contains(&self.shots[*s].mark);
+            let count = self.letters.iter().filter(|s| own(s) && !self.shots[**s].further).count();
             if count == 0 {
                 continue;
             }
             let long = |rate: &str| ask.shared(at_least(rates.value(rate) * count as f64));
             if let Some(start) = ask.fit(at, long("inspect")) {
                 let mut t = self.mask_task(
-                    &taping::Piece { mark: m, minutes: 0.0, what: "measure what was painted, write it down" },
+                    &piece(&marks, "measure what was painted, write it down"),
                     start,
                     long("inspect"),
                     ask.hands,
@@ -314,7 +402,7 @@ impl Planner<'_> {
             let last = answer
                 .goes
                 .iter()
-                .filter(|g| g.letters.clone().any(|l| self.shots[self.letters[l]].mark == m))
+                .filter(|g| g.letters.clone().any(|l| own(&self.letters[l])))
                 .filter_map(|g| {
                     let paint = self.shots[self.letters[g.letters.start]].paint;
                     let after = self.from.job.paints[paint].polish_after?;
@@ -322,14 +410,15 @@ impl Planner<'_> {
                 })
                 .max();
             if let Some(from) = last {
-                later.push((from, m, long("polish"), from));
+                later.push((from, marks.clone(), long("polish")));
             }
         }
         later.sort_unstable();
-        for (from, m, long, not_before) in later {
+        for (not_before, marks, long) in later {
+            let from = not_before;
             if let Some(start) = ask.fit(from.max(at), long) {
                 let mut t = self.mask_task(
-                    &taping::Piece { mark: m, minutes: 0.0, what: "polish: the paint is hard enough" },
+                    &piece(&marks, "polish: the paint is hard enough"),
                     start,
                     long,
                     ask.hands,
@@ -365,7 +454,9 @@ impl Planner<'_> {
                 })
                 .collect(),
             pull_windows: own.pull.map_or_else(Vec::new, |(from, by)| {
-                go.profile.last_coat.iter().map(|t| (go.zero() + t + from, go.zero() + t + by)).collect()
+                let wet = |l: usize| go.zero() + go.profile.last_coat[l - go.letters.start];
+                let window = |unit: Range<usize>| (wet(unit.end - 1) + from, wet(unit.start) + by);
+                go.letters.clone().map(|l| window(ask.unit(l))).collect()
             }),
             unmask_window: own.unmask.map(|(from, by)| {
                 (go.zero() + go.profile.coats_end + from, go.zero() + go.profile.coats_end + by)

@@ -135,6 +135,7 @@ fn mask_work(job: &Job, marks: &[Placed], shots: &[Shot], plan: &MaskPlan) -> Ve
             match at.map(|k| (k, &plan.masks[k])) {
                 Some((k, mask)) => MaskWork {
                     shared: if mask.with.is_empty() { 0 } else { k + 1 },
+                    upon: (0..marks.len()).filter(|m| mask.upon.contains(&marks[*m].id)).collect(),
                     ..labour::of_mask(mask, &mark.id, s, mark.glyphs.len(), faces)
                 },
                 None => labour::estimate(

@@ -26,7 +26,7 @@ pub(super) fn paints(job: &Job, needs: &[PaintNeed], shots: &[Shot], extra: &Fig
                     Severity::Note,
                     "thin-film",
                     &need.id,
-                    format!("all coats come to {:.0} um dry, under {:.0} um", need.dry_film_um, least.value),
+                    format!("all coats come to {:.0} µm dry, under {:.0} µm", need.dry_film_um, least.value),
                 )
                 .figures(need.dry_film_um, Bound::Should, least.value, "um")
                 .source(least.basis, least.cite.clone())

@@ -1,13 +1,15 @@
 //! What is shot, letter by letter and in which order: the paints, and the letters of each.
 //!
-//! Which paint goes first, and how far it reaches under the next, is the mask's (`mask::colours`). Within a paint the
-//! marks come in the job's order, each along its baseline; if the air is known to come from one side, from that side
-//! on, so that overspray drifts onto what is not shot yet.
+//! Which paint goes first, and how far it reaches under the next, is the mask's (`mask::paint_order`, `mask::colours`).
+//! Within a paint the marks come in the job's order, each along its baseline; if the air is known to come from one side,
+//! from that side on, so that overspray drifts onto what is not shot yet.
 
 use crate::fit::placed::Placed;
 use crate::job::{AirFrom, Job};
-use crate::mask::colours::{Part, colours, paint_order};
+use crate::mask::colours::{Part, colours};
+use crate::mask::paint_order::PaintOrder;
 use crate::mask::shelf::Measures;
+use crate::stripe::joint::{is_stripe, left_of};
 use crate::surface::Skin;
 use geom::{Point, Ring};
 
@@ -66,7 +68,7 @@ fn bounds(rings: &[Ring]) -> Option<(Point, Point)> {
 /// Every letter in shooting order, those of one paint together. Marks whose paint the job does not have are left out.
 pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
     let mut all = Vec::new();
-    let (paints, _) = paint_order(job, marks);
+    let paints = PaintOrder::new(job, marks).ids;
     let narrow = job.masking.as_ref().map_or(0.0, |m| Measures::new(m).plug());
     for (m, mark) in marks.iter().enumerate() {
         let Some((_, own_over)) = job.painted_with(&mark.id) else { continue };
@@ -98,9 +100,12 @@ pub fn shots(job: &Job, skins: &[Skin], marks: &[Placed]) -> Vec<Shot> {
             let Some(p) = paint(&colour.paint) else { continue };
             let further = colour.part != Part::Letters;
             for g in &order {
-                let rings = &colour.glyphs[*g];
-                if !further || !rings.is_empty() {
-                    all.push(own(*g, p, further, own_over, rings.clone()));
+                let rings = colour.glyphs[*g].clone();
+                let rings =
+                    if is_stripe(mark) { left_of(job, marks[..m].iter(), mark, rings) } else { rings };
+                // A stripe wholly within another is painted with that.
+                if !rings.is_empty() || !(further || is_stripe(mark)) {
+                    all.push(own(*g, p, further, own_over, rings));
                 }
             }
         }
@@ -141,6 +146,30 @@ mod tests {
         let tall = tall.replace("[170, 0], [170, 40], [0, 40]", "[60, 0], [60, 190], [0, 190]");
         // Standing one above the other no letter is nearer to the air: the order of reading stays.
         assert_eq!(letters(&shot(&tall)), "HERONS");
+    }
+
+    /// Closed form: two stripes of one paint that cross at a right angle are painted as one; of two paints each whole.
+    #[test]
+    fn stripes_of_one_paint_count_what_they_share_once() {
+        let second = NAME.split("[[paint]]").nth(1).unwrap().split("[masking]").next().unwrap();
+        for (paint, shared) in [("blue", 3.0 * 2.0), ("gold", 0.0)] {
+            let gold = second.replace("id = \"blue\"", "id = \"gold\"").replace("#1b2f52", "#f2d16b");
+            let stripes = format!(
+                "[[stripe]]\nid = \"one\"\nsurface = \"left\"\nalong = {{ waterline = 2, from = 5, to = 105 }}\nwidth = 3\npaint = \
+                 \"blue\"\n[[stripe]]\nid = \"two\"\nsurface = \"left\"\nthrough = [[50, 0.1], [50, 8.1]]\nwidth = 2\npaint = \
+                 \"{paint}\"\n[[paint]]{gold}[masking]"
+            );
+            let surface = NAME.split("[[surface]]").nth(1).unwrap();
+            let id = surface.split("id = \"").nth(1).unwrap().split('"').next().unwrap();
+            let text = NAME.replace("[masking]", &stripes.replace("\"left\"", &format!("\"{id}\"")));
+            let mut files = Attachments::default();
+            files.files.insert("our-times.toml".to_owned(), TIMES.to_vec());
+            let plan = crate::run(&crate::job::read(&text).unwrap(), &files).unwrap();
+            let all = shots(&plan.job, &plan.skins, &plan.painted());
+            let stripes: f64 = all.iter().filter(|s| s.char == crate::stripe::SIGN).map(Shot::area).sum();
+            let wanted = 25.4 * 25.4 * (300.0 + 2.0 * 8.0 - shared);
+            assert!((stripes / wanted - 1.0).abs() < 1e-5, "{paint}: {stripes} {wanted}");
+        }
     }
 
     /// The lighter paint goes first wherever it stands in the job; each letter's outline goes with its letter.

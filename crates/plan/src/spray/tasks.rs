@@ -97,6 +97,8 @@ pub struct Made<'a> {
     pub letters: &'a [usize],
     /// Minutes of each of the day's letters.
     pub minutes: &'a [LetterMinutes],
+    /// True of each of them that is filled with layout tape.
+    pub filled: &'a [bool],
     /// The problem.
     pub ask: &'a Ask,
     /// Its answer.
@@ -147,17 +149,22 @@ impl Own<'_, '_> {
         self.shot(self.go.letters.start).paint
     }
 
-    /// The letters of the go, one run a mark.
-    fn runs(&self, letters: impl Iterator<Item = usize>) -> Vec<(usize, Vec<usize>)> {
-        let mut runs: Vec<(usize, Vec<usize>)> = Vec::new();
+    /// The letters of the go, one run a mark, stripes of one mask one run.
+    fn runs(&self, letters: impl Iterator<Item = usize>) -> Vec<Vec<usize>> {
+        let mark = |l: usize| self.shot(self.made.ask.unit(l).start).mark;
+        let mut runs: Vec<Vec<usize>> = Vec::new();
         for l in letters {
-            let mark = self.shot(l).mark;
             match runs.last_mut() {
-                Some((m, run)) if *m == mark => run.push(l),
-                _ => runs.push((mark, vec![l])),
+                Some(run) if mark(run[0]) == mark(l) => run.push(l),
+                _ => runs.push(vec![l]),
             }
         }
         runs
+    }
+
+    /// What they are: `letter`, or `stripe` if they are nothing else.
+    fn kind(&self, letters: impl IntoIterator<Item = usize>) -> &'static str {
+        if letters.into_iter().all(|l| self.shot(l).char == SIGN) { "stripe" } else { "letter" }
     }
 
     fn part(&self, letters: &[usize]) -> String {
@@ -172,11 +179,12 @@ impl Own<'_, '_> {
         &mut self,
         step: Step,
         word: &'static str,
-        mark: usize,
         letters: Vec<usize>,
         start: i64,
         minutes: i64,
     ) -> &mut Task {
+        // What is about no letter of its own is about the go.
+        let mark = self.shot(letters.first().copied().unwrap_or(self.go.letters.start)).mark;
         let part = self.part(&letters);
         self.tasks.push(Task {
             id: String::new(),
@@ -210,12 +218,12 @@ impl Own<'_, '_> {
     ) -> Vec<usize> {
         let hands = self.made.ask.hands.max(1);
         let mut made = Vec::new();
-        for (mark, run) in self.runs(letters.into_iter()) {
+        for run in self.runs(letters.into_iter()) {
             let from = self.made.ask.shared(*done);
             *done += run.iter().map(|l| minutes(*l)).sum::<i64>();
             let to = self.made.ask.shared(*done);
             if to > from {
-                self.push(step, word, mark, run, start + from, to - from).hands = hands;
+                self.push(step, word, run, start + from, to - from).hands = hands;
                 made.push(self.tasks.len() - 1);
             }
         }
@@ -233,12 +241,29 @@ impl Own<'_, '_> {
         for k in taped {
             let t = &mut self.tasks[k];
             t.not_before = self.made.ask.dwell.map(|d| by - d);
-            t.why = "edge tape, the last of the mask: it stays on for hours, not days".to_owned();
+            let one = t.letters.len() > 1 && self.made.ask.unit(t.letters[0]).len() > 1;
+            let (the, order) =
+                if one { ("the one mask", ", by its laying numbers") } else { ("the mask", "") };
+            t.why = format!("edge tape, the last of {the}{order}: it stays on for hours, not days");
+            let letters = t.letters.clone();
+            // So short that it is over within the minutes of the tape.
+            let scuff = letters.iter().map(|l| minutes[*l].scuff).sum::<i64>() > 0;
+            if scuff && !scuffed.iter().any(|s| self.tasks[*s].letters == letters) {
+                let kind = self.kind(letters);
+                let out = if self.filled(&self.tasks[k].letters) { "layout tape out, " } else { "" };
+                self.tasks[k].why += &format!("; {out}the open {kind}s scuffed");
+            }
         }
         for k in scuffed {
-            self.tasks[k].why =
-                "layout tape out, then scuff the open letters, along the edge near it".to_owned();
+            let kind = self.kind(self.tasks[k].letters.clone());
+            let out = if self.filled(&self.tasks[k].letters) { "layout tape out, then " } else { "" };
+            self.tasks[k].why = format!("{out}scuff the open {kind}s, along the edge near it");
         }
+    }
+
+    /// True if layout tape lies in any of them.
+    fn filled(&self, letters: &[usize]) -> bool {
+        letters.iter().any(|l| self.made.filled[*l])
     }
 
     fn before(&mut self) {
@@ -249,9 +274,10 @@ impl Own<'_, '_> {
         let tasks = self.shared(Step::Cover, "tape", covered, start, |l| ask.letters[l].cover, &mut done);
         for k in tasks {
             let dry = self.tasks[k].letters.iter().map(|l| self.dry(*l)).max();
+            let kind = self.kind(self.tasks[k].letters.clone());
             let t = &mut self.tasks[k];
             t.not_before = dry;
-            t.why = "paper over the letters beside this go, which are dry to tape".to_owned();
+            t.why = format!("paper over the {kind}s beside this go, dry to tape by then");
         }
         let letters: Vec<usize> = self.go.letters.clone().collect();
         let mut done = 0;
@@ -296,12 +322,12 @@ impl Own<'_, '_> {
         let paint_idx = self.paint();
         let rounds: Vec<RoundOf> = rounds_of(&self.made.job.paints[paint_idx]);
         let paint_ask = &ask.paints[ask.letters[self.go.letters.start].paint];
-        let first_mark = self.shot(self.go.letters.start).mark;
+        let kind = self.kind(self.go.letters.clone());
         let name = self.made.job.paints[paint_idx].id.clone();
         for (k, at) in self.go.profile.mixes.clone() {
             let use_by = self.use_by(k);
             let all: Vec<usize> = self.go.letters.clone().collect();
-            let t = self.push(Step::Mix, "mix", first_mark, all, zero + at, paint_ask.mix);
+            let t = self.push(Step::Mix, "mix", all, zero + at, paint_ask.mix);
             t.not_after = use_by;
             t.why = match use_by {
                 Some(by) => format!("mix {name}: the cup is good until {}", super::clock::time(by)),
@@ -327,20 +353,20 @@ impl Own<'_, '_> {
                     format!("let it tack up: {least} min at least after the coat before")
                 } else {
                     match most {
-                        Some(most) => format!("flash: {least} to {most} min on every letter"),
-                        None => format!("flash: {least} min at least on every letter"),
+                        Some(most) => format!("flash: {least} to {most} min on every {kind}"),
+                        None => format!("flash: {least} min at least on every {kind}"),
                     }
                 };
-                let t = self.push(Step::Wait, "wait", first_mark, vec![], over, at - over);
+                let t = self.push(Step::Wait, "wait", vec![], over, at - over);
                 t.hands = 0;
                 t.why = why;
             }
-            let runs: Vec<(usize, Vec<usize>)> = if per_letter {
-                self.go.letters.clone().map(|l| (self.shot(l).mark, vec![l])).collect()
+            let runs: Vec<Vec<usize>> = if per_letter {
+                ask.units(self.go.letters.clone()).into_iter().map(Iterator::collect).collect()
             } else {
                 self.runs(self.go.letters.clone())
             };
-            for (mark, run) in runs {
+            for run in runs {
                 let each: Vec<i64> = run.iter().map(|l| ask.letters[*l].coat[k]).collect();
                 let minutes = each.iter().sum();
                 let mut lead = 0;
@@ -358,16 +384,16 @@ impl Own<'_, '_> {
                 }
                 let of = if rounds.iter().filter(|r| r.coat == round.coat).count() > 1 {
                     format!(
-                        "{} coat {} of {}, {} um dry each",
+                        "{} coat {} of {}, {} µm dry each",
                         coat.kind,
                         round.nth + 1,
                         coat.count,
                         coat.film_um
                     )
                 } else {
-                    format!("{} coat, {} um dry", coat.kind, coat.film_um)
+                    format!("{} coat, {} µm dry", coat.kind, coat.film_um)
                 };
-                let t = self.push(Step::Coat(k), word, mark, run, at, minutes);
+                let t = self.push(Step::Coat(k), word, run, at, minutes);
                 t.each = each;
                 t.not_before = from;
                 t.not_after = to;
@@ -384,37 +410,44 @@ impl Own<'_, '_> {
         let wet_over = zero + self.go.profile.coats_end;
         let soonest = self.go.profile.pulls.iter().min().map_or(wet_over, |p| zero + p);
         if soonest > wet_over {
-            let mark = self.shot(self.go.letters.start).mark;
-            let t = self.push(Step::Wait, "wait", mark, vec![], wet_over, soonest - wet_over);
+            let t = self.push(Step::Wait, "wait", vec![], wet_over, soonest - wet_over);
             t.hands = 0;
             t.why = "until the paint is as it should be for pulling".to_owned();
         }
-        for (k, l) in self.go.letters.clone().enumerate() {
-            let (pull, swab) = (self.made.minutes[l].pull, self.made.minutes[l].swab);
-            let start = zero + self.go.profile.pulls[k];
-            let last = zero + self.go.profile.last_coat[k];
-            let mark = self.shot(l).mark;
+        for unit in ask.units(self.go.letters.clone()) {
+            let (pull, swab) = ask.pulling(unit.clone());
+            let own = |l: usize| l - self.go.letters.start;
+            let start = zero + self.go.profile.pulls[own(unit.start)];
+            let [first, last] = [unit.start, unit.end - 1].map(|l| zero + self.go.profile.last_coat[own(l)]);
             let from = window.map_or(wet_over, |w| wet_over.max(last + w.0));
-            let by = window.map(|w| last + w.1);
-            let what = match self.shot(l).char {
+            let by = window.map(|w| first + w.1);
+            let one = unit.len() > 1;
+            let what = match self.shot(unit.start).char {
+                _ if one => "one mask".to_owned(),
                 SIGN => "the stripe".to_owned(),
-                _ => format!("character {}", self.shot(l).glyph + 1),
+                _ => format!("character {}", self.shot(unit.start).glyph + 1),
             };
-            let t = self.push(Step::Pull, "pull", mark, vec![l], start, pull);
+            let hands = if one { ask.hands.max(1) } else { 1 };
+            let t = self.push(Step::Pull, "pull", unit.clone().collect(), start, pull);
             t.not_before = Some(from);
             t.not_after = by;
-            t.why = format!("{what}: last laid first pulled, back over itself, away from the paint");
+            t.hands = hands;
+            let order = match hands {
+                _ if !one => "last laid first pulled",
+                1 => "by the numbers of the pull card",
+                _ => "by the numbers of the pull card, each hand the next that nothing lies on",
+            };
+            t.why = format!("{what}: {order}, back over itself, away from the paint");
             if swab > 0 {
-                let t = self.push(Step::Swab, "swab", mark, vec![l], start + pull, swab);
+                let t = self.push(Step::Swab, "swab", unit.collect(), start + pull, swab);
                 t.not_after = by;
+                t.hands = hands;
                 t.why = format!("{what}: wipe bleed, sharpen corners");
             }
         }
         let clean = ask.paints[ask.letters[self.go.letters.start].paint].clean;
         if clean > 0 {
-            let mark = self.shot(self.go.letters.start).mark;
-            let t =
-                self.push(Step::CleanGun, "clean-gun", mark, vec![], zero + self.go.profile.pulls_end, clean);
+            let t = self.push(Step::CleanGun, "clean-gun", vec![], zero + self.go.profile.pulls_end, clean);
             t.why = "before the paint sets in it".to_owned();
         }
     }

@@ -9,12 +9,14 @@ use super::{ALLOWANCES, labour};
 use crate::Plan;
 use crate::finding::Severity;
 use crate::job::{Attachments, Coat, Job, PullEdge, TimeAt};
+use crate::mask::{EndKind, Kind, TabKind};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 
 const ONE_HAND: &str = include_str!("../../../../hangar/21-six-letters-one-hand/job.toml");
 const TWO_HANDS: &str = include_str!("../../../../hangar/22-six-letters-two-hands/job.toml");
 const TIMES: &[u8] = include_bytes!("../../../../hangar/21-six-letters-one-hand/our-times.toml");
+const JOINED: &str = include_str!("../../../../hangar/54-joined-stripes/job.toml");
 const GOLD: &str = include_str!("../../../../hangar/23-gold-metallic/job.toml");
 const RUDDER: &str = include_str!("../../../../hangar/24-balanced-rudder/job.toml");
 
@@ -48,6 +50,204 @@ fn hands_decide_how_many_letters_go_at_a_time() {
         assert_eq!(day.goes.len(), 2);
         assert!(!plan.fails());
     }
+}
+
+/// Stripes that meet have one mask, whose pieces go down and come off in one order through all of them.
+#[test]
+fn stripes_of_one_mask_are_pulled_by_the_numbers_of_its_card() {
+    let plan = planned(JOINED);
+    let pulls =
+        plan.spray.day.iter().flat_map(|d| &d.tasks).filter(|t| t.step == Step::Pull).collect::<Vec<_>>();
+    assert_eq!(pulls.len(), plan.masking.masks.len());
+    for task in pulls {
+        assert!(task.why.contains("one mask: by the numbers of the pull card"), "{}", task.why);
+    }
+    // Letters have each an order of their own.
+    let alone = planned(ONE_HAND);
+    let pulls: Vec<&Task> =
+        alone.spray.day.iter().flat_map(|d| &d.tasks).filter(|t| t.step == Step::Pull).collect();
+    assert!(!pulls.is_empty() && pulls.iter().all(|t| t.why.contains("last laid first pulled")));
+}
+
+/// Each mask is one task of every kind, with all its stripes named, as long as its own tape says and no longer: the edge
+/// tape laid once, off once, within the windows of all its stripes. Read again from the masks, the job and the tasks.
+#[test]
+fn stripes_of_one_mask_are_one_task_of_each_kind() {
+    let plan = planned(JOINED);
+    let day = plan.spray.day.as_ref().unwrap();
+    let rates = labour::rates(&plan.job, &files()).unwrap();
+    let shop = plan.job.shop.as_ref().unwrap();
+    let hands = i64::from(shop.hands);
+    let up = |minutes: f64| minutes.ceil() as i64;
+    let shared = |minutes: i64| (minutes + hands - 1) / hands;
+    let painted = plan.painted();
+    assert_eq!(plan.masking.masks.len(), 3);
+    for mask in &plan.masking.masks {
+        let names = std::iter::once(&mask.of).chain(&mask.with).cloned().collect::<Vec<_>>().join(", ");
+        let of = |step: Step| -> Vec<&Task> {
+            let own = |t: &&Task| t.step == step && t.mark.is_some_and(|m| painted[m].id == mask.of);
+            day.tasks.iter().filter(own).collect()
+        };
+        let paint = plan.job.paints.iter().find(|p| p.id == mask.paint).unwrap();
+        let rounds: u32 = paint.coats.iter().map(|c| c.count).sum();
+        let steps = [Step::Edge, Step::Wipe, Step::Pull, Step::Swab, Step::Unmask, Step::Inspect];
+        for step in steps.into_iter().chain((0..rounds as usize).map(Step::Coat)) {
+            let [one] = of(step)[..] else { panic!("{step:?} of {names}: {}", of(step).len()) };
+            assert_eq!(one.part, names, "{step:?}");
+            assert_eq!(one.letters.len(), 1 + mask.with.len());
+        }
+        // Scuffing of a minute that is over within those of the tape is told with it.
+        let scuff = of(Step::Scuff);
+        assert!(scuff.iter().all(|t| t.part == names) && scuff.len() < 2);
+        let told = of(Step::Edge)[0].why.ends_with("layout tape out, the open stripes scuffed");
+        assert_eq!(scuff.is_empty(), told, "{names}");
+        // By hand from the mask's own pieces: tape at so many feet an hour, ends and tabs by the piece.
+        let on_edge = || mask.pieces.iter().filter(|p| !matches!(p.kind, Kind::Layout | Kind::Tack));
+        let feet = on_edge().map(|p| p.cut_length).sum::<f64>() / 304.8;
+        let ends = on_edge().flat_map(|p| [p.start, p.finish]);
+        let cuts = ends.filter(|e| e.kind == EndKind::PreCut && e.cut > 0.0).count();
+        let tabs = on_edge().filter(|p| p.tab.kind != TabKind::None).count();
+        let tape = feet / rates.value("edge-tape") * 60.0
+            + cuts as f64 * rates.value("pre-cut")
+            + tabs as f64 * rates.value("tab");
+        let (edge, pull, swab) = (of(Step::Edge)[0], of(Step::Pull)[0], of(Step::Swab)[0]);
+        // Shares of a go are whole minutes of a sum: off by one at most.
+        assert!((edge.minutes - shared(up(tape))).abs() <= 1, "{names}: {} {tape}", edge.minutes);
+        assert_eq!(pull.minutes, shared(up(feet / rates.value("pull") * 60.0)), "{names}");
+        assert_eq!(swab.minutes, shared(one_each(mask) * up(rates.value("swab"))), "{names}");
+        assert_eq!((pull.hands, swab.start), (hands, pull.end()));
+        // The one pull keeps the window of every stripe, each from its own last coat.
+        let window = paint.pull_edge.as_ref().unwrap();
+        let wet = of(Step::Coat(rounds as usize - 1))[0];
+        let mut at = wet.start;
+        for minutes in &wet.each {
+            at += minutes;
+            assert!(pull.start - at >= window.from as i64 && swab.end() - at <= window.by as i64, "{names}");
+        }
+        assert_eq!(at, wet.end());
+        assert!(pull.not_before.unwrap() >= at + window.from as i64);
+        assert_eq!(pull.not_after.unwrap(), wet.start + wet.each[0] + window.by as i64);
+    }
+    // No task of the taping days names one stripe of a mask without the others but the wash.
+    for t in day.tasks.iter().filter(|t| t.step == Step::Mask && !t.why.starts_with("wash")) {
+        assert!(t.part.contains(", "), "{} {}", t.id, t.why);
+    }
+    assert!(plan.findings.iter().any(|f| f.code == "day-checked" && f.severity == Severity::Pass));
+}
+
+fn one_each(mask: &crate::mask::Mask) -> i64 {
+    1 + mask.with.len() as i64
+}
+
+/// A gold stripe of 2 in on a red one of 6 in, and one 1/2 in above a red one: the later mask, which would lie where the
+/// earlier paint goes, is laid when that is dry to tape (12 h after its last coat at 21 C, the shop at 70 F) and its mask off;
+/// the checker sees one laid sooner. Far apart, both are masked before the first go.
+#[test]
+fn a_mask_on_the_place_of_another_paint_waits_for_it() {
+    let stripe = |id: &str, paint: &str, over: &str, width: f64, at: f64| {
+        format!(
+            "[[stripe]]\nid = \"{id}\"\nsurface = \"side\"\nwidth = {width}\npaint = \"{paint}\"\nover = \"{over}\"\n\
+             along = {{ waterline = {at}, from = 10, to = 110 }}\n"
+        )
+    };
+    let paint = |id: &str, colour: &str| {
+        format!(
+            "[[paint]]\nid = \"{id}\"\ncolour = \"{colour}\"\nvolume_solids = 0.42\npot_life = {{ time = \"2 h\", at = \"21 C\" }}\n\
+             coats = [{{ kind = \"wet\", film_um = 40 }}]\npull_edge = {{ state = \"wet\", from = \"0 min\", by = \"30 min\" }}\n\
+             unmask = {{ from = \"6 h\", by = \"12 h\" }}\ndry_to_tape = {{ time = \"12 h\", at = \"21 C\" }}\ntransfer_efficiency = 0.5\n"
+        )
+    };
+    let job = |stripes: &[String]| {
+        [
+            "title = \"t\"\nunits = \"in\"\n[[ground]]\nid = \"white\"\ncolour = \"#f4f2ea\"\n[[surface]]\nid = \"side\"\nkind = \"flat\"\n\
+             corners = [[0, 0], [120, 0], [120, 50], [0, 50]]\n",
+            &stripes.concat(),
+            "[masking]\nedge_tapes = [{ width = \"1/2 in\", strain = 0.05 }]\ntack_tape = { width = \"3/4 in\" }\n",
+            &paint("red", "#9c1f1f"),
+            &paint("gold", "#b8860b"),
+            "[gun]\nfan = \"8 in\"\noverlap = 0.5\nspeed = \"18 in/s\"\n[conditions]\nair = \"70 F\"\nsurface = \"70 F\"\nhumidity = 45\n\
+             [shop]\nhands = 1\ndate = 2026-06-06\n",
+        ]
+        .concat()
+    };
+    let red = stripe("a", "red", "white", 6.0, 20.0);
+    for (gold, first) in [
+        (stripe("b", "gold", "red", 2.0, 20.0), "a"),
+        (stripe("b", "gold", "white", 1.0, 24.0), "b"),
+        (stripe("b", "gold", "white", 1.0, 40.0), ""),
+    ] {
+        let plan = planned(&job(&[red.clone(), gold]));
+        let day = plan.spray.day.as_ref().expect("a day");
+        let lays = |t: &&Task| t.step == Step::Mask && !t.why.starts_with("wash");
+        let id = |t: &Task| plan.painted()[t.mark.unwrap()].id.clone();
+        let waiting: Vec<&Task> = day.tasks.iter().filter(lays).filter(|t| t.go == 2).collect();
+        let told: Vec<_> = plan.findings.iter().filter(|f| f.code == "mask-after").collect();
+        assert!(plan.findings.iter().any(|f| f.code == "day-checked" && f.severity == Severity::Pass));
+        if first.is_empty() {
+            assert!(waiting.is_empty() && told.is_empty());
+            continue;
+        }
+        assert_eq!(told.len(), 1);
+        let second = if first == "a" { "b" } else { "a" };
+        assert_eq!(told[0].about, second);
+        assert_eq!(waiting.len(), 2);
+        let end = |step: Step, go: usize| {
+            day.tasks.iter().filter(|t| t.step == step && t.go == go).map(Task::end).max().unwrap()
+        };
+        let dry = end(Step::Coat(0), 1) as f64 + 720.0 * 2.0_f64.powf((21.0 - 190.0 / 9.0) / 10.0);
+        let edge = day.tasks.iter().find(|t| t.step == Step::Edge && t.go == 2).unwrap();
+        for t in &waiting {
+            assert!(
+                id(t) == second
+                    && t.start as f64 >= dry
+                    && t.start >= end(Step::Unmask, 1)
+                    && t.end() <= edge.start
+            );
+        }
+        assert!(day.tasks.iter().filter(lays).filter(|t| t.go == 0).all(|t| id(t) == first));
+        let marks = plan.painted();
+        let shots = &shots(&plan.job, &plan.skins, &marks);
+        let extra = Figures::own(ALLOWANCES);
+        let letters: Vec<usize> = (0..shots.len()).collect();
+        let upon = |s: &super::shots::Shot| labour::MaskWork {
+            upon: (0..2).filter(|m| *m != s.mark).collect(),
+            ..labour::estimate(s, 9.5, 25.4, 0.1)
+        };
+        assert_eq!(marks.len(), 2);
+        let work: Vec<labour::MaskWork> = shots.iter().map(upon).collect();
+        let facts = Facts {
+            job: &plan.job,
+            shop: plan.job.shop.as_ref().unwrap(),
+            clock: &day.clock,
+            shop_c: plan.job.conditions.as_ref().unwrap().air_c,
+            shots,
+            letters: &letters,
+            work: &work,
+            near: extra.value("goes-apart"),
+            dry_to_tape: extra.value("dry-to-tape"),
+        };
+        assert!(check(&day.tasks, &facts).is_empty());
+        let mut soon = day.tasks.clone();
+        let at = soon.iter().position(|t| t.id == waiting[0].id).unwrap();
+        soon[at].start = end(Step::Unmask, 1);
+        soon[at].not_before = None;
+        assert!(check(&soon, &facts).iter().any(|w| w.contains("too soon")), "{:?}", check(&soon, &facts));
+    }
+}
+
+/// Two stripes of one mask that one pair of hands cannot pull in their window: the mask is named, not one of them.
+#[test]
+fn a_mask_too_long_for_its_window_is_named_with_all_its_stripes() {
+    let text = JOINED.replace("hands = 2", "hands = 1").replace("by = \"60 min\"", "by = \"20 min\"");
+    let plan = planned(&text);
+    let fail = plan.findings.iter().find(|f| f.code == "no-day").expect("ten minutes are too few");
+    assert!(
+        fail.message.contains("pulling stripes dive, belt, riser, sash, all of one mask, takes"),
+        "{fail:?}"
+    );
+    assert!(
+        fail.message.contains("is shot 9 min after the first, which leaves 1 min of their window of 10 min")
+    );
 }
 
 /// 24 h at 21 C are 24 x 2^0.3 = 29.55 h at 18 C: Friday 16:00 and 29 h 33 min is Saturday 21:33, so Sunday 08:00.
@@ -254,6 +454,7 @@ fn p10_every_day_of_ten_thousand_random_jobs_keeps_its_windows() {
                 shop_c: job.conditions.as_ref().unwrap().air_c,
                 shots: &shots,
                 letters: &letters,
+                work: &work,
                 near: extra.value("goes-apart"),
                 dry_to_tape: extra.value("dry-to-tape"),
             };

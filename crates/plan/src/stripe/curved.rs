@@ -10,6 +10,8 @@ use super::fair::Fair;
 use super::loose::eased;
 use super::reference::{beside, off_and_cut};
 use super::say;
+use super::scanned;
+use super::seam::Seam;
 use super::way::{Chords, Way};
 use crate::finding::Finding;
 use crate::job::{Along, AlongLine, SkinEdge, SkinPair, Stripe};
@@ -18,15 +20,13 @@ use crate::surface::{BodySkin, ScanSkin, Skin, SkinShape, StripSkin};
 use geom::tolerance::KEPT_MM;
 use geom::{Point, Point3, Region, Vec2};
 use skin::body::Body;
-use skin::surface::way::between;
+use skin::surface::way::{STRIDE, straightest, walked};
 use skin::surface::{Heading, Surface};
 
 /// Most rounds of laying a line fairly and walking it anew; three are usual.
-const ROUNDS: usize = 12;
+pub(super) const ROUNDS: usize = 12;
 /// Distance between the line walked and the fair one, mm, at which they are one.
 const ONE_MM: f64 = 0.004;
-/// Distance between the places kept of a straightest way, mm.
-const KEPT_EVERY: f64 = 20.0;
 /// Places at which a line is looked at.
 const LOOKS: usize = 240;
 /// How far inside the end of a body a stripe ends that would end on it, mm.
@@ -56,12 +56,17 @@ pub struct Middle {
     pub said: Vec<Finding>,
 }
 
-fn none() -> String {
+pub(super) fn none() -> String {
     "nothing is left of its line".to_owned()
 }
 
-fn off_skin() -> String {
+pub(super) fn off_skin() -> String {
     "its line leaves the skin".to_owned()
+}
+
+/// Of a line drawn from point to point.
+fn off_between() -> String {
+    "its line leaves the skin between two of its points: give one more between them".to_owned()
 }
 
 impl Asked<'_> {
@@ -70,6 +75,14 @@ impl Asked<'_> {
     /// # Errors
     /// In words, why there is none.
     pub fn middle(&self) -> Result<Middle, String> {
+        if let SkinShape::Scan(scan) = &self.skin.shape
+            && self.stripe.through.is_empty()
+        {
+            return match self.beside()? {
+                Some((strip, line)) => scanned::beside(self, scan, strip, &line),
+                None => scanned::middle(self, scan),
+            };
+        }
         if self.stripe.mirror_of.is_some() {
             return self.chords(self.mirrored()?);
         }
@@ -92,14 +105,21 @@ impl Asked<'_> {
         if let SkinShape::Body(body) = &self.skin.shape { Some(body) } else { None }
     }
 
+    /// The line beside another stripe, in the flat of its strip; `None` if it runs along something else.
+    fn beside(&self) -> Result<Option<(&StripSkin, Chords)>, String> {
+        let Some(asked) = self.stripe.along.as_ref().map(|a| &a.value) else { return Ok(None) };
+        let AlongLine::Stripe(id, apart) = &asked.line else { return Ok(None) };
+        let other = self.other.ok_or_else(|| format!("there is no stripe `{id}` to run beside"))?;
+        let sheet = other.painted.charts.as_ref().map(|c| &c.sheet).ok_or_else(none)?;
+        let line = beside(asked, sheet, other, *apart, self.shape)?;
+        Ok(Some((sheet.strip().ok_or_else(none)?, line)))
+    }
+
     fn along(&self, asked: &Along) -> Result<StripSkin, String> {
-        if let AlongLine::Stripe(id, apart) = &asked.line {
-            let other = self.other.ok_or_else(|| format!("there is no stripe `{id}` to run beside"))?;
-            let sheet = other.painted.charts.as_ref().map(|c| &c.sheet).ok_or_else(none)?;
-            let line = beside(asked, sheet, other, *apart, self.shape)?;
-            return self.redrawn(sheet.strip().ok_or_else(none)?, line);
+        if let Some((strip, line)) = self.beside()? {
+            return self.redrawn(strip, line);
         }
-        let body = self.body().ok_or("on a scan a stripe runs through points or beside another stripe")?;
+        let body = self.body().ok_or_else(none)?;
         let base = self.base(body, &asked.line)?;
         let inwards =
             if matches!(asked.line, AlongLine::Edge(SkinEdge::Upper)) { -asked.off } else { asked.off };
@@ -150,20 +170,18 @@ impl Asked<'_> {
                 if level && ends[1][0] < ends[0][0] {
                     path.reverse();
                 }
-                let stops: Vec<f64> = (0..path.len()).map(|k| k as f64).collect();
-                let at = |t: f64| {
-                    let k = (t.floor() as usize).min(path.len() - 2);
-                    body.place(body.reading(path[k].lerp(path[k + 1], t - k as f64)))
-                };
+                let seam = Seam::through(body, path);
+                let stops: Vec<f64> = (0..=seam.last()).map(|k| k as f64).collect();
+                let at = |t: f64| body.place(body.reading(seam.at(t)));
                 walk(&at, &stops)
             }
             AlongLine::Straight([a, b]) => {
                 let way = Straightest::new(body, *a, *b)?;
                 let at = |t: f64| way.at(skin, t);
                 let course = Course { at: &at, stops: &[0.0, way.length], legs: true };
-                StripSkin::on_body(body, course, self.shape.widest()).ok_or_else(off_skin)
+                StripSkin::on_body(body, course, self.shape.widest()).ok_or_else(off_between)
             }
-            AlongLine::Stripe(..) => Err(none()),
+            AlongLine::ScanStraight(_) | AlongLine::Stripe(..) => Err(none()),
         }
     }
 
@@ -231,7 +249,8 @@ impl Asked<'_> {
         };
         let (mut strip, mut apart) = (strip, f64::INFINITY);
         for _ in 0..ROUNDS {
-            let next = strip.redrawn(&|s| way.at(s).p, &knots, self.shape.widest()).ok_or_else(off_skin)?;
+            let next =
+                strip.redrawn(&|s| way.at(s).p, &knots, self.shape.widest()).ok_or_else(off_between)?;
             let points = next.flat_of_stops(&knots);
             let Some((again, places)) = fairest(&points) else { break };
             // A fair line that is lost on the way is not taken up again.
@@ -281,7 +300,7 @@ impl Asked<'_> {
             legs[k].at(body.body(), (t - k as f64) * legs[k].length)
         };
         StripSkin::on_body(body, Course { at: &at, stops: &stops, legs: true }, self.shape.widest())
-            .ok_or_else(off_skin)
+            .ok_or_else(off_between)
     }
 
     /// From point to point of a scan: what lies under the straight line through space. Only where the fair line begins to
@@ -366,22 +385,19 @@ impl Straightest {
             })
         };
         let (from, to) = (place(a)?, place(b)?);
-        let (start, length) = between(skin, from, skin.jet(to).p).ok_or_else(|| {
+        let (start, length) = straightest(skin, from, to).ok_or_else(|| {
             "no straightest way was found between two of its points: give one between them".to_owned()
         })?;
         if length <= KEPT_MM {
             return Err("two of its points are one".to_owned());
         }
-        let mut stands = vec![start];
-        while (stands.len() as f64) * KEPT_EVERY < length {
-            stands.push(stands[stands.len() - 1].ahead(skin, KEPT_EVERY));
-        }
+        let (stands, _) = walked(skin, start, length);
         Ok(Straightest { stands, length })
     }
 
     fn at(&self, skin: &Body, along: f64) -> Option<Vec2> {
-        let k = ((along / KEPT_EVERY) as usize).min(self.stands.len() - 1);
-        let end = self.stands[k].ahead(skin, along - k as f64 * KEPT_EVERY);
+        let k = ((along / STRIDE) as usize).min(self.stands.len() - 1);
+        let end = self.stands[k].ahead(skin, along - k as f64 * STRIDE);
         end.uv.is_finite().then_some(end.uv)
     }
 }
@@ -428,7 +444,7 @@ fn fairest(points: &[Point]) -> Option<(Way, Vec<f64>)> {
 }
 
 /// The greatest distance between the middle of a strip and a line in its flat, mm.
-fn farthest(strip: &StripSkin, way: &Way) -> f64 {
+pub(super) fn farthest(strip: &StripSkin, way: &Way) -> f64 {
     let whole = way.length();
     let at = |k: usize| way.at(whole * k as f64 / LOOKS as f64).p;
     (0..=LOOKS).map(|k| strip.along_and_off(at(k))[1].abs()).fold(0.0, f64::max)

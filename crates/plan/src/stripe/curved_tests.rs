@@ -263,3 +263,192 @@ fn beside_the_middle_of_the_top_it_lies_on_its_side() {
         }
     }
 }
+
+/// A body of 200 in from station 0: a waterline asked to run on beyond is told to end with it, one within is not.
+#[test]
+fn short_of_the_stations_asked_for_is_said_on_a_body() {
+    let rings = round(0.0, 20.0) + &round(200.0, 20.0);
+    let far = on("left", "far", "along = { waterline = 6, from = -20, to = 400 }\nwidth = 2");
+    let within = on("left", "within", "along = { waterline = -6, from = 10, to = 190 }\nwidth = 2");
+    let (_, found) =
+        planned(&format!("title = \"t\"\nunits = \"in\"\n{}{far}{within}", body("left", &rings)));
+    let short = said(&found, "stripe-short", "far");
+    let figures: Vec<_> = short.iter().map(|f| [f.measured, f.required].map(Option::unwrap)).collect();
+    let [[from, from_asked], [to, to_asked]] = figures[..] else { panic!("{found:#?}") };
+    near(from, 0.0, 0.2);
+    near(to, 200.0 * IN, 0.2);
+    near(from_asked, -20.0 * IN, 1e-9);
+    near(to_asked, 400.0 * IN, 1e-9);
+    assert!(said(&found, "stripe-short", "within").is_empty());
+}
+
+/// A straight line from or to a point off the skin fails and says how far off it lies, on a body as on a panel, also where
+/// its end is drawn back onto it; from and to points on the edge it does not.
+#[test]
+fn a_straight_line_to_a_point_off_the_skin_fails() {
+    let tube = body("left", &(round(0.0, 20.0) + &round(100.0, 20.0)));
+    let panel = "[[surface]]\nid = \"p\"\nkind = \"flat\"\nside = \"left\"\n\
+                 corners = [[0, -30], [100, -30], [100, 30], [0, 30]]\n";
+    let at = |surface: &str, ends: &str, more: &str| {
+        let keys = format!("along = {{ straight = {ends}{more} }}\nwidth = 2");
+        let head = "title = \"t\"\nunits = \"in\"\n";
+        let (_, found) = planned(&format!("{head}{tube}{panel}{}", on(surface, "a", &keys)));
+        let off: Vec<f64> =
+            said(&found, "stripe-off-skin", "a").iter().map(|f| f.measured.unwrap() / IN).collect();
+        let fails = found.iter().any(|f| f.severity == Severity::Fail);
+        assert_eq!(fails, !off.is_empty(), "{surface} {ends}: {found:#?}");
+        off
+    };
+    for surface in ["left", "p"] {
+        assert!(at(surface, "[[0, 2], [100, 2]]", "").is_empty());
+        let [fore, aft] = at(surface, "[[-0.5, 2], [101, 2]]", "")[..] else {
+            panic!("two ends off {surface}")
+        };
+        near(fore, 0.5, 1e-9);
+        near(aft, 1.0, 1e-9);
+    }
+    let [fore, aft] = at("left", "[[-10, 2], [110, 2]]", "")[..] else { panic!("two ends off") };
+    near(fore, 10.0, 1e-9);
+    near(aft, 10.0, 1e-9);
+    // The middle of the top is a quarter round up, 31.416 in.
+    let [high] = at("left", "[[10, 2], [90, 33]]", "")[..] else { panic!("one end off") };
+    near(high, 33.0 - 10.0 * std::f64::consts::PI, 0.01);
+    // Cut where it is on the panel, its points may lie anywhere; on a body they say which line it is.
+    assert!(at("p", "[[-10, 2], [110, 2]]", ", from = 5, to = 90").is_empty());
+    assert_eq!(at("left", "[[-10, 2], [110, 2]]", ", from = 5, to = 90").len(), 2);
+}
+
+/// What is said to be far off is: no two stripes that come within a distance of each other in space, looked at point by
+/// point, are said not to; and stripes well apart are not brought over to each other.
+#[test]
+fn what_need_not_be_brought_over_is_far_off() {
+    let rings = round(0.0, 17.0) + &round(60.0, 24.0) + &round(170.0, 14.0) + &round(250.0, 6.0);
+    let lines = [
+        "along = { waterline = 13, from = 10, to = 200 }\nwidth = [4, 1]",
+        "along = { straight = [[20, -18], [200, -6]] }\nwidth = 1\nends = [\"point\", \"round\"]",
+        "through = [[20, 10], [60, -2], [120, 8], [180, 1]]\nwidth = 3",
+        "along = { straight = [[30, 24], [60, 20]] }\nwidth = 2",
+        "along = { straight = [[200, -8], [230, -7]] }\nwidth = 2",
+    ];
+    let stripes: String = (0..lines.len()).map(|k| on("left", &format!("s{k}"), lines[k])).collect();
+    let (laid, _) = planned(&format!("title = \"t\"\nunits = \"in\"\n{}{stripes}", body("left", &rings)));
+    assert_eq!(laid.len(), lines.len());
+    let space = |l: &Laid| {
+        let sheet = &l.painted.charts.as_ref().unwrap().sheet;
+        let edges = l.edges.iter().flatten().map(|p| sheet.space_from_flat(*p).unwrap());
+        edges.collect::<Vec<Point3>>()
+    };
+    let (mut near, mut far) = (0, 0);
+    for (k, a) in laid.iter().enumerate() {
+        for b in &laid[..k] {
+            let (p, q) = (space(a), space(b));
+            let apart = p.iter().flat_map(|p| q.iter().map(|q| p.distance(*q))).fold(f64::INFINITY, f64::min);
+            for by in [0.0, 50.0, 200.0] {
+                let may = joint::may_meet(&a.painted, &b.painted, by);
+                assert!(may || by < apart, "{} {}: {apart} by {by}", a.id, b.id);
+                assert!(!may || apart < by + 400.0, "{} {}: {apart} by {by}", a.id, b.id);
+                near += usize::from(apart <= by);
+                far += usize::from(!may);
+            }
+        }
+    }
+    assert!(2 < near && 5 < far, "{near} {far}");
+}
+
+/// Long lines on a body that narrows towards its tail: each is laid, and ends at the point it was asked to run to.
+#[test]
+fn long_lines_on_a_body_are_laid_and_end_where_they_are_asked_to() {
+    let lines = [
+        ("through = [[20, 8], [100, 8], [180, 8]]", [180.0, 8.0]),
+        ("through = [[20, 8], [100, 12], [180, 10]]", [180.0, 10.0]),
+        ("through = [[20, 10], [180, 10]]", [180.0, 10.0]),
+        ("along = { straight = [[20, -4], [200, 4]] }", [200.0, 4.0]),
+        ("along = { straight = [[100, 2], [200, 4]] }", [200.0, 4.0]),
+        ("along = { straight = [[20, 8], [100, 12]] }", [100.0, 12.0]),
+    ];
+    let asked = |k: usize| on("left", &format!("s{k}"), &format!("{}\nwidth = 2", lines[k].0));
+    let stripes: String = (0..lines.len()).map(asked).collect();
+    let (laid, found) = planned(&format!("title = \"t\"\nunits = \"in\"\n{}{stripes}", body("left", TAILED)));
+    assert_eq!(laid.len(), lines.len(), "{found:#?}");
+    for (one, (_, end)) in laid.iter().zip(lines) {
+        let strip = one.painted.charts.as_ref().unwrap().sheet.strip().unwrap();
+        let there = strip.space(*one.middle.last().unwrap()).unwrap();
+        let goal = strip.body().unwrap().space(end.map(|x| x * IN)).unwrap();
+        assert!(there.distance(goal) < 0.02, "{}: {}", one.id, there.distance(goal));
+    }
+}
+
+const TAILED: &str = "{ s = 0, half_width = 20, top = 20, bottom = -24, power = 2.2 }, { s = 60, half_width = 21, top = 24, bottom \
+                      = -24, power = 2.4 }, { s = 120, half_width = 18, top = 21, bottom = -20, power = 2.3 }, { s = 180, \
+                      half_width = 13, top = 17, bottom = -13, power = 2.1 }, { s = 264, half_width = 4, top = 10, bottom = -3, \
+                      power = 2.0 }, ";
+
+/// True if a ring of straight edges crosses itself: edge by edge with every other.
+fn crosses_itself(ring: &Ring) -> bool {
+    let at: Vec<Point> = ring.vertices.iter().map(|v| v.p).collect();
+    let n = at.len();
+    let hand = |a: Point, b: Point, c: Point| (b - a).cross(c - a);
+    (0..n).any(|i| {
+        let (a, b) = (at[i], at[(i + 1) % n]);
+        (i + 2..n).filter(|j| (j + 1) % n != i).any(|j| {
+            let (c, d) = (at[j], at[(j + 1) % n]);
+            hand(a, b, c) * hand(a, b, d) < 0.0 && hand(c, d, a) * hand(c, d, b) < 0.0
+        })
+    })
+}
+
+/// Beside a seam that bends the stripe of a body is the one of a flat panel with the same seam, as near as the body is flat
+/// along it: no corner doubles back, no smooth bend becomes a corner, and tape bends as there.
+#[test]
+fn beside_a_seam_that_bends_it_is_as_on_a_panel() {
+    let panel = "[[surface]]\nid = \"p\"\nkind = \"flat\"\nside = \"left\"\n\
+                 corners = [[0, -30], [264, -30], [264, 40], [0, 40]]\n";
+    let nine =
+        "[[20,0],[40,2.296],[60,4.243],[80,5.543],[100,6],[120,5.543],[140,4.243],[160,2.296],[180,0]]";
+    let seventeen = "[[20,0],[30,1.171],[40,2.296],[50,3.333],[60,4.243],[70,4.989],[80,5.543],[90,5.885],[100,6],[110,5.885],\
+                     [120,5.543],[130,4.989],[140,4.243],[150,3.333],[160,2.296],[170,1.171],[180,0]]";
+    let corner = "[[20,0],[80,0],[110,10],[180,10]]";
+    for (path, offs) in
+        [(nine, &[-3.0, 6.0, -8.0][..]), (seventeen, &[3.0, -3.0]), (corner, &[-3.0, 6.0, -6.0, -8.0])]
+    {
+        let seam = format!("[[surface.feature]]\nid = \"bend\"\nkind = \"seam\"\npath = {path}\n");
+        let stripes = |surface: &str| -> String {
+            let one = |(k, off): (usize, &f64)| {
+                let keys = format!("along = {{ feature = \"bend\", off = {off} }}\nwidth = 2");
+                on(surface, &format!("{surface}{k}"), &keys)
+            };
+            offs.iter().enumerate().map(one).collect()
+        };
+        let job = |surface: &str, id: &str| {
+            format!("title = \"t\"\nunits = \"in\"\n{surface}{seam}{}{TAPE}", stripes(id))
+        };
+        let (curved, found) = planned(&job(&body("left", TAILED), "left"));
+        let (flat, _) = planned(&job(panel, "p"));
+        assert_eq!(curved.len(), offs.len(), "{found:#?}");
+        for ((a, b), off) in curved.iter().zip(&flat).zip(offs) {
+            assert_eq!(a.painted.rings().len(), 1, "{path} {off}");
+            assert!(a.painted.rings().iter().all(|r| !crosses_itself(r)), "{path} {off}");
+            let told = ["stripe-tight", "stripe-crosses"].iter().flat_map(|code| said(&found, code, &a.id));
+            assert_eq!(told.count(), 0, "{path} {off}: {found:#?}");
+            assert!(
+                (a.tape.strain - b.tape.strain).abs() < 0.008,
+                "{path} {off}: {} {}",
+                a.tape.strain,
+                b.tape.strain
+            );
+            near(a.length / b.length, 1.0, 0.01);
+        }
+    }
+}
+
+/// A figure that is no strain is not told as one.
+#[test]
+fn where_no_tape_can_follow_its_bend_is_told_as_a_radius() {
+    let crest = on("left", "a", "along = { waterline = 23, from = 20, to = 200 }\nwidth = 6");
+    let (laid, found) =
+        planned(&format!("title = \"t\"\nunits = \"in\"\n{}{crest}{TAPE}", body("left", TAILED)));
+    assert!(0.5 < laid[0].tape.strain, "{}", laid[0].tape.strain);
+    let told = &said(&found, "stripe-tape", "a")[0].message;
+    assert!(told.contains("cannot follow it, it bends down to a radius of"), "{told}");
+    assert!(!told.contains("% strain"), "{told}");
+}

@@ -1,13 +1,16 @@
 //! The edges of a stripe: half its width to either side of its middle, and the shape of its two ends.
 //!
 //! Square to the middle everywhere, cut into chords within [`RISE`]. A point tapers straight from its full width; a round
-//! end is a true half circle; a swallowtail is notched straight to its middle. Arcs stay arcs.
+//! end is a true half circle; a swallowtail is notched straight to its middle. Where an end meets another stripe it is cut as
+//! `meeting` says. Arcs stay arcs.
 
+use super::meeting::{Cut, Cuts};
 use super::way::{Chords, Way};
 use crate::job::StripeEnd;
 use geom::boolean::union;
+use geom::distance::{crossings, nearest_on_segment};
 use geom::tolerance::{FAIR_MM, GRID_MM, NOISE_MM};
-use geom::{Point, Ring, Vertex};
+use geom::{Edge, Point, Ring, Vertex};
 
 /// Largest distance, mm, between an edge and the chords in its place: a fifth of the 0.01 mm an offset may be off.
 pub const RISE: f64 = 0.002;
@@ -17,7 +20,7 @@ const MOST_HALVINGS: u32 = 14;
 /// What a stripe is shaped by.
 #[derive(Clone, Debug)]
 pub struct Shape {
-    /// Width, mm: one, or evenly along the way.
+    /// Width, mm: one, or several evenly spaced along the way.
     pub widths: Vec<f64>,
     /// Its ends.
     pub ends: [StripeEnd; 2],
@@ -53,7 +56,7 @@ impl Shape {
             match ends[k] {
                 StripeEnd::Point => width,
                 StripeEnd::Swallowtail => width / 2.0,
-                StripeEnd::Square | StripeEnd::Round => 0.0,
+                StripeEnd::Square | StripeEnd::Round | StripeEnd::Mitre | StripeEnd::Butt => 0.0,
             }
         };
         let long = [0, 1].map(|k| match (ends[k], long) {
@@ -142,8 +145,8 @@ impl Shape {
     }
 }
 
-/// The stripe of a shape along its middle.
-pub fn draw(way: &Way, shape: &Shape) -> Drawn {
+/// The stripe of a shape along its middle, its ends cut where they meet another stripe.
+pub fn draw(way: &Way, shape: &Shape, cuts: &Cuts) -> Drawn {
     let whole = way.length();
     let half = |s: f64| shape.half(s, whole);
     // A round end's half circle stands where the way has its radius left.
@@ -177,26 +180,86 @@ pub fn draw(way: &Way, shape: &Shape) -> Drawn {
         let own = places.iter().filter(|s| from - NOISE_MM <= **s && **s <= to + NOISE_MM);
         distinct(own.map(|s| sides(*s)[k]))
     };
-    let edges = [0, 1].map(|k| taken(k, from, to));
-    let flanks = [0, 1].map(|k| taken(k, 0.0, whole));
+    let cut_side = |k: usize, line: Vec<Point>| {
+        let end = |line: Vec<Point>, e: usize| match &cuts[e] {
+            Some(cut) => ending_at(&line, e, cut.sides[k]),
+            None => line,
+        };
+        end(end(line, 0), 1)
+    };
+    let edges = [0, 1].map(|k| cut_side(k, taken(k, from, to)));
+    let flanks = [0, 1].map(|k| cut_side(k, taken(k, 0.0, whole)));
+    let middle = distinct(places.iter().map(|s| way.at(*s).p));
+    let middle = (0..2).fold(middle, |line, e| match cuts[e].as_ref().and_then(|cut| cut.across(&line, e)) {
+        Some(at) => ending_at(&line, e, at),
+        None => line,
+    });
     let tight = places
         .iter()
         .map(|s| (*s, way.at(*s).bend.abs(), half(*s)))
         .filter(|(_, bend, half)| bend * half >= 1.0)
         .max_by(|a, b| (a.1 * a.2).total_cmp(&(b.1 * b.2)))
         .map(|(s, bend, half)| [s, 1.0 / bend, half]);
-    let ring = outline(way, shape, &edges);
+    let ring = outline(way, shape, &edges, cuts);
     let whole_area: f64 = union(std::slice::from_ref(&ring), &[]).iter().map(Ring::area).sum();
     let crosses = (whole_area - ring.area()).abs() > GRID_MM * ring.perimeter();
     let rings = if crosses { union(&[ring], &[]) } else { vec![ring] };
     Drawn {
-        middle: distinct(places.iter().map(|s| way.at(*s).p)),
+        middle,
         edges,
         flanks,
         long_at: [sides(shape.long[0]), sides(whole - shape.long[1])],
         rings,
         tight,
         crosses,
+    }
+}
+
+/// A line that begins (`end` 0) or ends at a place on it or straight on past it.
+fn ending_at(line: &[Point], end: usize, at: Point) -> Vec<Point> {
+    let towards = |mut line: Vec<Point>| {
+        if end == 0 {
+            line.reverse();
+        }
+        line
+    };
+    let mut line = towards(line.to_vec());
+    let last = line.len() - 2;
+    let off = |i: usize| {
+        let (a, b) = (line[i], line[i + 1]);
+        // Past its end it goes straight on.
+        let b = if i == last { b + (b - a) * (at.distance(a) / a.distance(b).max(GRID_MM)) } else { b };
+        nearest_on_segment(at, a, b).distance(at)
+    };
+    let own = (0..=last).min_by(|i, j| off(*i).total_cmp(&off(*j))).unwrap_or(last);
+    line.truncate(own + 1);
+    if line[own].distance(at) > GRID_MM / 2.0 || own == 0 {
+        line.push(at);
+    }
+    towards(line)
+}
+
+impl Cut {
+    /// Where a middle, run on straight past its end, meets the end's line.
+    fn across(&self, middle: &[Point], end: usize) -> Option<Point> {
+        let n = middle.len();
+        let (from, tip) = if end == 0 { (middle[1], middle[0]) } else { (middle[n - 2], middle[n - 1]) };
+        let across: Vec<Point> =
+            [self.sides[1]].into_iter().chain(self.between.iter().copied()).chain([self.sides[0]]).collect();
+        let reach = across.windows(2).map(|w| w[0].distance(w[1])).sum::<f64>();
+        let reach = reach + across.iter().map(|p| p.distance(tip)).fold(0.0, f64::max);
+        let mut line = middle.to_vec();
+        let on = tip + (tip - from).normalize() * reach;
+        if end == 0 {
+            line.insert(0, on)
+        } else {
+            line.push(on)
+        }
+        let bits =
+            |line: &[Point]| line.windows(2).map(|w| Edge::Line { a: w[0], b: w[1] }).collect::<Vec<_>>();
+        let (line, across) = (bits(&line), bits(&across));
+        let all = line.iter().flat_map(|e| across.iter().flat_map(|f| crossings(e, f)));
+        all.min_by(|p, q| p.distance(tip).total_cmp(&q.distance(tip)))
     }
 }
 
@@ -232,7 +295,7 @@ fn distinct(points: impl Iterator<Item = Point>) -> Vec<Point> {
 }
 
 /// Right edge forward, the end, left edge back, the start: counter-clockwise.
-fn outline(way: &Way, shape: &Shape, edges: &[Vec<Point>; 2]) -> Ring {
+fn outline(way: &Way, shape: &Shape, edges: &[Vec<Point>; 2], cuts: &Cuts) -> Ring {
     let corner = |p: &Point| Vertex { p: *p, bulge: 0.0 };
     let [left, right] = edges;
     let whole = way.length();
@@ -246,6 +309,11 @@ fn outline(way: &Way, shape: &Shape, edges: &[Vec<Point>; 2]) -> Ring {
         StripeEnd::Swallowtail => {
             let s = if k == 0 { shape.long[0] } else { whole - shape.long[1] };
             vertices.push(corner(&way.at(s).p));
+        }
+        StripeEnd::Mitre | StripeEnd::Butt => {
+            let between = cuts[k].iter().flat_map(|c| &c.between).map(corner);
+            // From right to left at the end, back again at the start.
+            if k == 1 { vertices.extend(between) } else { vertices.extend(between.rev()) }
         }
         StripeEnd::Square | StripeEnd::Point => {}
     };

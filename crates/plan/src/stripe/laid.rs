@@ -3,17 +3,22 @@
 use super::curved;
 use super::edges::{Drawn, Shape, draw};
 use super::fair::Fair;
+use super::joint;
 use super::loose::eased;
+use super::meeting::{self, Cuts};
 use super::reference::{along, mirrored};
 use super::say;
+use super::say_rim;
+use super::say_scanned;
+use super::say_short;
 use super::stations::{By, Row, Table, Tick, steep, ticks};
 use super::tape::{TapeAlong, look};
-use super::way::{Chords, Way};
+use super::way::{BEND, Chords, Way};
 use crate::finding::{Bound, Finding, Severity};
 use crate::fit::charts::Charts;
 use crate::fit::given::judged;
 use crate::fit::placed::{FitReport, Placed, PlacedGlyph};
-use crate::job::{Job, Stripe};
+use crate::job::{Job, Stripe, StripeEnd};
 use crate::surface::Skin;
 use crate::words::length;
 use geom::distance::point_to_edge;
@@ -25,8 +30,10 @@ use geom::{Point, Ring, Vec2};
 /// Stands for a stripe where a mark has its character.
 pub const SIGN: char = '\u{2013}';
 
-/// Points to a span of a batten that is laid where no fair line was found.
+/// Points at least to a span of a batten that is laid where no fair line was found, and most halvings between two where it
+/// bends most.
 const BATTEN_STEPS: u32 = 64;
+const HALVINGS: u32 = 8;
 
 /// A stripe on its skin; points are flat, lengths mm.
 #[derive(Clone, Debug)]
@@ -74,16 +81,65 @@ pub fn lay_stripes(job: &Job, skins: &[Skin], marks: &[Placed]) -> (Vec<Laid>, V
                 continue;
             }
             let other = other_at.and_then(|at| laid[at].as_ref());
-            match lay(job, stripe, skin, other, skins) {
+            match lay(job, stripe, skin, other, (skins, &[None, None])) {
                 Ok((one, said)) => (laid[k], findings[k]) = (Some(one), said),
                 Err(why) => findings[k] = vec![say::no_line(stripe, &why)],
             }
         }
     }
+    let asked = laid.iter().flatten().any(|l| l.shape.ends.iter().any(|e| meets(*e)));
+    if asked {
+        cut_ends(job, skins, &mut laid, &mut findings);
+    }
+    ticked_on_edges(job, &mut laid, &mut findings);
     let mut all: Vec<Finding> = findings.into_iter().flatten().collect();
     let laid: Vec<Laid> = laid.into_iter().flatten().collect();
-    all.extend(say::over_each_other(job, &laid, marks));
+    all.extend(say::over_each_other(job, &laid, marks, skins));
     (laid, all)
+}
+
+/// True of an end that is shaped by the stripe it meets.
+fn meets(end: StripeEnd) -> bool {
+    matches!(end, StripeEnd::Mitre | StripeEnd::Butt)
+}
+
+/// Lays once more those whose ends meet another stripe, with these cut. What runs beside them was laid beside them as they
+/// run, whatever their ends.
+fn cut_ends(job: &Job, skins: &[Skin], laid: &mut [Option<Laid>], findings: &mut [Vec<Finding>]) {
+    let at: Vec<usize> = (0..laid.len()).filter(|k| laid[*k].is_some()).collect();
+    let square: Vec<Laid> = laid.iter().flatten().cloned().collect();
+    let (cuts, said) = meeting::cuts(job, &square, skins);
+    for ((k, cuts), said) in at.into_iter().zip(cuts).zip(said) {
+        let stripe = &job.stripes[k];
+        let other = say::leans_on(stripe).and_then(|id| square.iter().find(|l| l.id == id));
+        if let Some(skin) =
+            skins.iter().find(|s| s.id == stripe.surface).filter(|_| cuts.iter().any(Option::is_some))
+        {
+            match lay(job, stripe, skin, other, (skins, &cuts)) {
+                Ok((one, more)) => (laid[k], findings[k]) = (Some(one), more),
+                Err(why) => findings[k].push(say::no_line(stripe, &why)),
+            }
+        }
+        findings[k].extend(said);
+    }
+}
+
+/// In a joint no edge stays: there is nothing to tick.
+fn ticked_on_edges(job: &Job, laid: &mut [Option<Laid>], findings: &mut [Vec<Finding>]) {
+    let all: Vec<Laid> = laid.iter().flatten().cloned().collect();
+    for (one, said) in laid.iter_mut().zip(findings) {
+        let Some(one) = one.as_mut().filter(|l| !l.ticks.is_empty()) else { continue };
+        let Some(outline) = joint::with_those_it_meets(job, one, &all) else { continue };
+        let count = one.ticks.len();
+        let seam = joint::seam(&one.painted);
+        one.ticks.retain(|t| outline.iter().any(|r| to_edge(r, t.flat) <= 2.0 * seam));
+        if one.ticks.len() == count {
+            continue;
+        }
+        let at = said.iter().position(|f| f.code == say::TICKS).unwrap_or(said.len());
+        said.retain(|f| f.code != say::TICKS);
+        said.splice(at..at, say::ticks(&one.id, &one.ticks));
+    }
 }
 
 fn lay(
@@ -91,7 +147,7 @@ fn lay(
     stripe: &Stripe,
     skin: &Skin,
     other: Option<&Laid>,
-    skins: &[Skin],
+    (skins, cuts): (&[Skin], &Cuts),
 ) -> Result<(Laid, Vec<Finding>), String> {
     let mut said = Vec::new();
     let mirror = if stripe.mirror_of.is_some() { other } else { None };
@@ -109,7 +165,8 @@ fn lay(
         _ if !skin.unrolls() => {
             let middle = curved::Asked { stripe, skin, other, shape: &shape }.middle()?;
             said.extend(middle.said);
-            curved = Some(skin.along(middle.strip));
+            let past = meeting::past(cuts, &middle.strip);
+            curved = Some(skin.along(middle.strip, past));
             middle.way
         }
         (Some(of), _) => {
@@ -137,8 +194,12 @@ fn lay(
         shape.taper_from_corner(line);
     }
     said.extend(more);
-    let drawn = draw(&way, &shape);
+    let drawn = draw(&way, &shape, cuts);
     said.extend(say::drawn(&stripe.id, &way, &drawn, skin));
+    said.extend(say_scanned::over_rim(&stripe.id, skin, &drawn.edges));
+    said.extend(say_short::stations(stripe, skin, &way, shape.widest()));
+    said.extend(say_short::off_skin(stripe, whole_skin));
+    said.extend(say_rim::wedges(&stripe.id, skin, &drawn, &shape, [0, 1].map(|k| cuts[k].is_some())));
     let whole = way.length();
     let gauss = |s: f64| skin.strip().map_or_else(|| skin.gauss(way.at(s).p), |strip| strip.gauss(s));
     let half = |s: f64| shape.half_at(s / whole);
@@ -148,7 +209,7 @@ fn lay(
     let width = shape.widest();
     let mut painted = as_mark(stripe, skin, &drawn, whole, width);
     let outline = skin.outline.clone();
-    said.extend(judged(&mut painted, skin, &outline, job.survey_error));
+    said.extend(say_short::of_stripe(judged(&mut painted, skin, &outline, job.survey_error)));
     if skin.strip().is_some() {
         said.extend(say::laid_flat(&stripe.id, skin, whole, &half));
         painted.charts = Some(Box::new(Charts { sheet: skin.clone(), letters: vec![] }));
@@ -159,13 +220,18 @@ fn lay(
     let stations = rows(By::Station);
     let heights = if steep(skin, &drawn.middle) { rows(By::Height) } else { vec![] };
     let Drawn { middle, edges, flanks, .. } = drawn;
+    let long = if cuts.iter().any(Option::is_some) {
+        middle.windows(2).map(|w| w[0].distance(w[1])).sum()
+    } else {
+        whole
+    };
     if let (Some(of), Some(strip)) = (mirror, skin.strip()) {
         said.extend(say::mirror_on_body(stripe, of, strip, whole_skin, &|share| asked.half_at(share)));
     }
     let laid = Laid {
         id: stripe.id.clone(),
         surface: stripe.surface.clone(),
-        length: whole,
+        length: long,
         width,
         middle,
         edges,
@@ -219,13 +285,10 @@ fn drawn_back(line: Chords, shape: &Shape, panel: &Ring) -> Chords {
     if from <= 0.0 && whole <= to {
         return line;
     }
-    let kept = line.stopped_at(&[from, to]);
-    let inner = kept
-        .points()
-        .iter()
-        .zip(kept.knots())
-        .filter(|(_, s)| from - NOISE_MM <= **s && **s <= to + NOISE_MM);
-    Chords::new(inner.map(|(p, _)| *p)).unwrap_or(line)
+    let inner = line.points().iter().zip(line.knots()).filter(|(_, s)| from < **s && **s < to);
+    let ends = [from, to].map(|s| way.at(s).p);
+    let points = std::iter::once(ends[0]).chain(inner.map(|(p, _)| *p)).chain([ends[1]]);
+    Chords::new(points).unwrap_or(line.clone())
 }
 
 fn to_edge(ring: &Ring, p: Point) -> f64 {
@@ -236,19 +299,31 @@ fn to_edge(ring: &Ring, p: Point) -> f64 {
 pub(super) fn batten(points: &[Point]) -> Result<(Chords, Vec<f64>), String> {
     let one = || "two of its points are one".to_owned();
     let batten = Spline::by_arc_length(points, 3).ok_or_else(one)?;
-    let knots = batten.knots().to_vec();
-    let inner = |w: &[f64]| {
-        let (a, b) = (w[0], w[1]);
-        (0..BATTEN_STEPS)
-            .map(move |k| a + (b - a) * f64::from(k) / f64::from(BATTEN_STEPS))
-            .collect::<Vec<_>>()
-    };
-    let mut places: Vec<f64> = knots.windows(2).flat_map(inner).collect();
-    places.extend(knots.last());
-    let line = Chords::new(places.into_iter().map(|v| batten.at(v))).ok_or_else(one)?;
-    let at = (0..points.len()).map(|k| line.knots()[(k * BATTEN_STEPS as usize).min(line.knots().len() - 1)]);
-    let at = at.collect();
+    let mut joins = vec![points[0]];
+    let mut at = vec![0];
+    for w in batten.knots().windows(2) {
+        let step = |k: u32| w[0] + (w[1] - w[0]) * f64::from(k) / f64::from(BATTEN_STEPS);
+        for k in 0..BATTEN_STEPS {
+            bent(&batten, [step(k), step(k + 1)], HALVINGS, &mut joins);
+        }
+        at.push(joins.len() - 1);
+    }
+    let line = Chords::new(joins).ok_or_else(one)?;
+    let last = line.knots().len() - 1;
+    let at = at.into_iter().map(|k| line.knots()[k.min(last)]).collect();
     Ok((line, at))
+}
+
+/// The joins of a stretch of a batten, its start left out: none turns by as much as a mitre from the one before.
+fn bent(batten: &Spline, [a, b]: [f64; 2], halvings: u32, joins: &mut Vec<Point>) {
+    let (from, to) = (batten.derivative(a), batten.derivative(b));
+    if 0 < halvings && from.cross(to).atan2(from.dot(to)).abs() > BEND / 2.0 {
+        let middle = f64::midpoint(a, b);
+        bent(batten, [a, middle], halvings - 1, joins);
+        bent(batten, [middle, b], halvings - 1, joins);
+    } else {
+        joins.push(batten.at(b));
+    }
 }
 
 /// The shape with ends that fit on its length.

@@ -32,6 +32,8 @@ pub fn along(asked: &Along, skin: &Skin, other: Option<&Laid>, shape: &Shape) ->
             let ends = [*a, *b].map(|p| skin.flat_from_user(p));
             (Chords::new(ends).ok_or("its two points are one")?, asked.off)
         }
+        // The job reader takes these on scans only.
+        AlongLine::ScanStraight(_) => return Err("its two points are on a scan".to_owned()),
         AlongLine::Stripe(id, apart) => {
             let other = other.ok_or_else(|| format!("there is no stripe `{id}` to run beside"))?;
             return beside(asked, skin, other, *apart, shape);
@@ -63,7 +65,7 @@ pub(super) fn beside(asked: &Along, skin: &Skin, other: &Laid, apart: Apart, sha
             let up = up(&middle);
             middle.beside(&|_| up * off)
         }
-        Apart::Gap { gap, below } => {
+        Apart::Gap { gap, below, .. } => {
             let left = (up(&middle) > 0.0) != below;
             let flank = Chords::new(other.flanks[usize::from(!left)].iter().copied()).ok_or_else(none)?;
             let whole = flank.clone();
@@ -173,7 +175,7 @@ fn rising(line: Chords, skin: &Skin) -> Chords {
 }
 
 /// 1 if left of travel is up as one faces the skin (of an upright line: to the left), else -1.
-fn up(line: &Chords) -> f64 {
+pub(super) fn up(line: &Chords) -> f64 {
     let along: Vec2 = line.points()[line.points().len() - 1] - line.points()[0];
     let up = if along.x.abs() >= along.y.abs() { along.x >= 0.0 } else { along.y >= 0.0 };
     if up { 1.0 } else { -1.0 }

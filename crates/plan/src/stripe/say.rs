@@ -2,6 +2,7 @@
 
 use super::edges::Drawn;
 use super::fair::{Fair, MOST_POINTS};
+use super::joint;
 use super::laid::Laid;
 use super::stations::Tick;
 use super::tape::{Lies, TapeAlong};
@@ -27,6 +28,10 @@ const MIRROR_SEEN: f64 = 25.4 / 32.0;
 pub const EDGE_MM: f64 = 0.02;
 /// Distance between places at which a strip's strain is looked at, mm.
 const LOOK_EVERY: f64 = 20.0;
+/// Gaussian curvature, 1/mm2, below which a skin is told as unrolling: a ball of 100 m.
+const FLAT: f64 = 1.0 / (1.0e5 * 1.0e5);
+/// Where parts are ticked, among what is said.
+pub(super) const TICKS: &str = "stripe-ticks";
 /// Area, mm2, from which two stripes lie over each other. chosen: a square of 1 mm.
 const OVER: f64 = 1.0;
 
@@ -153,6 +158,9 @@ pub(super) fn drawn(id: &str, way: &Way, drawn: &Drawn, skin: &Skin) -> Vec<Find
     found
 }
 
+/// Strain at which any tape has torn or folded: beyond it the figure is no strain. chosen.
+const TORN: f64 = 0.5;
+
 pub(super) fn tape(id: &str, tape: &TapeAlong, masked: bool, way: &Way, skin: &Skin) -> Option<Finding> {
     if !masked || tape.width <= 0.0 {
         return None;
@@ -177,17 +185,27 @@ pub(super) fn tape(id: &str, tape: &TapeAlong, masked: bool, way: &Way, skin: &S
         ),
         Lies::Flat => (Severity::Pass, "falls into every bend by itself".to_owned(), ""),
     };
+    let most = if tape.strain <= TORN {
+        format!(
+            "at most {:.1} % strain, {:.1} % is its working strain",
+            tape.strain * 100.0,
+            tape.working * 100.0
+        )
+    } else {
+        // Nothing stretches by that much: the bend is told instead.
+        format!(
+            "the tape cannot follow it, it bends down to a radius of {}; its working strain, {:.1} %, takes {}",
+            length(tape.width / tape.strain),
+            tape.working * 100.0,
+            length(tape.width / tape.working)
+        )
+    };
     Some(
         Finding::new(
             severity,
             "stripe-tape",
             id,
-            format!(
-                "edge tape {:.1} mm wide {words}: at most {:.1} % strain, {:.1} % is its working strain",
-                tape.width,
-                tape.strain * 100.0,
-                tape.working * 100.0
-            ),
+            format!("edge tape {:.1} mm wide {words}: {most}", tape.width),
         )
         .figures(tape.strain, Bound::Max, tape.working, "ratio")
         .source(
@@ -234,7 +252,7 @@ pub(super) fn ticks(id: &str, ticks: &[Tick]) -> Vec<Finding> {
                 own.map(|t| format!("{} / {}", inches(t.skin[0]), inches(t.skin[1]))).collect();
             Finding::new(
                 Severity::Note,
-                "stripe-ticks",
+                TICKS,
                 id,
                 format!(
                     "it runs over {part}: tick both sides of its edge at (station / t) {}",
@@ -285,17 +303,21 @@ pub(super) fn mirror_on_body(
 ) -> Option<Finding> {
     let theirs = of.painted.charts.as_ref()?.sheet.strip()?;
     // Walked the same way, left of the one is right of the other where they lie on two sides.
-    let turned = if theirs.body()?.side() == own.body()?.side() { 1.0 } else { -1.0 };
+    let sides = |s: &StripSkin| s.body().map(|b| b.side());
+    let turned = if own.body().is_some() && sides(theirs) == sides(own) { 1.0 } else { -1.0 };
     // At equal stations, not at equal lengths: the two sides need not be walked at one pace.
-    let seen = |p: Point3| Point::new(p.x, p.z);
+    let read =
+        |strip: &StripSkin, p: Point3| strip.scan().and_then(|s| s.axes()).map_or(p, |axes| axes.read(p));
     let mut worst: f64 = 0.0;
     for way in [-1.0, 1.0] {
         let edge = |strip: &StripSkin, way: f64, parts: u32| -> Option<Vec<Point>> {
             let at = |k: u32| {
                 let share = f64::from(k) / f64::from(parts);
-                strip.space(strip.flat_at(share * strip.length(), way * half(share))).map(seen)
+                let p = read(strip, strip.space(strip.flat_at(share * strip.length(), way * half(share)))?);
+                Some(Point::new(p.x, p.z))
             };
-            (0..=parts).map(at).collect()
+            let line: Vec<Point> = (0..=parts).filter_map(at).collect();
+            (1 < line.len()).then_some(line)
         };
         let (ours, others) = (edge(own, way, 100)?, edge(theirs, way * turned, 800)?);
         for p in ours {
@@ -334,7 +356,7 @@ pub(super) fn laid_flat(id: &str, skin: &Skin, whole: f64, half: &dyn Fn(f64) ->
         let strain = bend * half(s) * half(s) / 2.0;
         (most.max(strain.abs()), sum + strain / (parts + 1.0), gauss.max(bend.abs()))
     });
-    let sharpest = if gauss > 0.0 {
+    let sharpest = if gauss > FLAT {
         format!("as on a ball of {}", length(1.0 / gauss.sqrt()))
     } else {
         "not at all".to_owned()
@@ -382,17 +404,20 @@ pub(super) fn unsettled(id: &str, apart: f64, limit: f64) -> Option<Finding> {
     })
 }
 
-/// Stripes that lie over each other or over a mark, and stripes so near that their paints meet.
-pub(super) fn over_each_other(job: &Job, laid: &[Laid], marks: &[Placed]) -> Vec<Finding> {
+/// Stripes that lie over each other or over a mark, and stripes so near that their paints meet; of one paint where they
+/// are joined.
+pub(super) fn over_each_other(job: &Job, laid: &[Laid], marks: &[Placed], skins: &[Skin]) -> Vec<Finding> {
     let mut found = Vec::new();
     for (k, one) in laid.iter().enumerate() {
-        let before = laid[..k].iter().map(|l| (&l.painted, l.painted.rings(), false));
-        let marks = marks.iter().map(|m| (m, m.all_rings(), true));
-        for (other, rings, is_mark) in before.chain(marks) {
-            if other.surface == one.surface {
+        let before = laid[..k].iter().map(|l| (&l.painted, l.painted.rings(), Some(l)));
+        let marks = marks.iter().map(|m| (m, m.all_rings(), None));
+        for (other, rings, stripe) in before.chain(marks).filter(|o| o.0.surface == one.surface) {
+            let joined = stripe.map_or_else(Vec::new, |first| joint::notes(job, first, one, skins));
+            if joined.is_empty() {
                 let rings = beside(one, other, rings);
-                found.extend(pair(job, one, &other.id, &rings, is_mark));
+                found.extend(pair(job, one, &other.id, &rings));
             }
+            found.extend(joined);
         }
     }
     found
@@ -407,7 +432,7 @@ fn beside(one: &Laid, other: &Placed, rings: Vec<Ring>) -> Vec<Ring> {
     rings.iter().map(ring).collect()
 }
 
-fn pair(job: &Job, one: &Laid, other: &str, rings: &[Ring], is_mark: bool) -> Option<Finding> {
+fn pair(job: &Job, one: &Laid, other: &str, rings: &[Ring]) -> Option<Finding> {
     let own = one.painted.rings();
     let shared: f64 = intersection(&own, rings).iter().map(Ring::area).sum();
     let (paint, over) = job.painted_with(&one.id).unwrap_or_default();
@@ -425,20 +450,49 @@ fn pair(job: &Job, one: &Laid, other: &str, rings: &[Ring], is_mark: bool) -> Op
             .hint("move it, or say with `over` which paint it goes on")
         });
     }
-    if is_mark {
-        return None;
-    }
     let area = Region::Area { rings: rings.to_vec() };
     let apart = edges_to_region(&own, &area);
+    let hint = "two paints never butt: leave a gap, or let the second lap the first by 1/16 to 1/8 in";
     (apart < MEET).then(|| {
-        Finding::new(
-            Severity::Caution,
-            "stripe-meets",
-            &one.id,
-            format!("only {} of base is left between it and {other}", length(apart.max(0.0))),
-        )
-        .figures(apart, Bound::Should, MEET, "mm")
-        .source(Basis::Practice, "common practice, no source")
-        .hint("two paints never butt: leave a gap, or let the second lap the first by 1/16 to 1/8 in")
+        let left = format!("only {} of base is left between it and {other}", length(apart.max(0.0)));
+        let (words, hint) = match (paint == their_paint && !paint.is_empty(), apart <= joint::seam(&one.painted)) {
+            (false, _) => (left, hint.to_owned()),
+            // A letter is never joined with a stripe.
+            (true, _) if job.marks.iter().any(|m| m.id == other) => {
+                (left, format!("leave {}, or shoot the two in two goes", narrowest(job)))
+            }
+            (true, false) => (
+                format!("{left}, of one paint: a line of base so narrow is hardly taped true"),
+                format!(
+                    "let the two meet (`ends` with \"butt\" or \"mitre\", or one on the other), or leave {}",
+                    narrowest(job)
+                ),
+            ),
+            (true, true) => {
+                let why = match one.painted.charts {
+                    Some(_) => "the skin bends too much between them for one flat to serve both",
+                    None => "their outlines could not be made one",
+                };
+                (
+                    format!("it meets {other}, of one paint, but {why}: each has a mask of its own"),
+                    "shoot the two in two goes: give one of them a second [[paint]], a copy of the first under another id; \
+                     the edge between them is taped on the first when that is dry to tape"
+                        .to_owned(),
+                )
+            }
+        };
+        Finding::new(Severity::Caution, "stripe-meets", &one.id, words)
+            .figures(apart, Bound::Should, MEET, "mm")
+            .source(Basis::Practice, "common practice, no source")
+            .hint(hint)
     })
+}
+
+/// The gap that the narrowest edge tape of the shelf fills.
+fn narrowest(job: &Job) -> String {
+    let shelf = job.masking.iter().flat_map(|m| &m.edge_tapes).map(|t| t.real);
+    match shelf.reduce(f64::min) {
+        Some(real) => format!("a gap as wide as your narrowest edge tape, {}", length(real)),
+        None => format!("a gap of {} or more", length(2.0 * MEET)),
+    }
 }

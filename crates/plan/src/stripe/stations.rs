@@ -3,7 +3,7 @@
 
 use super::edges::{Drawn, RISE, Shape};
 use crate::job::{StripeEnd, Unit};
-use crate::surface::Skin;
+use crate::surface::{Skin, StripSkin};
 use geom::distance::crossings;
 use geom::measure::segments;
 use geom::tolerance::{FAIR_MM, GRID_MM};
@@ -160,7 +160,7 @@ impl Table<'_> {
         if self.by == By::Station && !self.skin.ribs.is_empty() {
             return self.skin.ribs.iter().map(|r| r.station).collect();
         }
-        // Along a scan nothing else says where one is; up a steep stripe even steps are long ones.
+        // Scans are of small things, or nothing else says where one is; up a steep stripe even steps are long ones.
         let close = self.by == By::Height || self.skin.strip().is_some_and(|s| s.scan().is_some());
         let mut step = if close { step(unit) / 4.0 } else { step(unit) };
         while (hi - lo) / step > MOST as f64 {
@@ -207,7 +207,7 @@ impl Table<'_> {
                 single.extend(far.map(|(s, p)| tip(*s, self.value(*p))));
                 far.map_or(middle, |f| f.0)
             }
-            StripeEnd::Square | StripeEnd::Swallowtail => {
+            StripeEnd::Square | StripeEnd::Swallowtail | StripeEnd::Mitre | StripeEnd::Butt => {
                 let [a, b] = [0, 1].map(|side| pick(&self.drawn.flanks[side]));
                 let (s, t) = (self.measure(a), self.measure(b));
                 let inward = if middle < other { s.max(t) } else { s.min(t) };
@@ -262,7 +262,7 @@ impl Table<'_> {
 /// True of a steep stripe, of which stations tell little: its rows had better go by height.
 pub fn steep(skin: &Skin, middle: &[Point]) -> bool {
     let [a, b] = [middle[0], middle[middle.len() - 1]].map(|p| skin.skin_from_flat(p));
-    let along_scan = skin.strip().is_some_and(|s| s.scan().is_some());
+    let along_scan = skin.strip().is_some_and(StripSkin::reads_along);
     !along_scan && (b[1] - a[1]).abs() > (b[0] - a[0]).abs()
 }
 

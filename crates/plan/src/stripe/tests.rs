@@ -38,6 +38,22 @@ fn said<'a>(found: &'a [Finding], code: &str, about: &str) -> Vec<&'a Finding> {
     found.iter().filter(|f| f.code == code && f.about == about).collect()
 }
 
+/// By hand: 2 in wide, 3 in up over 100 in: at either rim a corner would stand over by 2 / 2 times the sine of the slope; drawn
+/// back, both corners lie on the panel, one of them on its edge.
+#[test]
+fn a_line_that_slants_a_little_to_the_rim_is_drawn_back() {
+    for rise in [0.5, 3.0, 20.0] {
+        let line = format!("along = {{ straight = [[0, 10], [264, {}]] }}\nwidth = 2", 10.0 + rise);
+        let (stripes, found) = laid(&stripe("bar", &line));
+        assert!(said(&found, "outside", "bar").is_empty(), "{rise}: {found:#?}");
+        let xs: Vec<f64> = stripes[0].painted.rings()[0].vertices.iter().map(|v| v.p.x).collect();
+        let (lo, hi) = xs.iter().fold((f64::MAX, f64::MIN), |(l, h), x| (l.min(*x), h.max(*x)));
+        near(lo, 0.0, 0.001);
+        near(hi, 264.0 * IN, 0.001);
+        near(stripes[0].length, (264.0_f64.hypot(rise) - 2.0 * rise / 264.0) * IN, 0.01);
+    }
+}
+
 /// Closed forms of plane areas: a bar less what its ends lose, in in2.
 #[test]
 fn the_area_of_a_straight_stripe_is_that_of_its_bar_less_its_ends() {
@@ -446,4 +462,25 @@ fn a_point_beside_what_goes_on_is_even() {
     for p in &stripes[1].middle {
         near(p.y / IN, 23.0, 1e-6);
     }
+}
+
+/// The panel ends at 264 in: beyond it nothing is striped, and that is said; up to it, nothing is.
+#[test]
+fn short_of_the_stations_asked_for_is_said() {
+    let keys = |to: f64| format!("along = {{ waterline = 20, from = 12, to = {to} }}\nwidth = 2");
+    let (stripes, found) = laid(&stripe("red", &keys(300.0)));
+    let [short] = said(&found, "stripe-short", "red")[..] else { panic!("{found:#?}") };
+    near(short.measured.unwrap(), 264.0 * IN, 1e-6);
+    near(short.required.unwrap(), 300.0 * IN, 1e-6);
+    assert_eq!(short.severity, Severity::Caution);
+    near(stripes[0].length, 252.0 * IN, 1e-6);
+    for to in [264.0, 264.03, 200.0] {
+        assert!(said(&laid(&stripe("red", &keys(to))).1, "stripe-short", "red").is_empty());
+    }
+    // Beside a slanting one its end stands square off that one's: no shortfall.
+    let slant = stripe("red", "along = { straight = [[10, 10], [200, 40]] }\nwidth = 2");
+    let pin =
+        stripe("pin", "along = { stripe = \"red\", gap = 0.25, side = \"below\", from = 60 }\nwidth = 0.5");
+    let (stripes, found) = laid(&format!("{slant}{pin}"));
+    assert!(stripes.len() == 2 && said(&found, "stripe-short", "pin").is_empty(), "{found:#?}");
 }

@@ -18,6 +18,10 @@ const LEAST_MITRE: f64 = 0.5;
 /// millimetre (the test below).
 const MITRE_ROUNDS: usize = 5;
 
+/// Longest loop that is cut off a line beside another, over how far beside it that is. chosen: on the inside of a corner of
+/// 120 degrees the loop is 3.5 times as long.
+const LOOP: f64 = 4.0;
+
 /// Two points of a line nearer than this, mm, would be two corners a hair apart. chosen.
 const STOP_MM: f64 = 1.0;
 
@@ -161,22 +165,58 @@ impl Chords {
         Chords::new(all.into_iter().map(|p| p.1)).unwrap_or_else(|| self.clone())
     }
 
-    /// The line beside it, `by` of its share (0 to 1) to the left at every point; where a bend is tighter than that the
-    /// points that would run backwards are left out.
+    /// The line beside it, `by` of its share (0 to 1) to the left at every point. On the inside of a corner or of a bend
+    /// tighter than that it runs from one hand of it to the other where the two cross; where they do not, the points that
+    /// would run backwards are left out.
     pub fn beside(&self, by: &impl Fn(f64) -> f64) -> Option<Chords> {
         let whole = self.length();
-        let moved = self.knots.iter().map(|s| {
-            let at = self.at(*s);
+        let moved = |s: f64| {
+            let at = self.at(s);
             at.p + at.left * by(s / whole)
-        });
-        let mut kept: Vec<Point> = Vec::new();
-        for (i, p) in moved.enumerate() {
-            let backwards = |last: &Point| i > 0 && (p - *last).dot(self.way(i - 1)) < 0.0;
-            if kept.last().is_none_or(|last| !backwards(last)) {
-                kept.push(p);
+        };
+        let moved: Vec<Point> = self.knots.iter().map(|s| moved(*s)).collect();
+        let forward = |all: &[(usize, Point)]| {
+            let mut kept: Vec<Point> = Vec::new();
+            for (i, p) in all {
+                let backwards = |last: &Point| *i > 0 && (*p - *last).dot(self.way(i - 1)) < 0.0;
+                if kept.last().is_none_or(|last| !backwards(last)) {
+                    kept.push(*p);
+                }
+            }
+            kept
+        };
+        let all: Vec<(usize, Point)> = moved.iter().copied().enumerate().collect();
+        let kept = forward(&all);
+        if kept.len() == all.len() {
+            return Chords::new(kept);
+        }
+        let most = self.knots.iter().map(|s| by(s / whole).abs()).fold(0.0, f64::max);
+        Chords::new(forward(&self.unlooped(&moved, LOOP * most)))
+    }
+
+    /// The points of a line beside this one without its loops: from where it crosses itself on to where it does so, if that
+    /// is no farther than `most` along this line. Each with the number of the point it stands for.
+    fn unlooped(&self, moved: &[Point], most: f64) -> Vec<(usize, Point)> {
+        let last = moved.len() - 1;
+        let mut kept = vec![(0, moved[0])];
+        let (mut i, mut from) = (0, moved[0]);
+        while i < last {
+            let near = (i + 2..last).take_while(|j| self.knots[*j] - self.knots[i + 1] <= most);
+            let loops =
+                near.filter_map(|j| Some((j, crossing([from, moved[i + 1]], [moved[j], moved[j + 1]])?)));
+            // The farthest that can be cut off in one.
+            match loops.last() {
+                Some((j, p)) => {
+                    kept.push((j, p));
+                    (i, from) = (j, p);
+                }
+                None => {
+                    kept.push((i + 1, moved[i + 1]));
+                    (i, from) = (i + 1, moved[i + 1]);
+                }
             }
         }
-        Chords::new(kept)
+        kept
     }
 
     /// The middle of a stripe whose edge this line is: `half` tells half the width by the middle and the length along it,
@@ -240,6 +280,17 @@ impl Chords {
     }
 }
 
+/// Where two joins cross.
+fn crossing([a, b]: [Point; 2], [c, d]: [Point; 2]) -> Option<Point> {
+    let (u, v, w) = (b - a, d - c, c - a);
+    let all = u.cross(v);
+    if all == 0.0 {
+        return None;
+    }
+    let (s, t) = (w.cross(v) / all, w.cross(u) / all);
+    ((0.0..=1.0).contains(&s) && (0.0..=1.0).contains(&t)).then(|| a + u * s)
+}
+
 /// Halvings of a join: from 100 m down to below noise.
 const HALVINGS: u32 = 50;
 
@@ -256,6 +307,20 @@ mod tests {
         let inner = line.beside(&|_| -10.0).unwrap();
         assert!(inner.points()[1].distance(Point::new(90.0, -10.0)) < 1e-9);
         assert_eq!(line.mitres().len(), 1);
+    }
+
+    /// The same corner whose joins are cut into bits shorter than the mitre is long: no bit runs on past it.
+    #[test]
+    fn a_mitre_between_short_joins_does_not_double_back() {
+        let fore = (0..=50).map(|k| Point::new(2.0 * f64::from(k), 0.0));
+        let down = (1..=40).map(|k| Point::new(100.0, -2.0 * f64::from(k)));
+        let line = Chords::new(fore.chain(down)).unwrap();
+        let inner = line.beside(&|_| -10.0).unwrap();
+        assert!((inner.length() - (90.0 + 70.0)).abs() < 1e-9, "{}", inner.length());
+        assert_eq!(inner.mitres().len(), 1);
+        assert!((inner.mitres()[0].1 + std::f64::consts::FRAC_PI_2).abs() < 1e-9);
+        let corner = inner.at(inner.mitres()[0].0).p;
+        assert!(corner.distance(Point::new(90.0, -10.0)) < 1e-9, "{corner:?}");
     }
 
     #[test]

@@ -6,18 +6,19 @@
 //! flat has it. What the lengths of a chart err by is stated with it.
 
 use super::body::BodySkin;
-use super::figures::{Figures, bend, figures, stroke_error};
+use super::figures::{Figures, bare, figures, stroke_error_on_triangles};
 use super::net::Net;
 use super::scan::ScanSkin;
 use super::scan_chart::Carrier;
 use crate::job::SkinPair;
 use geom::boolean::intersection;
-use geom::{Affine, Point, Point3, Ring, Vec2};
-use skin::cut::{Cutter, Shape};
-use skin::flatten::{Flat, flatten, flatten_sides};
+use geom::{Affine, Edge, Point, Point3, Ring, Vec2};
+use skin::cut::{Cutter, Ended};
+use skin::flatten::{Flat, flatten};
 use skin::straight::Bearing;
-use skin::surface::way::{along_and_off, square_off};
+use skin::surface::way::{along_and_off, between, square_off};
 use skin::surface::{Heading, Surface, grid};
+use skin::taut::taut;
 use skin::{Mesh, Spot};
 use std::f64::consts::FRAC_PI_2;
 use std::sync::Arc;
@@ -31,6 +32,13 @@ const LEAST_STEP: f64 = 2.0;
 /// Share of its size by which a chart reaches beyond what was asked for on each side.
 const SPARE: f64 = 0.05;
 
+/// The same of a scan, one after the other until all that was asked for lies on the pattern: where coarse triangles meet at
+/// an edge, the first map by which a patch is cut may be a tenth off.
+const SPARES: [f64; 4] = [SPARE, 0.1, 0.2, 0.4];
+
+/// Places on each side of a box at which it is looked whether it lies on the pattern. chosen.
+const LOOKS: usize = 8;
+
 /// How far a chart is carried on beyond what was asked for, mm: farther off nothing is measured finely. chosen.
 const FAR: f64 = 200.0;
 
@@ -39,6 +47,10 @@ const NO_PATTERN: f64 = 0.1;
 
 /// How far either way along the baseline its direction is read off a scan's chart, mm. chosen: about a triangle.
 const HEADED_MM: f64 = 2.0;
+
+/// Share of the height of a chart from which a straight side of a character is measured by itself; what is shorter
+/// errs by far less than the sampled strokes. chosen.
+const SIDE: f64 = 0.2;
 
 /// A piece of skin laid flat.
 #[derive(Clone, Debug)]
@@ -66,13 +78,15 @@ pub struct Chart {
 enum Ground {
     /// A body: how places of the first map (along, then square off) are moved.
     Body { body: BodySkin, bearing: Heading, net: Arc<Net> },
-    /// A scan: the patch, its flat places and which triangles of the scan it has.
+    /// A scan: the patch, its flat places and which triangles of the scan it lies on; where those are coarse, the
+    /// smooth skin that its figures are of.
     Scan {
         scan: ScanSkin,
         bearing: Bearing,
         patch: Arc<Mesh>,
         flat: Arc<Flat>,
         triangles: Arc<Vec<u32>>,
+        smooth: Option<Arc<Net>>,
         short: bool,
     },
 }
@@ -98,28 +112,10 @@ impl Chart {
         let count = |size: f64| 2 * ((size / step / 2.0).ceil() as usize).max(2);
         let (across, up) = (count(whole.x), count(whole.y));
         let grid = grid(body.body(), bearing, whole.x, whole.y, across, up);
-        let flat = flatten_sides(&grid.mesh, &grid.sides(), &grid.flat).ok()?;
-        if flat.turned_over > 0 {
-            return None;
-        }
-        let at = |i: usize, j: usize| i * (up + 1) + j;
-        let centre = at(across / 2, up / 2);
-        let along = flat.places[at(across / 2 + 1, up / 2)] - flat.places[at(across / 2 - 1, up / 2)];
-        let origin = flat.places[centre];
-        let turned = |p: Vec2| {
-            let d = p - origin;
-            Vec2::new(d.dot(along), along.cross(d)) / along.hypot()
-        };
-        let shifts: Vec<Vec2> =
-            flat.places.iter().zip(&grid.flat).map(|(p, first)| turned(*p) - *first).collect();
         let bends: Vec<f64> = grid.places.iter().map(|p| body.body().jet(*p).curvature()).collect();
-        let figures = Figures {
-            stroke_error: stroke_error(&flat, &grid.mesh, size),
-            ..figures(flat.strain, &bends, whole)
-        };
-        let strains = flat.strains(&grid.mesh);
-        let net = Arc::new(Net { grid, shifts, strains });
-        let ground = Ground::Body { body: body.clone(), bearing, net };
+        let (net, strain, stroke_error) = Net::laid(grid, size)?;
+        let figures = Figures { stroke_error, ..figures(strain, &bends, whole) };
+        let ground = Ground::Body { body: body.clone(), bearing, net: Arc::new(net) };
         Some(Chart::laid(ground, (middle, angle), off, size, figures))
     }
 
@@ -136,25 +132,38 @@ impl Chart {
         off: Vec2,
         size: Vec2,
     ) -> Option<Chart> {
-        // The patch ends in whole triangles: a ring of them round what is asked for.
-        let t = bearing.spot.triangle;
-        let side = (3 * t..3 * t + 3).map(|s| scan.mesh().length(s)).fold(0.0, f64::max);
-        let whole = size * (1.0 + 2.0 * SPARE) + Vec2::new(2.0, 2.0) * side;
-        let cut = Cutter::new(scan.mesh()).patch(bearing, Shape::Rectangle(whole.x, whole.y));
-        let flat = flatten(&cut.mesh, &cut.flat).ok()?.aligned(&cut.mesh, cut.centre, bearing.along);
+        let cutter = Cutter::new(scan.mesh());
+        let mut laid = None;
+        for spare in SPARES {
+            let whole = size * (1.0 + 2.0 * spare);
+            let Ended { patch, smooth, bend } = cutter.ended(bearing, whole)?;
+            let flat =
+                flatten(&patch.mesh, &patch.flat).ok()?.aligned(&patch.mesh, patch.centre, bearing.along);
+            let holds = patch.short || flat.spots(&patch.mesh, &round_box(size)).iter().all(Option::is_some);
+            laid = Some((patch, smooth, flat, bend, whole));
+            if holds {
+                break;
+            }
+        }
+        let (cut, smooth, flat, bend, whole) = laid?;
         if flat.turned_over > 0 || NO_PATTERN < flat.strain.rms {
             return None;
         }
-        let figures = Figures {
-            stroke_error: stroke_error(&flat, &cut.mesh, size),
-            ..figures(flat.strain, &[bend(&cut.mesh)], whole)
-        };
+        let stroke = stroke_error_on_triangles(&flat, &cut.mesh, size);
+        let smooth = smooth
+            .and_then(|grid| Net::laid(grid, size))
+            .filter(|(_, strain, _)| !bare(flat.strain, *strain, bend, whole));
+        let strain = smooth.as_ref().map_or(flat.strain, |s| s.1);
+        let stroke_error = smooth.as_ref().map_or(stroke, |s| s.2.max(stroke));
+        let figures = Figures { stroke_error, ..figures(strain, &[bend], whole) };
+        let smooth = smooth.map(|s| Arc::new(s.0));
         let ground = Ground::Scan {
             scan: scan.clone(),
             bearing,
             patch: Arc::new(cut.mesh),
             flat: Arc::new(flat),
             triangles: Arc::new(cut.triangles),
+            smooth,
             short: cut.short,
         };
         Some(Chart::laid(ground, (middle, angle), off, size, figures))
@@ -194,6 +203,30 @@ impl Chart {
                 };
                 Chart::round_spot(scan, go(line, way.x)?, place, off, size)
             }
+        }
+    }
+
+    /// The same with the worst error of a straight stroke no less than that of any straight side of a character drawn on it
+    /// (flat outlines): what is sampled is a little shorter than the longest, and an error of length grows with its cube.
+    pub fn with_sides(mut self, rings: &[Ring]) -> Chart {
+        let long = SIDE * self.size.y;
+        let sides = rings.iter().flat_map(Ring::edges).filter_map(|edge| match edge {
+            Edge::Line { a, b } if long <= a.distance(b) => Some([a, b]),
+            _ => None,
+        });
+        let off = |[a, b]: [Point; 2]| self.straight(a, b).map_or(0.0, |way| (way - a.distance(b)).abs());
+        let worst = sides.map(off).fold(self.figures.stroke_error, f64::max);
+        self.figures.stroke_error = worst;
+        self
+    }
+
+    /// Length of the straightest way over the skin between two flat points of this chart alone, mm.
+    fn straight(&self, a: Point, b: Point) -> Option<f64> {
+        match &self.ground {
+            Ground::Body { body, .. } => {
+                Some(between(body.body(), self.own_place(a)?, self.own_space(b)?)?.1)
+            }
+            Ground::Scan { scan, .. } => Some(taut(scan.mesh(), self.spot(a)?, self.spot(b)?)?.length),
         }
     }
 
@@ -287,11 +320,7 @@ impl Chart {
     /// Strain over it: each triangle about its own middle (x along the baseline, mm) with its greatest strain.
     pub fn strains(&self) -> Vec<([Vec2; 3], f64)> {
         match &self.ground {
-            Ground::Body { net, .. } => {
-                let place = |k: u32| net.grid.flat[k as usize] + net.shifts[k as usize];
-                let corners = net.grid.mesh.triangles().iter().map(|t| t.map(place));
-                corners.zip(net.strains.iter().copied()).collect()
-            }
+            Ground::Body { net, .. } | Ground::Scan { smooth: Some(net), .. } => net.strained(),
             Ground::Scan { patch, flat, .. } => {
                 let corners = patch.triangles().iter().map(|t| t.map(|k| flat.places[k as usize]));
                 corners.zip(flat.strains(patch)).collect()
@@ -433,9 +462,10 @@ impl Chart {
 
     /// The spot of the whole scan under a flat point of this chart alone; `None` beyond its patch, and on a body.
     pub(crate) fn spot(&self, p: Point) -> Option<Spot> {
-        let Ground::Scan { patch, flat, triangles, .. } = &self.ground else { return None };
+        let Ground::Scan { scan, patch, flat, triangles, .. } = &self.ground else { return None };
         let spot = flat.spots(patch, &[self.local(p)]).first().copied().flatten()?;
-        Some(Spot { triangle: *triangles.get(spot.triangle as usize)?, ..spot })
+        let own = *triangles.get(spot.triangle as usize)?;
+        Some(Spot::nearest_of(scan.mesh(), [own], spot.point(patch)).0)
     }
 
     /// The bearing of the baseline carried to a flat point, on a scan.
@@ -517,6 +547,15 @@ impl Chart {
             Ground::Scan { scan, bearing, .. } => Chart::round_spot(scan, *bearing, pose, self.off, size),
         }
     }
+}
+
+/// Places round a box of this size about the origin.
+fn round_box(size: Vec2) -> Vec<Vec2> {
+    let corners =
+        [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)].map(|(x, y)| Vec2::new(size.x * x, size.y * y));
+    let side =
+        |k: usize| (0..LOOKS).map(move |i| corners[k].lerp(corners[(k + 1) % 4], i as f64 / LOOKS as f64));
+    (0..4).flat_map(side).collect()
 }
 
 /// Corners round the longest open rim of a patch, in order.

@@ -21,8 +21,8 @@ const FAR_CHORDS: f64 = 100.0;
 pub(super) struct Cone {
     /// Chord at the root, mm.
     chord: f64,
-    /// Slope of the leading edge, aft over span.
-    slope: f64,
+    /// Slopes of the leading edge, aft and up over span.
+    slopes: [f64; 2],
     /// Station of the apex, mm: beyond the tip, or negative where the tip is the wider end.
     apex: f64,
     /// Distance from the apex to the root's leading edge.
@@ -32,14 +32,14 @@ pub(super) struct Cone {
 }
 
 impl Cone {
-    /// The panel with this face, chords at root and tip (mm, different), span (mm) and slope of the leading edge
-    /// (aft over span).
-    pub(super) fn new(face: &Face, chord: [f64; 2], span: f64, slope: f64) -> Cone {
+    /// The panel with this face, chords at root and tip (mm, different), span (mm) and slopes of the leading edge
+    /// (aft and up over span).
+    pub(super) fn new(face: &Face, chord: [f64; 2], span: f64, slopes: [f64; 2]) -> Cone {
         let apex = span * chord[0] / (chord[0] - chord[1]);
-        let radius = apex.abs() * slope.hypot(1.0);
-        let shape = Shape { chord: chord[0], slope, apex };
+        let radius = apex.abs() * Point3::new(slopes[0], 1.0, slopes[1]).length();
+        let shape = Shape { chord: chord[0], slopes, apex };
         let angle = Cumulative::new(&face.breaks(), 0.0, &|u| shape.turn(face, u));
-        Cone { chord: chord[0], slope, apex, radius, angle }
+        Cone { chord: chord[0], slopes, apex, radius, angle }
     }
 
     /// Chord at station `s` over the chord at the root.
@@ -109,12 +109,13 @@ impl Cone {
     /// How much farther from the apex the root rib is at parameter `u` than its leading edge, mm.
     fn gain(&self, face: &Face, u: f64) -> f64 {
         let p = face.at(u).0.to_vec2() * self.chord;
-        let squares = p.hypot2() - 2.0 * self.slope * self.apex * p.x;
+        let [aft, up] = self.slopes;
+        let squares = p.hypot2() - 2.0 * self.apex * (aft * p.x + up * p.y);
         squares / (self.radius + (self.radius * self.radius + squares).sqrt())
     }
 
     fn shape(&self) -> Shape {
-        Shape { chord: self.chord, slope: self.slope, apex: self.apex }
+        Shape { chord: self.chord, slopes: self.slopes, apex: self.apex }
     }
 }
 
@@ -122,7 +123,7 @@ impl Cone {
 #[derive(Clone, Copy)]
 struct Shape {
     chord: f64,
-    slope: f64,
+    slopes: [f64; 2],
     apex: f64,
 }
 
@@ -130,7 +131,8 @@ impl Shape {
     /// From the apex to the root rib at parameter `u` (aft, out, up), and its derivative.
     fn rho(&self, face: &Face, u: f64) -> (Point3, Point3) {
         let (p, v) = face.at(u);
-        let rho = Point3::new(self.chord * p.x - self.slope * self.apex, -self.apex, self.chord * p.y);
+        let [aft, up] = self.slopes.map(|slope| slope * self.apex);
+        let rho = Point3::new(self.chord * p.x - aft, -self.apex, self.chord * p.y - up);
         (rho, Point3::new(v.x, 0.0, v.y) * self.chord)
     }
 

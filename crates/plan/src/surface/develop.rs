@@ -8,9 +8,11 @@ use super::section::Section;
 use super::wing::{Girth, WingSkin};
 use super::{BodySkin, ScanSkin, Skin, SkinShape, clip, ribs};
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::job::{At, Attachments, SectionName, SkinPair, Station, Surface, SurfaceShape, Unit, WingShape};
+use crate::job::{
+    At, Attachments, ScanAxes, SectionName, SkinPair, Station, Surface, SurfaceShape, Unit, WingShape,
+};
 use crate::problem::Problem;
-use crate::words::{length, percent};
+use crate::words::{inches, length, percent};
 use geom::Point;
 
 /// Difference, mm, between a girth measured and the section's own from which to look again: a quarter of an inch,
@@ -32,8 +34,8 @@ pub fn develop(surface: &Surface, files: &Attachments) -> Result<(Skin, Vec<Find
         SurfaceShape::Flat { corners } => panel(surface, corners),
         SurfaceShape::Wing(wing) => face(surface, wing, files, &mut findings),
         SurfaceShape::Body { waterline, stations } => body(surface, *waterline, stations, &mut findings),
-        SurfaceShape::Mesh { file, unit, smooth } => {
-            scan(surface, file, (*unit, *smooth), files, &mut findings)
+        SurfaceShape::Mesh { file, unit, smooth, axes } => {
+            scan(surface, file, (*unit, *smooth), axes.as_ref(), files, &mut findings)
         }
     };
     let mut skin = bare?;
@@ -76,11 +78,12 @@ fn scan(
     surface: &Surface,
     file: &At<String>,
     (unit, smooth): (Unit, f64),
+    axes: Option<&ScanAxes>,
     files: &Attachments,
     findings: &mut Vec<Finding>,
 ) -> Result<Skin, Vec<Problem>> {
-    let (scan, said) =
-        ScanSkin::read(&surface.id, file, (unit, smooth), files).map_err(|problem| vec![problem])?;
+    let (scan, said) = ScanSkin::read(&surface.id, file, (unit, smooth), (axes, surface.side), files)
+        .map_err(|problem| vec![problem])?;
     findings.extend(said);
     let outline = scan.outline();
     Ok(bare(surface, SkinShape::Scan(Box::new(scan)), outline, None))
@@ -271,17 +274,18 @@ fn section(name: &At<SectionName>, files: &Attachments) -> Result<(Section, Rema
 fn girth_findings(surface: &Surface, shape: &WingShape, wing: &WingSkin, findings: &mut Vec<Finding>) {
     let side = if shape.upper { "upper" } else { "lower" };
     let tell = |g: &Girth| {
-        format!("{:.1} mm over a chord of {:.1} mm ({:+.1} mm)", g.used(), g.chord, g.used() - g.chord)
+        let [used, chord] = [g.used(), g.chord].map(|mm| format!("{mm:.1} mm ({})", inches(mm)));
+        format!("{used} over a chord of {chord}, {:+.1} mm", g.used() - g.chord)
     };
     let [root, tip] = wing.girths();
     let message = format!("{side} girth at the root {}, at the tip {}", tell(&root), tell(&tip));
     findings.push(Finding::new(Severity::Note, "girth", &surface.id, message));
     if wing.leading_edge() > wing.span() {
         let message = format!(
-            "a tape along the {} leading edge reads {:.1} mm where the span is {:.1} mm",
+            "a tape along the {} leading edge reads {} where the span is {}",
             if wing.breaks().is_empty() { "swept" } else { "kinked" },
-            wing.leading_edge(),
-            wing.span()
+            length(wing.leading_edge()),
+            length(wing.span())
         );
         findings.push(Finding::new(Severity::Note, "leading-edge", &surface.id, message));
     }
@@ -292,8 +296,9 @@ fn girth_findings(surface: &Surface, shape: &WingShape, wing: &WingSkin, finding
         let Some(measured) = girth.measured else { continue };
         if (measured - girth.computed).abs() > GIRTH_CAUTION_MM {
             let message = format!(
-                "{side} girth at the {end} measured {measured:.1} mm, by its section {:.1} mm; the measured one is used",
-                girth.computed
+                "{side} girth at the {end} measured {}, by its section {}; the measured one is used",
+                length(measured),
+                length(girth.computed)
             );
             findings.push(
                 Finding::new(Severity::Caution, "girth-measured", &surface.id, message)

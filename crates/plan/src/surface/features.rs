@@ -9,6 +9,7 @@ use super::{FlatFeature, FlatPart};
 use crate::finding::{Finding, Severity};
 use crate::job::{Feature, FeatureShape, Part, SkinPair};
 use crate::problem::Problem;
+use crate::words::length;
 use geom::boolean::{difference, intersection};
 use geom::region::Region;
 use geom::tolerance::{DISC_CUT_MM, OVERHANG_MM};
@@ -98,12 +99,15 @@ impl Sheet<'_> {
         } else {
             (
                 "feature-beyond-edge",
-                format!("feature `{id}` reaches {beyond:.1} mm beyond the panel's edge and is cut off there"),
+                format!(
+                    "feature `{id}` reaches {} beyond the panel's edge and is cut off there",
+                    length(beyond)
+                ),
             )
         };
         Finding::new(Severity::Caution, code, self.id, message)
             .figures(beyond, crate::finding::Bound::Max, OVERHANG_MM, "mm")
-            .hint("measure it again, or check which edge t starts from")
+            .hint("measure it again, or check from which edge or line its second number is read")
     }
 }
 

@@ -1,13 +1,16 @@
-//! The net of a chart on a body: where each place of the first map (along, then square off) lies in the flat one.
+//! The net of a chart: where each place of the first map (along, then square off) lies in the flat one, and what laying it
+//! flat strained.
 
 use super::body::BodySkin;
+use super::figures::stroke_error;
 use geom::{Point3, Vec2};
+use skin::flatten::{Strain, flatten_sides};
 use skin::surface::{Grid, Surface};
 
 /// Rounds of putting a place right through the net; the map is nearly the identity.
 const ROUNDS: usize = 6;
 
-/// The net of a chart on a body.
+/// The net of a chart.
 #[derive(Debug)]
 pub(super) struct Net {
     pub(super) grid: Grid,
@@ -18,6 +21,33 @@ pub(super) struct Net {
 }
 
 impl Net {
+    /// A grid laid flat, its middle where it was and the line through it along x; its strain, and the worst error of a
+    /// straight stroke, mm, of a chart of this size. `None` if it folds.
+    pub(super) fn laid(grid: Grid, size: Vec2) -> Option<(Net, Strain, f64)> {
+        let flat = flatten_sides(&grid.mesh, &grid.sides(), &grid.flat).ok()?;
+        if flat.turned_over > 0 {
+            return None;
+        }
+        let at = |i: usize, j: usize| i * (grid.up + 1) + j;
+        let (i, j) = (grid.across / 2, grid.up / 2);
+        let origin = flat.places[at(i, j)];
+        let along = flat.places[at(i + 1, j)] - flat.places[at(i - 1, j)];
+        let turned = |p: Vec2| {
+            let d = p - origin;
+            Vec2::new(d.dot(along), along.cross(d)) / along.hypot()
+        };
+        let shifts = flat.places.iter().zip(&grid.flat).map(|(p, first)| turned(*p) - *first).collect();
+        let (strains, stroke) = (flat.strains(&grid.mesh), stroke_error(&flat, &grid.mesh, size));
+        Some((Net { grid, shifts, strains }, flat.strain, stroke))
+    }
+
+    /// Each triangle flat, with its greatest strain.
+    pub(super) fn strained(&self) -> Vec<([Vec2; 3], f64)> {
+        let place = |k: u32| self.grid.flat[k as usize] + self.shifts[k as usize];
+        let corners = self.grid.mesh.triangles().iter().map(|t| t.map(place));
+        corners.zip(self.strains.iter().copied()).collect()
+    }
+
     /// Shift at a first place, straight between the corners round it; beyond the net that of its edge.
     pub(super) fn shift(&self, first: Vec2) -> Vec2 {
         self.between(&self.shifts, first)

@@ -2,10 +2,11 @@
 //!
 //! Flat is the view of it from straight out, not a sheet of true lengths; marks lie in charts (see `chart`).
 
+use super::scan_axes::Stated;
 use super::scan_lying::AllLying;
 use super::scan_way::way;
 use crate::finding::{Basis, Bound, Finding, Severity};
-use crate::job::{At, Attachments, Unit};
+use crate::job::{At, Attachments, ScanAxes, Side, Unit};
 use crate::problem::Problem;
 use crate::words::length;
 use geom::hull::hull;
@@ -29,6 +30,18 @@ const HOLLOW: f64 = 0.05;
 /// Share of its area that the ways out of an open skin add up to at least; less is a closed one. chosen.
 const OPEN: f64 = 0.2;
 
+/// Corners left out that are told one by one. chosen.
+const STRAYS_TOLD: usize = 5;
+
+/// Share of the way `toward` a point that must run along the skin, 10 degrees' worth: a facet of a scan leans a degree or
+/// two by chance, and with less the heading would be that chance. chosen.
+const HEADS: f64 = 0.17;
+
+/// Largest and least size of a scan, mm, across its box, before its unit is doubted: 500 m is longer than any ship, and on
+/// 2 in no mark is masked. chosen.
+const LARGEST: f64 = 5.0e5;
+const SMALLEST: f64 = 50.8;
+
 /// A scan ready to be marked.
 #[derive(Clone, Debug)]
 pub struct ScanSkin {
@@ -38,6 +51,8 @@ pub struct ScanSkin {
     /// To the viewer's right, up, and out, as it is drawn.
     view: [Point3; 3],
     unit: Unit,
+    /// Its axes, where the job states them.
+    axes: Option<Arc<Stated>>,
     /// Features and parts.
     lying: Arc<AllLying>,
 }
@@ -51,6 +66,7 @@ impl ScanSkin {
         id: &str,
         file: &At<String>,
         (unit, smooth_mm): (Unit, f64),
+        (axes, side): (Option<&ScanAxes>, Option<Side>),
         files: &Attachments,
     ) -> Result<(ScanSkin, Vec<Finding>), Problem> {
         let complain = |what: String| Problem::at(file.span.clone(), what);
@@ -68,10 +84,13 @@ impl ScanSkin {
                 .hint("check its unit"));
         };
         let smooth = smoothed(&mesh, smooth_mm);
-        let findings = told(id, &file.value, &mesh, &found, &smooth, smooth_mm);
-        let view = view(&smooth.mesh);
+        let mut findings = told(id, &file.value, &mesh, &found, &smooth, smooth_mm);
+        findings.extend(sticking_out((id, &file.value), unit, &mesh, &found, &smooth));
+        let axes = axes.and_then(|stated| Stated::new(stated, unit));
+        let view = view(&smooth.mesh, axes.as_ref(), side);
         let mesh = Arc::new(smooth.mesh);
-        Ok((ScanSkin { mesh, gauss: Arc::default(), view, unit, lying: Arc::default() }, findings))
+        let axes = axes.map(Arc::new);
+        Ok((ScanSkin { mesh, gauss: Arc::default(), view, unit, axes, lying: Arc::default() }, findings))
     }
 
     /// The same with what a job says lies on it.
@@ -84,9 +103,19 @@ impl ScanSkin {
         &self.lying
     }
 
+    /// Its stations, waterlines and plane of symmetry, where the job states them.
+    pub fn axes(&self) -> Option<&Stated> {
+        self.axes.as_deref()
+    }
+
     /// The triangles.
     pub fn mesh(&self) -> &Mesh {
         &self.mesh
+    }
+
+    /// The diagonal of the box round it, mm.
+    pub fn across(&self) -> f64 {
+        bounds(self.mesh()).map_or(0.0, |(lo, hi)| (hi - lo).length())
     }
 
     /// A point given in the file's own axes and unit.
@@ -122,10 +151,15 @@ impl ScanSkin {
     }
 
     /// The bearing at the spot nearest to `at`, headed toward a point, and how far the spot is from `at`, mm; `None`
-    /// if the way there is square to the skin.
+    /// if the way there is so nearly square to the skin that it does not say which way along it.
     pub fn bearing(&self, at: Point3, toward: Point3) -> Option<(Bearing, f64)> {
         let (spot, off) = Spot::nearest(&self.mesh, at);
-        Some((Bearing::new(&self.mesh, spot, toward - spot.point(&self.mesh))?, off))
+        let way = toward - spot.point(&self.mesh);
+        let out = self.mesh.cross(spot.triangle).normalize();
+        if (way - out * way.dot(out)).length() < HEADS * way.length() {
+            return None;
+        }
+        Some((Bearing::new(&self.mesh, spot, way)?, off))
     }
 
     /// To the viewer's right and toward the viewer, as it is drawn.
@@ -144,10 +178,14 @@ impl ScanSkin {
     }
 }
 
-/// The view from straight out: the mean way out of an open skin; a closed one is seen along its least extent.
-fn view(mesh: &Mesh) -> [Point3; 3] {
+/// The view from straight out: the mean way out of an open skin; a closed one is seen along its least extent. If axes
+/// are stated up in it is up, and a side is seen square to the middle plane.
+fn view(mesh: &Mesh, axes: Option<&Stated>, side: Option<Side>) -> [Point3; 3] {
     let sum: Point3 = (0..mesh.triangles().len() as u32).map(|t| mesh.cross(t) / 2.0).sum();
-    let out = if OPEN * mesh.area() < sum.length() {
+    let aside = axes.zip(side).and_then(|(axes, side)| axes.seen_from(side));
+    let out = if let Some(out) = aside {
+        out
+    } else if OPEN * mesh.area() < sum.length() {
         sum.normalize()
     } else {
         let (mut lo, mut hi) = (Point3::splat(f64::INFINITY), Point3::splat(f64::NEG_INFINITY));
@@ -163,7 +201,8 @@ fn view(mesh: &Mesh) -> [Point3; 3] {
             Point3::Z
         }
     };
-    let up = if out.z.abs() < 0.9 { Point3::Z } else { Point3::Y };
+    let stated = axes.map(Stated::up).filter(|up| out.dot(*up).abs() < 0.9);
+    let up = stated.unwrap_or(if out.z.abs() < 0.9 { Point3::Z } else { Point3::Y });
     let right = up.cross(out).normalize();
     [right, out.cross(right), out]
 }
@@ -186,6 +225,77 @@ fn bulge(mesh: &Mesh) -> f64 {
     if far > 0.0 { out / far } else { 0.0 }
 }
 
+/// Corners of the file that are hardly skin: those left out, and one that smoothing moved farther than it smooths.
+fn sticking_out(
+    (id, file): (&str, &str),
+    unit: Unit,
+    mesh: &Mesh,
+    found: &Findings,
+    smooth: &Smoothed,
+) -> Vec<Finding> {
+    let caution = |code: &'static str, words: String| Finding::new(Severity::Caution, code, id, words);
+    let own = |p: Point3| {
+        let [x, y, z] = (p / unit.mm()).to_array().map(|v| format!("{v:.3}"));
+        format!("({x}, {y}, {z}) in the file")
+    };
+    let mut said: Vec<Finding> = Vec::new();
+    for stray in found.strays.iter().take(STRAYS_TOLD) {
+        let words = format!(
+            "{file} has a corner at {} that lies {} from the middle of the scan, when all the rest lies within {}: it \
+             and the {} triangles that reach to it were left out",
+            own(stray.at),
+            length(stray.far),
+            length(stray.kept),
+            stray.triangles
+        );
+        said.push(caution("scan-stray", words).figures(stray.far, Bound::Max, stray.kept, "mm").hint(
+            "one wrong figure in the file; the skin has a hole there: put it right where the scan was made",
+        ));
+    }
+    if STRAYS_TOLD < found.strays.len() {
+        let more = found.strays.len() - STRAYS_TOLD;
+        said.push(caution("scan-stray", format!("{file} has {more} more such corners, left out")));
+    }
+    if smooth.length_mm < smooth.most_mm {
+        let words = format!(
+            "smoothing moved the corner of {file} at {} by {}, more than the {} it smooths to: it sticks out, or the \
+             triangles are far longer than that",
+            own(mesh.points()[smooth.most_at]),
+            length(smooth.most_mm),
+            length(smooth.length_mm)
+        );
+        said.push(
+            caution("scan-sticks-out", words)
+                .figures(smooth.most_mm, Bound::Max, smooth.length_mm, "mm")
+                .hint("if the corner is wrong put it right in the file; if the skin was drawn, not scanned, give `smooth = 0`"),
+        );
+    }
+    said
+}
+
+/// Opposite corners of the box round a scan.
+fn bounds(mesh: &Mesh) -> Option<(Point3, Point3)> {
+    let [first, rest @ ..] = mesh.points() else { return None };
+    Some(rest.iter().fold((*first, *first), |(lo, hi), p| (lo.min(*p), hi.max(*p))))
+}
+
+/// How large a scan is, in words, if its unit is likely not the one given.
+fn odd_size(mesh: &Mesh) -> Option<String> {
+    let (lo, hi) = bounds(mesh)?;
+    let across = (hi - lo).length();
+    if across > LARGEST {
+        return Some(format!("{:.0} m ({:.0} ft)", across / 1000.0, across / 304.8));
+    }
+    (across < SMALLEST).then(|| length(across))
+}
+
+/// Its sides, the longest first, in words: what tells at a glance that its unit is another.
+fn size(mesh: &Mesh) -> String {
+    let mut sides = bounds(mesh).map_or([0.0; 3], |(lo, hi)| (hi - lo).to_array());
+    sides.sort_by(|a, b| b.total_cmp(a));
+    sides.map(length).join(" by ")
+}
+
 /// What was found in the file, and what was done to it.
 fn told(
     id: &str,
@@ -200,13 +310,21 @@ fn told(
     let mut said = vec![note(
         "scan",
         format!(
-            "{file}: {} triangles, {} corners, {:.3} m2{}",
+            "{file}: {}, {} triangles, {} corners, {:.3} m2{}",
+            size(mesh),
             mesh.triangles().len(),
             mesh.points().len(),
             mesh.area() / 1.0e6,
             if found.welded > 0 { format!("; {} corners joined", found.welded) } else { String::new() }
         ),
     )];
+    said.extend(odd_size(mesh).map(|across| {
+        caution(
+            "scan-size",
+            format!("{file} is {across} across as its `unit` is given: no craft that is masked by hand is so large or so small"),
+        )
+        .hint("give the unit it was saved in: \"mm\", \"cm\", \"m\", \"in\" or \"ft\"")
+    }));
     if found.components.len() > 1 {
         said.push(
             caution(
@@ -220,7 +338,10 @@ fn told(
     if !open.is_empty() {
         said.push(note(
             "scan-rims",
-            format!("{file} has {} open rims, the longest {} round", found.holes.len(), open.join(", ")),
+            match found.holes.len() {
+                1 => format!("{file} has 1 open rim, {} round", open.join(", ")),
+                rims => format!("{file} has {rims} open rims, the longest {} round", open.join(", ")),
+            },
         ));
     }
     let faults = [

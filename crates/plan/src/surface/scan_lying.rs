@@ -268,6 +268,47 @@ impl ScanSkin {
         named.map(|(_, lying)| one(lying).max(0.0)).reduce(f64::min)
     }
 
+    /// What a tape can be held on: the middles of discs, corners of areas and ends of paths that lie on the skin, each in words;
+    /// left and right as one who looks at the scan's own view has them.
+    pub fn holds(&self) -> Vec<(String, Spot)> {
+        let spot = |p: &OnScan| (p.beyond == Point3::ZERO).then(|| Spot::nearest(self.mesh(), p.spot).0);
+        let mut out = Vec::new();
+        for (feature, lying) in &self.lying().features {
+            let id = &feature.id;
+            match lying {
+                Lying::Disc { centre, .. } => out.push((format!("the middle of {id}"), spot(centre))),
+                Lying::Area { ring, .. } => {
+                    let corner = |(k, p): (usize, &OnScan)| (format!("corner {} of {id}", k + 1), spot(p));
+                    out.extend(ring.iter().enumerate().map(corner));
+                }
+                Lying::Band { path, .. } => {
+                    let (Some(a), Some(b)) = (path.first(), path.last()) else { continue };
+                    let across = self.flat(b.spot) - self.flat(a.spot);
+                    let [first, last] =
+                        match (across.y.abs() < across.x.abs(), across.x > 0.0, across.y > 0.0) {
+                            (true, true, _) => ["left", "right"],
+                            (true, false, _) => ["right", "left"],
+                            (false, _, true) => ["lower", "upper"],
+                            (false, _, false) => ["upper", "lower"],
+                        };
+                    out.push((format!("the {first} end of {id}"), spot(a)));
+                    out.push((format!("the {last} end of {id}"), spot(b)));
+                }
+            }
+        }
+        out.into_iter().filter_map(|(name, spot)| Some((name, spot?))).collect()
+    }
+
+    /// The points on the skin of a path of that id, in order; `None` if there is none.
+    pub fn path_of(&self, id: &str) -> Option<Vec<Point3>> {
+        let path =
+            self.lying().features.iter().filter(|(f, _)| f.id == id).find_map(|(_, lying)| match lying {
+                Lying::Band { path, .. } => Some(path),
+                Lying::Disc { .. } | Lying::Area { .. } => None,
+            })?;
+        (1 < path.len()).then(|| path.iter().map(|p| p.spot).collect())
+    }
+
     /// As it is drawn on the scan's own view.
     fn seen(&self, lying: &Lying) -> Region {
         let line =

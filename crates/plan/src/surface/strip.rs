@@ -14,6 +14,7 @@ use skin::ground::{Ground, stand_on};
 use skin::straight::Bearing;
 use skin::strip::{Fine, Strip};
 use skin::surface::{Heading, Surface};
+use std::f64::consts::FRAC_PI_2;
 use std::sync::Arc;
 
 /// Longest join, mm: with a bend of 1 m the readings between two are off by 0.05 mm.
@@ -32,6 +33,19 @@ const BESIDE: f64 = 150.0;
 /// Share of the least radius of bend up to which the skin inside the bend is told of. chosen: at the whole of it
 /// everything square off meets in one point.
 const INSIDE: f64 = 0.7;
+
+/// The way to a place beside a corner over how far off it is, at most: square off leans by no more than 2 along.
+const LEANS: f64 = 2.3;
+
+/// Halvings by which the rim of a scan is found: from 300 mm down to noise.
+const BACK: usize = 30;
+/// Steps in which a rim beyond an end is looked for, along and across, mm. chosen: a hole smaller than that is no rim.
+const ACROSS: f64 = 10.0;
+/// Most steps of aiming at a station and a height.
+const AIMED: usize = 12;
+/// Share of an area by which two steps over the skin change station and height at least: on a skin seen so much from the
+/// edge the two tell no place. chosen.
+const FLAT: f64 = 0.02;
 
 /// A strip of skin along a line.
 #[derive(Clone, Debug)]
@@ -167,6 +181,27 @@ impl StripSkin {
         self.reach
     }
 
+    /// The same strip, told of as far as this off its middle and beyond its ends, mm: places stay true, lengths off the middle
+    /// less and less.
+    pub(crate) fn told_to(&self, reach: f64) -> StripSkin {
+        StripSkin { on: self.on.clone(), reach: self.reach.max(reach) }
+    }
+
+    /// Points of its middle in space, one a join, and how far from the nearest of them any of these flat points may lie on the
+    /// skin, mm: no less than the way there, and ways over the skin are no shorter than straight through space.
+    pub(crate) fn in_space(&self, points: impl Iterator<Item = Point>) -> (&[Point3], f64) {
+        let middle = match &self.on {
+            On::Body(_, strip) => strip.points(),
+            On::Scan(_, strip) => strip.points(),
+        };
+        let way = |p: Point| {
+            let [s, off] = self.along_and_off(p);
+            let past = (-s).max(s - self.length()).max(0.0);
+            LEANS * off.abs() + past + LONGEST
+        };
+        (middle, points.map(way).fold(LONGEST, f64::max))
+    }
+
     /// How far along the middle and to its left a flat point lies, mm.
     pub fn along_and_off(&self, p: Point) -> [f64; 2] {
         let (s, off) = match &self.on {
@@ -218,6 +253,16 @@ impl StripSkin {
         }
     }
 
+    /// How far it is straight on from a flat point to the rim of a scan, mm, along the middle or, not `onward`, back; `most` if
+    /// that is nearer, `None` on a body or beyond the scan.
+    pub(crate) fn to_rim(&self, p: Point, onward: bool, most: f64) -> Option<f64> {
+        let On::Scan(scan, strip) = &self.on else { return None };
+        let ground = scan.ground();
+        let left = strip.on_skin(&ground, p.to_vec2())?;
+        let way = ground.turned(left, if onward { -FRAC_PI_2 } else { FRAC_PI_2 });
+        Some(way.ahead(scan.mesh(), most).length.min(most))
+    }
+
     /// Flat point of a point in space on the skin; what is farther off than the reach stands on its border.
     pub(crate) fn at_space(&self, to: Point3) -> Point {
         let (s, off) = self.foot(to).unwrap_or_else(|rough| rough);
@@ -243,12 +288,81 @@ impl StripSkin {
         self.flat_at(s, off.clamp(-most(-1.0), most(1.0)))
     }
 
-    /// Reading of a flat point: station and girth on a body; on a scan along the middle from its start, and to the left
-    /// of it.
+    /// True if its readings are lengths along its middle and to the left of it: on a scan without stated axes.
+    pub fn reads_along(&self) -> bool {
+        self.scan().is_some_and(|scan| scan.axes().is_none())
+    }
+
+    /// Reading of a flat point: station and girth on a body; on a scan station and height if its axes are stated, else
+    /// along the middle from its start, and to the left of it.
     pub(super) fn reading(&self, p: Point) -> SkinPair {
-        let On::Body(body, _) = &self.on else { return self.along_and_off(p) };
+        let On::Body(body, _) = &self.on else {
+            return self.stated(p).unwrap_or_else(|| self.along_and_off(p));
+        };
         let measured = self.place(p).and_then(|place| body.body().measured(body.side(), place));
         measured.map_or_else(|| body.reading(p), |(s, t)| [s, t])
+    }
+
+    /// Station and height of a flat point of a scan whose axes are stated; beyond its rim those of the place where it was
+    /// left, and on as the strip lies there.
+    fn stated(&self, p: Point) -> Option<SkinPair> {
+        let axes = self.scan()?.axes()?;
+        let read = |p: Point3| axes.read(p);
+        if let Some(on) = self.space(p) {
+            let at = read(on);
+            return Some([at.x, at.z]);
+        }
+        let [s, off] = self.along_and_off(p);
+        let foot = self.flat_at(s.clamp(0.0, self.length()), 0.0);
+        let (mut inside, mut out) = (0.0, 1.0);
+        for _ in 0..BACK {
+            let middle = f64::midpoint(inside, out);
+            if self.space(foot.lerp(p, middle)).is_some() { inside = middle } else { out = middle }
+        }
+        let less = inside - (inside / 2.0).min(1.0 / off.hypot(foot.distance(p)).max(1.0));
+        let (a, b) = (self.space(foot.lerp(p, less))?, self.space(foot.lerp(p, inside))?);
+        let at = read(if less < inside { a + (b - a) * ((1.0 - less) / (inside - less)) } else { b });
+        Some([at.x, at.z])
+    }
+
+    /// Flat point of a station and a height: from the place of the middle that is nearest to both, put right step by step.
+    fn at_stated(&self, reading: SkinPair) -> Option<Point> {
+        let axes = self.scan()?.axes()?;
+        let to = Vec2::new(reading[0], reading[1]);
+        let read = |p: Point| {
+            let [station, height] = self.reading(p);
+            Vec2::new(station, height)
+        };
+        let parts = (self.length() / LONGEST).ceil().max(1.0);
+        let places = (0..=parts as usize).map(|k| self.length() * k as f64 / parts);
+        let far = |s: &f64| {
+            let at = self.space(self.flat_at(*s, 0.0)).map(|p| axes.read(p));
+            at.map_or(f64::INFINITY, |p| (Vec2::new(p.x, p.z) - to).hypot2())
+        };
+        let s = places.map(|s| (far(&s), s)).min_by(|a, b| a.0.total_cmp(&b.0))?.1;
+        let mut best = self.flat_at(s, 0.0);
+        let mut left = to - read(best);
+        for _ in 0..AIMED {
+            if left.hypot() <= geom::tolerance::GRID_MM {
+                break;
+            }
+            let (x, y) = (
+                read(best + Vec2::new(1.0, 0.0)) - read(best),
+                read(best + Vec2::new(0.0, 1.0)) - read(best),
+            );
+            let all = x.cross(y);
+            if all.abs() <= FLAT {
+                break;
+            }
+            let by = Vec2::new(left.cross(y), x.cross(left)) / all;
+            let next = best + by * (self.reach / by.hypot().max(self.reach));
+            let now = to - read(next);
+            if left.hypot() <= now.hypot() {
+                break;
+            }
+            (best, left) = (next, now);
+        }
+        Some(best)
     }
 
     /// The first number of its reading alone, which is quicker.
@@ -269,24 +383,48 @@ impl StripSkin {
                     // Seen from the middle of the top the middle of the bottom lies straight down, to neither hand: on
                     // which side of the line it is tell the readings.
                     Err((s, _)) => {
-                        let s = s.clamp(0.0, self.length());
+                        // Beyond its ends too: an end that meets another stripe is run on.
+                        let s = s.clamp(-self.reach, self.length() + self.reach);
                         let (here, left) = (self.flat_at(s, 0.0), self.flat_at(s, 1.0));
                         let toward = body.flat(reading) - body.flat(self.reading(here));
                         self.bounded(s, self.reach.copysign(toward.dot(left - here)))
                     }
                 }
             }
-            On::Scan(..) => self.flat_at(reading[0], reading[1]),
+            On::Scan(..) => self.at_stated(reading).unwrap_or_else(|| self.flat_at(reading[0], reading[1])),
         }
     }
 
-    /// The edge of what of a scan is told of; on a body that is the body's own.
-    pub(super) fn ribbon(&self) -> Vec<Point> {
+    /// The edge of what of a scan is told of; on a body that is the body's own. Beyond its ends it runs on, to the reach or to
+    /// the rim; `past` is how far beyond its start and its end the stripe itself is run on, mm.
+    pub(super) fn ribbon(&self, past: [f64; 2]) -> Vec<Point> {
         let (whole, parts) = (self.length(), (self.length() / LONGEST).ceil());
         let along = (0..=parts as usize).map(|k| whole * k as f64 / parts);
-        let right: Vec<Point> = along.clone().map(|s| self.flat_at(s, -self.reach)).collect();
-        let left: Vec<Point> = along.map(|s| self.flat_at(s, self.reach)).collect();
-        right.into_iter().chain(left.into_iter().rev()).collect()
+        let right = along.clone().map(|s| self.flat_at(s, -self.reach));
+        let left = along.rev().map(|s| self.flat_at(s, self.reach));
+        let parts = (2.0 * self.reach / ACROSS).ceil();
+        let across = (0..=parts as usize).map(|k| self.reach * (2.0 * k as f64 / parts - 1.0));
+        let end = across.clone().map(|off| self.flat_at(whole + self.on_beyond(whole, off, past[1]), off));
+        let start = across.rev().map(|off| self.flat_at(-self.on_beyond(0.0, off, past[0]), off));
+        right.chain(end).chain(left).chain(start).collect()
+    }
+
+    /// How far beyond an end, `off` mm to the left, the scan goes on, mm; no farther than the reach beyond `past`.
+    fn on_beyond(&self, end: f64, off: f64, past: f64) -> f64 {
+        let (way, most) = (if end > 0.0 { 1.0 } else { -1.0 }, self.reach + past.max(0.0));
+        let on = |far: f64| self.space(self.flat_at(end + way * far, off)).is_some();
+        if !on(0.0) {
+            return 0.0;
+        }
+        let parts = (most / ACROSS).ceil();
+        let places = (1..=parts as usize).map(|k| most * k as f64 / parts);
+        let Some(mut out) = places.into_iter().find(|far| !on(*far)) else { return most };
+        let mut inside = (out - most / parts).max(0.0);
+        for _ in 0..BACK {
+            let middle = f64::midpoint(inside, out);
+            if on(middle) { inside = middle } else { out = middle }
+        }
+        inside
     }
 
     /// The nearest spot of a scan to a point in space.

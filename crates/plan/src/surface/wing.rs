@@ -1,7 +1,7 @@
 //! One face of a half wing, unrolled: skin, flat and space in each other's terms.
 //!
-//! Without taper or sweep the flat sheet is (s, -t) by definition; swept it is a cylinder, tapered a cone; all three
-//! unroll exactly. With washout, a tip section of its own or a kink it does not quite unroll: see `ruled`. The upper face of a left half and the lower face of a right half have the tip at the left: there x is mirrored.
+//! Without taper, sweep or rise the flat sheet is (s, -t) by definition; swept or rising it is a cylinder, tapered a cone,
+//! however it is swept and rises, as its ribs are alike but for their size; all three unroll exactly. With washout, a tip section of its own or a kink it does not quite unroll: see `ruled`. The upper face of a left half and the lower face of a right half have the tip at the left: there x is mirrored.
 //!
 //! Beyond the trailing edge the skin goes on straight, in front of the leading edge it goes round the nose onto
 //! the other face, beyond root and tip its straight lines go on: a mark that hangs off an edge still has
@@ -54,7 +54,8 @@ pub struct WingSkin {
     chord: f64,
     /// From the root rib to where the skin ends, mm.
     span: f64,
-    slope: f64,
+    /// Slopes of the leading edge, aft and up over span.
+    slopes: [f64; 2],
     right: bool,
     /// The tip is at the viewer's left.
     mirrored: bool,
@@ -76,7 +77,7 @@ struct AskedRib {
 
 #[derive(Clone, Debug)]
 enum Roll {
-    /// Neither taper nor sweep.
+    /// Neither taper nor sweep nor rise.
     Straight,
     Cylinder(Cylinder),
     Cone(Cone),
@@ -92,7 +93,7 @@ impl WingSkin {
     /// In words, why it cannot be laid flat.
     pub fn new(shape: &WingShape, sections: &[Section]) -> Result<WingSkin, String> {
         let mut faces: Vec<Face> = sections.iter().map(|s| Face::new(s.clone(), shape.upper)).collect();
-        let plain = shape.washout_deg.abs() <= 0.0 && shape.rise.abs() <= 0.0 && shape.breaks.is_empty();
+        let plain = shape.washout_deg.abs() <= 0.0 && shape.breaks.is_empty();
         let wing = if faces.len() > 1 || !plain {
             WingSkin::ruled(shape, &faces)?
         } else {
@@ -167,7 +168,7 @@ impl WingSkin {
             roll: Roll::Ruled(Arc::new(ruled)),
             chord,
             span: shape.span,
-            slope: shape.sweep / shape.span,
+            slopes: [shape.sweep, shape.rise].map(|far| far / shape.span),
             right: shape.right,
             mirrored: shape.right != shape.upper,
             t_from_trailing: shape.t_from_trailing,
@@ -186,15 +187,15 @@ impl WingSkin {
             measured: measured.map(|g| g[i]),
         };
         let girths = [at(0, 0.0), at(1, shape.span)];
-        let slope = shape.sweep / shape.span;
+        let slopes = [shape.sweep, shape.rise].map(|far| far / shape.span);
         // A measured girth scales the section about its leading edge, so that the skin stays a cylinder or cone.
         let mut chord = girths.map(|g| g.measured.map_or(g.chord, |m| m / girth));
         let roll = if (chord[0] - chord[1]).abs() > EQUAL_CHORDS_MM {
-            Roll::Cone(Cone::new(&face, chord, shape.span, slope))
+            Roll::Cone(Cone::new(&face, chord, shape.span, slopes))
         } else {
             chord[0] = chord[0].midpoint(chord[1]);
-            if slope.abs() > 0.0 {
-                Roll::Cylinder(Cylinder::new(&face, chord[0], slope))
+            if slopes.iter().any(|slope| slope.abs() > 0.0) {
+                Roll::Cylinder(Cylinder::new(&face, chord[0], slopes))
             } else {
                 Roll::Straight
             }
@@ -204,7 +205,7 @@ impl WingSkin {
             roll,
             chord: chord[0],
             span: shape.span,
-            slope,
+            slopes,
             right: shape.right,
             mirrored: shape.right != shape.upper,
             t_from_trailing: shape.t_from_trailing,
@@ -228,6 +229,18 @@ impl WingSkin {
         let Roll::Ruled(ruled) = &self.roll else { return None };
         let mirror = |v: Vec2| self.mirror(v.to_point()).to_vec2();
         Some(ruled.figures(self.mirror(corner), sides.map(mirror)))
+    }
+
+    /// The face from root to tip in cells of the flat, each with its greatest strain; none where it unrolls exactly.
+    pub fn strained(&self) -> Vec<([Point; 4], f64)> {
+        let Roll::Ruled(ruled) = &self.roll else { return Vec::new() };
+        let cells = ruled.strained(self.span).into_iter();
+        cells.map(|(corners, strain)| (corners.map(|p| self.mirror(p)), strain)).collect()
+    }
+
+    /// Greatest strain at a flat point; 0 where it unrolls exactly.
+    pub fn strain_at(&self, p: Point) -> f64 {
+        if let Roll::Ruled(ruled) = &self.roll { ruled.strain_at(self.mirror(p)) } else { 0.0 }
     }
 
     /// Gaussian curvature at a flat point, 1/mm2: none where it unrolls exactly. What a kink bends in its one line is not
@@ -284,7 +297,7 @@ impl WingSkin {
     pub fn leading_edge_to(&self, s: f64) -> f64 {
         match &self.roll {
             Roll::Ruled(ruled) => ruled.edge_length(s),
-            _ => s * self.slope.hypot(1.0),
+            _ => s * Point3::new(self.slopes[0], 1.0, self.slopes[1]).length(),
         }
     }
 
@@ -344,7 +357,8 @@ impl WingSkin {
             return Point3::new(q.x, if self.right { q.y } else { -q.y }, q.z);
         }
         let q = self.face.at(u).0.to_vec2() * self.chord(s);
-        Point3::new(self.slope * s + q.x, if self.right { s } else { -s }, q.y)
+        let [aft, up] = self.slopes.map(|slope| slope * s);
+        Point3::new(aft + q.x, if self.right { s } else { -s }, up + q.y)
     }
 
     /// The span axis laid onto the skin at a flat point, as a direction in flat that has x to the right.

@@ -1,7 +1,7 @@
 // Fit: the mark under the hand, every feature's distance live, the room it has, the best places as one tap.
 
 import { html, useState, useRef, useEffect } from "../html.mjs";
-import { Drawing, box, ringsOn, widened } from "../drawing.mjs";
+import { Drawing, box, ringsOn, toSpare, widened } from "../drawing.mjs";
 import { Says } from "../says.mjs";
 import { Edges, TapeLies } from "../stripes.mjs";
 import { Surfaces, useUnder } from "../surfaces.mjs";
@@ -111,7 +111,8 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
       ${picks}
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       <p class="figure" aria-live="polite">${lie.clearance_mm === null ? "Nothing here asks for distance." : inWay.length === 0 && !(lie.beyond_mm > least)
-        ? html`<span class="word-pass">✓ clear</span> by ${both(lie.clearance_mm, inch)}`
+        ? lie === mark.fit && mark.fit.certain === "re-measure" ? html`<span class="word-caution">▮ clear</span> by ${both(lie.clearance_mm, inch)} only: measure again`
+          : html`<span class="word-pass">✓ clear</span> by ${both(lie.clearance_mm, inch)}`
         : html`<span class="word-fail">⊗ in the way</span>`}</p>
       ${inWay.map((f) => html`<p>${f.id}: ${f.relation === "crossed" ? "a paint edge crosses it" : f.relation === "inside-paint" ? "it lies in the paint" : "too near"}, ${both(-f.clearance_mm, inch)} short of what is asked.</p>`)}
       ${lie.beyond_mm > least ? html`<p>It reaches ${both(lie.beyond_mm, inch)} beyond where it may go.</p>` : ""}
@@ -133,7 +134,7 @@ export function Fit({ seen, edit, inch, units, shown, setSurface, setScale, noti
       ${shown.kind === "mesh" ? "" : html`<div class="chips">${["largest", "legal"].map((h) => html`<button aria-pressed=${written === h} onclick=${() => set("height", h)}>${h === "largest" ? "As large as fits" : "Least legal"}</button>`)}</div>`}
       <h2>Features</h2>
       <table><thead><tr><th>feature</th><th>lies</th><th class="n">beyond clearance</th></tr></thead><tbody>
-        ${[...lie.features].sort((a, b) => a.clearance_mm - b.clearance_mm).map((f) => html`<tr><td>${f.id}</td><td>${f.relation.replace("-", " ")}${f.relation === "crossed" && f.wall === false ? html`<small class="soft"> no wall</small>` : ""}</td><td class="n">${f.wall !== false && f.clearance_mm < -0.001 ? "⊗ " : ""}${one(f.clearance_mm, inch)}</td></tr>`)}</tbody></table>
+        ${[...lie.features].sort((a, b) => a.clearance_mm - b.clearance_mm).map((f) => html`<tr><td>${f.id}</td><td>${f.relation.replace("-", " ")}</td><td class="n">${toSpare(f, inch)}</td></tr>`)}</tbody></table>
       <h2>What the plan says</h2>
       <${Says} findings=${plan.findings.filter((f) => f.about === mark.id && (!f.cite || /^on-part/.test(f.id)))} />
     </section>
@@ -157,7 +158,7 @@ function StripeFit({ stripe, seen, shown, setSurface, marks, under, inch, setSca
       <p>${both(stripe.width_mm, inch)} wide, ${both(stripe.length_mm, inch)} along its middle${stripe.paint ? `, in ${stripe.paint}` : ""}.</p>
       <${TapeLies} stripe=${stripe} inch=${inch} />
       <${Edges} stripe=${stripe} kind=${shown.kind} inch=${inch} />
-      ${near.length ? html`<h2>Features</h2><table><thead><tr><th>feature</th><th>lies</th><th class="n">beyond clearance</th></tr></thead><tbody>${near.map((f) => html`<tr><td>${f.id}</td><td>${f.relation.replace("-", " ")}</td><td class="n">${one(f.clearance_mm, inch)}</td></tr>`)}</tbody></table>` : ""}
+      ${near.length ? html`<h2>Features</h2><table><thead><tr><th>feature</th><th>lies</th><th class="n">beyond clearance</th></tr></thead><tbody>${near.map((f) => html`<tr><td>${f.id}</td><td>${f.relation.replace("-", " ")}</td><td class="n">${toSpare(f, inch)}</td></tr>`)}</tbody></table>` : ""}
       <h2>What the plan says</h2>
       <${Says} findings=${seen.plan.findings.filter((f) => f.about === stripe.id)} />
     </section>

@@ -2,6 +2,7 @@
 
 import { html, useState, useEffect } from "../html.mjs";
 import { Drawing, Sheet, ScaleBar, box, path, ringsOf, upright, widened } from "../drawing.mjs";
+import { asTyped } from "../feature_fields.mjs";
 import { Field, Flag } from "../field.mjs";
 import { MarkFields } from "../mark_fields.mjs";
 import { Says } from "../says.mjs";
@@ -9,7 +10,7 @@ import { InSpace } from "../space.mjs";
 import { StripeFields, TapeLies } from "../stripes.mjs";
 import { Surfaces, useUnder } from "../surfaces.mjs";
 import { contrast, reflects } from "../colours.mjs";
-import { both, inUnits } from "../units.mjs";
+import { both } from "../units.mjs";
 import { otherwise, words } from "../words.mjs";
 import * as server from "../fetch.mjs";
 
@@ -59,7 +60,7 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
     // Along the middle of the surface, a tenth of it off each end.
     const [x0, y0, x1, y1] = box(surface.outline_flat_mm);
     const ends = [[x0 + 0.1 * (x1 - x0), (y0 + y1) / 2], [x1 - 0.1 * (x1 - x0), (y0 + y1) / 2]];
-    const through = await Promise.all(ends.map((p) => server.skinAt(seen.name, surface.id, p).then((skin) => skin.map((v) => inUnits(v, units)))));
+    const through = await asTyped(seen.name, (job.surface || []).find((x) => x.id === surface.id) || surface, ends, units);
     /** @type {any} */
     const value = { id: `stripe-${n}`, surface: surface.id, through, width: "2 in" };
     if (paints.length) value.paint = paints[0].id;
@@ -75,7 +76,7 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
   return html`
     <section class="drawing">
       <${Surfaces} seen=${seen} shown=${surface} setSurface=${setWhichOn}>${VIEWS.filter(([v]) => !stripe || v !== "letters").map(([v, words]) => html`<button aria-pressed=${view === v || !!stripe && view === "letters" && v === "surface"} onclick=${() => setView(v)}>${words}</button>`)}</${Surfaces}>
-      ${view === "space" && surface ? html`<${InSpace} seen=${seen} surface=${surface} marks=${here} inch=${inch} ground=${ground} colours=${hues} further=${(id) => colour(id)} />`
+      ${view === "space" && surface ? html`<${InSpace} seen=${seen} surface=${surface} marks=${here} inch=${inch} ground=${ground} colours=${hues} further=${(id) => colour(id)} setScale=${setScale} />`
       : view === "letters" && planned ? html`<${Letters} mark=${planned} on=${on} ground=${ground} colour=${colour} inch=${inch} setScale=${setScale} />`
       : html`<${Drawing} plan=${seen.plan} colours=${hues} which=${stripe ? stripe.id : ""} surface=${surface} marks=${here} inch=${inch} under=${under} setScale=${setScale} />`}
       ${planned ? html`<p class="figure" style="margin:.3rem 0 0">${both(planned.height_mm, inch)} high, ${both(planned.length_mm, inch)} long; stroke ${both(planned.stroke_mm, inch)}, gap ${both(planned.gap_mm, inch)}</p>` : laid ? html`<p class="figure" style="margin:.3rem 0 0">${both(laid.width_mm, inch)} wide, ${both(laid.length_mm, inch)} along its middle</p>` : ""}
@@ -84,7 +85,7 @@ export function Marks({ seen, edit, inch, units, shown, setSurface, setScale, no
       ${notice}
       <h1>Marks</h1>
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
-      <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${!stripe && k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}${stripes.map((x) => html`<button aria-pressed=${x === stripe} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.id}<small>stripe</small></button>`)}<button onclick=${add}>Add a mark</button>${surface && surface.kind !== "mesh" ? html`<button onclick=${addStripe}>Add a stripe</button>` : ""}</div>
+      <div class="chips">${marks.map((x, k) => html`<button aria-pressed=${!stripe && k === i} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.text}<small>${x.id}</small></button>`)}${stripes.map((x) => html`<button aria-pressed=${x === stripe} onclick=${() => { setWhich(x.id); setSurface(x.surface); }}>${x.id}<small>stripe</small></button>`)}<button onclick=${add}>Add a mark</button>${surface ? html`<button onclick=${addStripe}>Add a stripe</button>` : ""}</div>
       ${stripe ? html`${laid ? html`<${TapeLies} stripe=${laid} inch=${inch} />` : ""}<${StripeFields} stripe=${stripe} laid=${laid} i=${Math.max(0, k)} job=${job} edit=${edit} units=${units} />
         ${stripe.paint && paints.some((p) => p.id === stripe.paint) ? html`<${Colour} label="Colour of ${stripe.paint}" path=${["paint", paints.findIndex((p) => p.id === stripe.paint), "colour"]} value=${on} change=${change} />` : ""}
         <${Says} findings=${findings.filter((f) => f.about === stripe.id)} none="" />` : ""}

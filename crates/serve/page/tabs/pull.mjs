@@ -4,7 +4,7 @@ import { html, useState, useEffect, useRef } from "../html.mjs";
 import { Sheet, box, path, upright, widened } from "../drawing.mjs";
 import { lettersOfGoes, pullWay, tabAt, tabWhere, toPull } from "../pieces.mjs";
 import { painted } from "../stripes.mjs";
-import { steps, stands, unmaskedAt, windows } from "../clocks.mjs";
+import { ofGo, shots, steps, stands, unmasked, windows } from "../clocks.mjs";
 import { clockText } from "../units.mjs";
 import * as server from "../fetch.mjs";
 
@@ -17,7 +17,7 @@ const BOUNCE = 700;
 const WAITING = "maskwright-waiting";
 const waiting = () => { try { return JSON.parse(localStorage.getItem(WAITING)) || []; } catch { return []; } };
 
-export function Pull({ seen, notice, block, recordNews }) {
+export function Pull({ seen, notice, blockAt, recordNews }) {
   const [events, setEvents] = useState([]);
   const [skew, setSkew] = useState(0);
   const [now, setNow] = useState(Date.now());
@@ -90,14 +90,11 @@ export function Pull({ seen, notice, block, recordNews }) {
   const last = [...done.entries()].filter(([about]) => pieces.some((p) => p.about === about)).sort((a, b) => b[1] - a[1])[0];
   const paint = (job.paint || []).find((p) => next && p.id === next.paint) || (job.paint || [])[0];
   // A go is pulled before the next is shot: what it still has to be pulled, and which coats are its own.
-  const goes = lettersOfGoes(plan), go = next ? next.go : 0;
-  const ofGo = pieces.filter((p) => p.go === go), doneOfGo = ofGo.filter((p) => done.has(p.about)).length;
-  const before = Math.max(0, ...pieces.filter((p) => p.go < go).map((p) => done.get(p.about) || 0));
-  const lastShotAt = Math.max(0, ...events.filter((e) => e.what === "shot").map((e) => e.at_ms));
-  const bare = lastShotAt <= unmaskedAt(events) && unmaskedAt(events) > 0;
-  // Once all that was shot is pulled, nothing is late to be pulled.
-  const allOff = !next || doneOfGo === 0 && lastShotAt > 0 && lastShotAt <= before;
-  const clocks = windows(events, paint).filter((w) => w.name !== "pull" || !allOff).map((w) => ({ ...w, ...stands(w, now + skew) }));
+  const goes = lettersOfGoes(plan), go = next ? next.go : 0, several = goes.size > 1;
+  const ofNow = pieces.filter((p) => p.go === go), doneNow = ofNow.filter((p) => done.has(p.about)).length;
+  const paintOf = (g) => { const of = g && pieces.find((p) => p.go === g); return (of && (job.paint || []).find((p) => p.id === of.paint)) || paint; };
+  const coats = shots(events, pieces), off = unmasked(events);
+  const clocks = windows(events, paint, { pieces, go: next ? go : null, paintOf }).map((w) => ({ ...w, ...stands(w, now + skew) }));
   const ring = (tones) => {
     const c = sound.current;
     if (!c) return;
@@ -116,45 +113,74 @@ export function Pull({ seen, notice, block, recordNews }) {
   const char = next && next.glyph >= 0 && mark && !mark.stripe ? mark.glyphs[next.glyph].char : "";
   const where = next ? tabWhere(mark, next) : "";
   // Coats of this go only: those of the one before are pulled.
-  const shot = new Set();
-  for (const e of events) { if (e.what === "shot" && before < e.at_ms) shot.add(e.about); if (e.what === "undone") shot.delete(e.about); }
-  const list = steps(paint), lastShot = [...list].reverse().find((s) => shot.has(s));
-  // While a go is still to be shot its coats come first, above the piece; then the piece is alone under the hand.
-  const toShoot = list.length > 0 && next && doneOfGo === 0 && !shot.has(list[list.length - 1]);
-  const coats = html`<div class="chips">${list.map((s) => html`<button aria-pressed=${shot.has(s)} onclick=${() => say("shot", s)}>${s}${shot.has(s) ? " ✓" : ""}</button>`)}</div>`;
+  const list = steps(paint), mine = coats.filter((c) => c.go === go), shot = new Set(mine.map((c) => c.about));
+  const lastShot = [...list].reverse().find((s) => shot.has(s)), end = list[list.length - 1];
+  // While a go is still to be shot its coats come first, above the piece, and nothing can be pulled; then the piece is
+  // alone under the hand.
+  const toShoot = list.length > 0 && next && doneNow === 0 && !shot.has(end);
+  const untimed = next && mine.some((c) => c.about === end && !c.timed);
+  const kept = (timed = true) => ofGo(several ? go : 0, timed);
+  const chips = html`<div class="chips">${list.map((s) => html`<button aria-pressed=${shot.has(s)} onclick=${() => say("shot", s, kept())}>${s}${shot.has(s) ? " ✓" : ""}</button>`)}</div>`;
+  // Goes whose last coat is on: each is unmasked by itself.
+  const wet = coats.filter((c) => { const all = steps(paintOf(c.go)); return c.about === all[all.length - 1]; });
+  const masked = several ? [...new Set(wet.map((c) => c.go))].filter((g) => g).map((g) => ({ go: g, off: wet.filter((c) => c.go === g).every(off) })) : [{ go: 0, off: coats.length > 0 && coats.every(off) }];
+  const sidesOf = (list) => [...new Set(list.map((p) => (painted(plan, p.of) || { surface: "" }).surface.replaceAll("-", " ")))];
+  const [side] = next ? sidesOf([next]) : [""], sides = sidesOf(pieces).length > 1;
   const WORDS = { wait: "not before", open: "now", over: "late by" };
+  // What an earlier go still waits for stands below the piece, until it is time.
+  const later = next ? clocks.filter((c) => c.before && c.state === "wait") : [], due = clocks.filter((c) => !later.includes(c));
+  const clock = (c) => {
+    const words = `${c.state === "over" ? "⊗ " : c.state === "open" ? "✓ " : ""}${c.name}: ${WORDS[c.state]}${c.state === "open" && !Number.isNaN(c.by_ms) ? ", for" : ""}`;
+    const figure = c.state === "open" && Number.isNaN(c.by_ms) ? clockText(c.ms) : clockText(Math.abs(c.ms));
+    return html`<div class="clock-box ${c.state} ${c.before ? "before" : ""}"><span>${words}</span><div class="clock">${figure}</div></div>`;
+  };
   return html`
     <section class="drawing"><h1 class="aside">Pull</h1><div class="pulling">
       ${notice}
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       ${pending ? html`<p role="status">${pending} kept on this phone, sent when the connection is back</p>` : ""}
-      ${clocks.length ? html`<div class="clocks">${clocks.map((c) => html`<div class="clock-box ${c.state}"><span>${c.state === "over" ? "⊗ " : c.state === "open" ? "✓ " : ""}${c.name}: ${WORDS[c.state]}${c.state === "open" && !Number.isNaN(c.by_ms) ? ", for" : ""}</span><div class="clock">${c.state === "open" && Number.isNaN(c.by_ms) ? clockText(c.ms) : clockText(Math.abs(c.ms))}</div></div>`)}</div>` : ""}
-      ${next && doneOfGo === 0 && before ? html`<p class="gone" role="status">✓ Go ${go - 1} is pulled. Unmask it in its window; then go ${go}${goes.get(go) ? `, ${goes.get(go)}` : ""}: edge tape, coats, and pull on from here.</p>` : ""}
-      ${toShoot ? html`<div class="shoot"><p>${go && goes.size > 1 ? `Go ${go}: tap` : "Tap"} each coat as it is shot</p>${coats}</div>` : ""}
+      ${next && (sides || several && go) ? html`<div class="way side">${[several && go ? `go ${go}` : "", sides ? html`<b>${side}</b>` : ""].filter(Boolean).map((x, k) => html`${k ? " · " : ""}${x}`)}</div>` : ""}
+      ${due.length ? html`<div class="clocks">${due.map(clock)}</div>` : ""}
+      ${untimed ? html`<p class="soft">Nobody kept when the ${end} was shot: no clock for pulling, go by the paint. Unmasking is counted from when you said so.</p>` : ""}
+      ${toShoot && pieces.some((p) => p.go < go) ? html`<p class="gone" role="status">✓ Go ${go - 1} is pulled. Unmask it in its window; then go ${go}${goes.get(go) ? `, ${goes.get(go)}` : ""}${sides ? `, ${sidesOf(ofNow).join(" and ")}` : ""}: edge tape, coats, and pull on from here.</p>` : ""}
+      ${toShoot ? html`<div class="shoot"><p>${go && several ? `Go ${go}: tap` : "Tap"} each coat as it is shot</p>${chips}</div>` : ""}
       ${next ? html`
         <div class="one">
-          <div><div class="way">${char ? html`letter <b>${char}</b>` : mark && mark.stripe ? "stripe" : "whole mark"}</div><div>${mark ? mark.text.replace(/\n/g, " ") : next.of}${next.paint ? `, ${next.paint}` : ""}</div>
+          <div><div class="way">${char ? html`letter <b>${char}</b>` : mark && mark.stripe ? (next.with.length ? "one mask" : "stripe") : "whole mark"}</div><div>${[mark ? mark.text.replace(/\n/g, " ") : next.of, ...next.with].join(", ")}${next.paint ? `, ${next.paint}` : ""}</div>
           <div class="piece" aria-live="assertive">${next.id}</div></div>
           <${Look} piece=${next} mark=${mark} done=${done} pieces=${pieces} />
         </div>
         <div class="way">${next.tab.kind === "flag" ? "flag" : "tab"} <b>${where || next.tab.at}</b></div>
-        <button class="next" onclick=${() => pulled(next.about)}>Pulled</button>
-        <p>${next.kind === "plug" ? "straight up" : next.tab.kind === "flag" && next.kind !== "film" ? "straight away from the paint" : "back over itself, away from the paint"} · ${pieces.filter((p) => done.has(p.about)).length} of ${pieces.length} pulled${goes.size > 1 && go ? html` · go ${go} of ${goes.size}${goes.get(go) ? ` (${goes.get(go)})` : ""}: ${doneOfGo} of ${ofGo.length}` : ""}${then && then.go === next.go ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>No tape is planned yet: say under Marks what is painted, and under Mask what tape is on the shelf.</p>`}
+        <p>${next.kind === "plug" ? "straight up" : next.tab.kind === "flag" && next.kind !== "film" ? "straight away from the paint" : "back over itself, away from the paint"} · ${pieces.filter((p) => done.has(p.about)).length} of ${pieces.length} pulled${several && go ? html` · go ${go} of ${goes.size}${goes.get(go) ? ` (${goes.get(go)})` : ""}: ${doneNow} of ${ofNow.length}` : ""}${then && then.go === next.go ? html` · then <b>${then.id}</b>` : ""}</p>` : pieces.length ? html`<div class="way">All ${pieces.length} pieces are pulled.</div>` : html`<p>No tape is planned yet: say under Marks what is painted, and under Mask what tape is on the shelf.</p>`}
+      ${later.length ? html`<div class="clocks">${later.map(clock)}</div>` : ""}
       ${last ? html`<button onclick=${() => say("undone", last[0])}>Not pulled after all: ${last[0].split("/").pop()}</button>` : ""}
-    </div></section>
+    </div>
+    ${next ? html`<div class="hand">
+      ${toShoot ? html`<p class="held" id="held"><span>Held until the ${end}${several && go ? ` of go ${go}` : ""} is tapped.</span><button onclick=${() => say("shot", end, kept(false))}>I have shot it</button></p>` : ""}
+      <button class="next" disabled=${toShoot} aria-describedby=${toShoot ? "held" : undefined} onclick=${() => pulled(next.about)}>Pulled</button></div>` : ""}
+    </section>
     <section class="column" aria-label="Coats and clocks">
       <h2>Done just now</h2>
       <p class="soft">${toShoot ? "The coats stand above. " : ""}Each starts the clock of what follows: flash, tack-up, pull, unmask.</p>
-      ${toShoot ? "" : coats}
-      ${list.length ? html`<div class="chips"><button aria-pressed=${bare} onclick=${() => say(bare ? "undone" : "unmasked", "unmask")}>${bare ? "unmasked ✓" : "unmasked: paper and strips off"}</button></div>` : html`<p class="soft">The paint has no coats yet: they are said under Spray.</p>`}
-      ${lastShot ? html`<p><button onclick=${() => say("undone", lastShot)}>Not shot after all: ${lastShot}</button></p>` : ""}
+      ${toShoot ? "" : chips}
+      ${list.length ? html`<div class="chips">${masked.map((m) => html`<button aria-pressed=${m.off} onclick=${() => say(m.off ? "undone" : "unmasked", "unmask", ofGo(m.go))}>${m.go ? `go ${m.go} ` : ""}${m.off ? "unmasked ✓" : "unmasked: paper and strips off"}</button>`)}</div>` : html`<p class="soft">The paint has no coats yet: they are said under Spray.</p>`}
+      ${lastShot ? html`<p><button onclick=${() => say("undone", lastShot, kept())}>Not shot after all: ${lastShot}</button></p>` : ""}
       <h2>A clock of your own</h2>
       <div class="chips">${[5, 10, 20, 45].map((m) => html`<button onclick=${() => say("timer", `${m} min`, String(m))}>${m} min</button>`)}</div>
       <p><button aria-pressed=${heard} onclick=${() => { sound.current = sound.current || new AudioContext(); setHeard(true); ring(2); }}>${heard ? "Sound is on: try it" : "Let it be heard"}</button></p>
       <p class="soft">Sound needs one tap on each phone. The clocks go by the machine that serves this page and run on while a phone sleeps; the calendar file under Record is the back-up. Keep the phone out of the spray area: the wall card works alone.</p>
-      <p><a href=${server.fileAt(seen.name, "day.ics")} download="day.ics">The day for the calendar</a></p>
+      ${(plan && plan.day || []).length ? html`<p><a href=${server.fileAt(seen.name, "day.ics")} download="day.ics">The day for the calendar</a></p>` : html`<p class="soft">No day for the calendar: ${whyNoDay(job, plan)}.</p>`}
     </section>
-    ${block}`;
+    ${blockAt(mark && mark.surface)}`;
+}
+
+/** Why no day is planned: what the day needs and the job does not say, or that none works. */
+function whyNoDay(job, plan) {
+  const paints = job.paint || [], bare = paints.filter((p) => !(p.coats || []).length);
+  if (!paints.length) return "no paint is said yet";
+  if (bare.length) return bare.length === paints.length ? "the paint has no coats yet" : `${bare.map((p) => p.id).join(", ")} has no coats yet`;
+  if (!(job.shop || {}).date) return "the day of the first spraying is not said yet";
+  return plan && plan.findings.some((f) => f.id === "no-day") ? "no day works; why stands under Spray" : "what it still needs stands under Spray";
 }
 
 /** Events of the server, with those that still wait to be sent. */

@@ -4,7 +4,10 @@
 import { html, useState, useEffect } from "../html.mjs";
 import { Entry, Field, Flag, Fold } from "../field.mjs";
 import { kept, limits } from "../limits.mjs";
-import { mmOf, one } from "../units.mjs";
+import { shots as shotsOf } from "../clocks.mjs";
+import { toMeasure } from "../edges.mjs";
+import { Stations } from "../stations.mjs";
+import { mmOf, one, signedMm } from "../units.mjs";
 import { otherwise, words } from "../words.mjs";
 import * as server from "../fetch.mjs";
 
@@ -44,11 +47,21 @@ export function Record({ seen, edit, inch, units, notice, block, recordNews }) {
     setWrong({ ...wrong, [m.name]: bad ? `“${value}” is not a length such as 30 1/16 in or 763 mm` : "" });
     return !bad && (value === m.text || say("measured", m.name, value));
   };
+  // The edges of the stripes, at a few stations each.
+  const surfaceOf = (s) => ({ ...(job.surface || []).find((x) => x.id === s.surface), kind: (plan.surfaces.find((x) => x.id === s.surface) || {}).kind });
+  const stations = (plan.stripes || []).map((s) => ({ s, surface: surfaceOf(s), list: toMeasure(s, surfaceOf(s), units === "in" || units === "ft") }));
+  const edgeMeasured = (name, value) => {
+    const bad = value.trim() !== "" && Number.isNaN(signedMm(value, units));
+    setWrong({ ...wrong, [name]: bad ? `“${value}” is not a length such as 30 1/16 in or −763 mm` : "" });
+    return !bad && (value === last("measured", name) || say("measured", name, value));
+  };
+  const read = [...judged.filter((m) => m.text).map((m) => `${m.name} ${m.text}`), ...stations.flatMap((x) => x.list).filter((m) => last("measured", m.name)).map((m) => `${m.name}: ${last("measured", m.name)}`)];
   const hours = Object.values((plan.labour || {}).minutes_by_phase || {}).reduce((a, b) => a + b, 0) / 60;
-  const shots = events.filter((e) => e.what === "shot"), pulls = events.filter((e) => e.what === "pulled");
+  // Those that were taken back are not in it, and no time is told of what nobody timed.
+  const shots = shotsOf(events).filter((e) => e.timed), pulls = events.filter((e) => e.what === "pulled");
   const draft = [
     `Painted ${[...plan.marks.map((m) => `“${m.text.replace(/\n/g, " / ")}”, ${one(m.height_mm, inch)} high, on ${m.surface}`), ...(plan.stripes || []).map((s) => `stripe ${s.id}, ${one(s.width_mm, inch)} wide, on ${s.surface}`)].join("; ") || "…"}.`,
-    judged.filter((m) => m.text).length ? `Measured: ${judged.filter((m) => m.text).map((m) => `${m.name} ${m.text}`).join(", ")}.` : "",
+    read.length ? `Measured: ${read.join(", ")}.` : "",
     plan.paint.length ? `Paint: ${plan.paint.map((p) => `${p.id}, ${p.dry_film_um} µm dry, about ${p.dry_mass_g.toFixed(0)} g on the skin`).join("; ")}.` : "",
     shots.length ? `Shot ${when(shots[0].at_ms)} to ${when(shots[shots.length - 1].at_ms)}${pulls.length ? `, tape pulled by ${when(pulls[pulls.length - 1].at_ms)}` : ""}.` : "",
     covers.length ? `Ports, drains and plates: ${counted("covered")} of ${covers.length} covered, ${counted("uncovered")} uncovered again.` : "",
@@ -66,6 +79,7 @@ export function Record({ seen, edit, inch, units, notice, block, recordNews }) {
         ${judged.map((m) => html`<tr><td><label for=${`m-${m.name}`}>${m.name}</label></td><td class="n"><span class="narrow">planned </span>${one(m.planned, inch)}</td>
           <td><${Entry} id=${`m-${m.name}`} value=${m.text} placeholder="measured" aria-invalid=${wrong[m.name] ? "true" : "false"} style="min-width:7rem" save=${(v) => measured(m, v)} />${wrong[m.name] ? html`<p class="told" role="alert">${wrong[m.name]}</p>` : ""}</td>
           <td class="all">${m.words ? html`<span class="word-${m.cls}">${m.words}</span>` : html`<span class="soft">${m.law.map((l) => l.words).join("; ") || "no limit"}</span>`}</td></tr>`)}</tbody></table></div>
+      ${stations.map((x) => html`<${Stations} key=${x.s.id} stripe=${x.s} surface=${x.surface} list=${x.list} read=${(name) => last("measured", name)} wrong=${wrong} save=${edgeMeasured} units=${units} slack=${slackMm} inch=${inch} />`)}
       <p class="soft">Exact figures may be off by the shop's own ${one(slackMm, inch)}.</p>
       <h2>Ports, drains and plates</h2>
       ${covers.length ? html`<p class="figure">${counted("covered")} of ${covers.length} covered, ${counted("uncovered")} of ${covers.length} uncovered</p>

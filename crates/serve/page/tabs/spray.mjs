@@ -10,6 +10,11 @@ import { degrees, degreesMore } from "../units.mjs";
 import { otherwise } from "../words.mjs";
 
 const time = (t) => t.slice(11, 16);
+/** What is done, in the words of the bench; the plan's word where that says it. The why begins with it. */
+const doing = (t) => {
+  const said = ["tape", "inspect"].includes(t.task) && [["wash", "wash"], ["edge tape", "edge tape"], ["film", "film"], ["paper over", "cover"], ["wipe", "wipe"]].find(([begins]) => t.why.startsWith(begins));
+  return said ? said[1] : t.task.replace("-", " ");
+};
 const ml = (v) => `${Math.round(v)} ml`;
 
 export function Spray({ seen, edit, inch, units, notice, block }) {
@@ -31,9 +36,9 @@ export function Spray({ seen, edit, inch, units, notice, block }) {
       ${told ? html`<p class="told" role="alert">${told}</p>` : ""}
       ${dated ? html`<${DayChart} day=${day} opens=${shop.opens || "08:00"} closes=${shop.closes || "18:00"} onStart=${(t) => set(["shop", "opens"], t)} />` : html`<p>No day is planned yet: it needs something to paint, a paint with coats, and the day of the first spraying.</p>`}
       <${Says} findings=${of("day", "more-hands", "gun-", "window", "late", "go-").filter((f) => f.severity !== "pass")} none="" />
-      ${dates.map((date, k) => { const tasks = day.filter((t) => t.start.slice(0, 10) === date || !dated); return html`<details class="fold" key=${date} open=${k === 0 || !small()}><summary>${dated ? new Date(`${date}T12:00:00`).toLocaleDateString("en-GB", { weekday: "long", day: "numeric", month: "long" }) : "The day"}<span class="soft"> · ${[...new Set(tasks.map((t) => t.task.replace("-", " ")).filter((t) => t !== "wait"))].join(", ")}</span></summary>
+      ${dates.map((date, k) => { const tasks = day.filter((t) => t.start.slice(0, 10) === date || !dated); return html`<details class="fold" key=${date} open=${k === 0 || !small()}><summary>${dated ? new Date(`${date}T12:00:00`).toLocaleDateString("en-GB", { weekday: "long", day: "numeric", month: "long" }) : "The day"}<span class="soft"> · ${[...new Set(tasks.map(doing).filter((t) => t !== "wait"))].join(", ")}</span></summary>
         <div class="scroll" tabindex="0" role="region" aria-label="Tasks of ${date}"><table class="stack day"><thead><tr><th>when</th><th>do</th><th>letters</th><th class="n">min</th><th>window</th><th>why</th></tr></thead><tbody>
-        ${tasks.map((t) => html`<tr><td>${time(t.start)}</td><td>${t.task.replace("-", " ")}</td><td>${t.part || (several ? t.about : "")}</td><td class="n">${t.minutes}<span class="narrow"> min</span></td><td>${[t.not_before && `from ${time(t.not_before)}`, t.not_after && `by ${time(t.not_after)}`].filter(Boolean).join(" ")}</td><td class="all">${t.why}</td></tr>`)}</tbody></table></div></details>`; })}
+        ${tasks.map((t) => html`<tr><td>${time(t.start)}</td><td>${doing(t)}</td><td>${t.part || (several ? t.about : "")}</td><td class="n">${t.minutes}<span class="narrow"> min</span></td><td>${[t.not_before && `from ${time(t.not_before)}`, t.not_after && `by ${time(t.not_after)}`].filter(Boolean).join(" ")}</td><td class="all">${t.why}</td></tr>`)}</tbody></table></div></details>`; })}
     </section>
     <section class="column" aria-label="Air and paint">
       ${notice}

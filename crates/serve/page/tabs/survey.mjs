@@ -2,16 +2,15 @@
 
 import { html, useState } from "../html.mjs";
 import { Drawing } from "../drawing.mjs";
-import { FeatureFields } from "../feature_fields.mjs";
+import { FeatureFields, asTyped } from "../feature_fields.mjs";
 import { Field } from "../field.mjs";
 import { Says } from "../says.mjs";
 import { Section } from "../section.mjs";
 import { SurfaceFields } from "../surface_fields.mjs";
 import { MoreSurfaces } from "../surface_more.mjs";
 import { Surfaces, useUnder } from "../surfaces.mjs";
-import { both, inUnits } from "../units.mjs";
+import { both } from "../units.mjs";
 import { otherwise, words } from "../words.mjs";
-import * as server from "../fetch.mjs";
 
 export function Survey({ seen, edit, retype, inch, units, shown, setSurface, setScale, notice, block }) {
   const [chosen, setChosen] = useState("");
@@ -31,13 +30,11 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
   const onFeature = async (id, by) => {
     const i = features.findIndex((f) => f.id === id);
     const drawn = shown.features.find((f) => f.id === id);
-    // A point of a scan has three numbers, which its drawing does not give.
-    if (i < 0 || surface.kind === "mesh") return;
-    const to = (p) => server.skinAt(seen.name, shown.id, [p[0] + by[0], p[1] + by[1]]).then((skin) => skin.map((v) => inUnits(v, units)));
+    if (i < 0) return;
     const points = drawn.centre_flat_mm ? [drawn.centre_flat_mm] : drawn.path_flat_mm || [];
     const key = features[i].at ? "at" : "path";
     if (!points.length || !features[i][key] || surface.t_from === "trailing-edge" || key === "path" && points.length !== features[i].path.length) { setTold("this one is moved by its figures: choose it and type them"); return; }
-    const moved = await Promise.all(points.map(to));
+    const moved = await asTyped(seen.name, surface, points.map((p) => [p[0] + by[0], p[1] + by[1]]), units);
     const problems = await edit([{ path: at("feature", i, key), value: key === "at" ? moved[0] : moved }]);
     setTold(problems ? problems[0].message : "");
   };
@@ -46,7 +43,7 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
     <section class="drawing">
       <${Surfaces} seen=${seen} shown=${shown} setSurface=${setSurface} />
       <${Drawing} plan=${seen.plan} surface=${shown} marks=${marks} onFeature=${onFeature} onChoose=${setChosen} chosen=${chosen} inch=${inch} under=${under} setScale=${setScale} />
-      <p class="soft" style="margin:.3rem 0 0">Seen facing the skin.${kind === "mesh" ? " What lies on a scan is typed in the job file below, by points of the scan: at = [x, y, z]." : " Drag a feature to move it, or reach it with Tab and use the arrow keys; choose one to type its figures."}</p>
+      <p class="soft" style="margin:.3rem 0 0">Seen facing the skin. Drag a feature to move it, or reach it with Tab and use the arrow keys; choose one to type its figures${kind === "mesh" ? ", which are the scan’s own x, y and z" : ""}.</p>
       ${kind === "wing" || kind === "body" ? html`<${Section} seen=${seen} shown=${shown} inch=${inch} />` : ""}
     </section>
     <section class="column" aria-label="Survey">
@@ -60,7 +57,7 @@ export function Survey({ seen, edit, retype, inch, units, shown, setSurface, set
       <${SurfaceFields} surface=${surface} at=${at} edit=${edit} unit=${units} />
       ${under && under.girths.length ? html`<p>${under.girths.map((g, k) => html`${k ? "at the tip" : "At the root"} a girth of ${both(g.used_mm, inch)} over a chord of ${both(g.chord_mm, inch)}${Math.abs(g.used_mm - g.computed_mm) > 0.01 ? `, ${both(g.used_mm - g.computed_mm, inch)} from the section’s own` : ""}${k ? "." : "; "}`)}</p>` : ""}
       <${Says} findings=${about} none="" />
-      ${kind === "mesh" ? "" : html`<${FeatureFields} name=${seen.name} surface=${surface} shown=${shown} at=${at} edit=${edit} units=${units} chosen=${chosen} setChosen=${setChosen} told=${told} setTold=${setTold} look=${{ plan: seen.plan, surface: shown, marks, onFeature, onChoose: setChosen, chosen, inch, under }} />`}
+      ${surface.id ? html`<${FeatureFields} name=${seen.name} surface=${surface} shown=${shown} at=${at} edit=${edit} units=${units} chosen=${chosen} setChosen=${setChosen} told=${told} setTold=${setTold} look=${{ plan: seen.plan, surface: shown, marks, onFeature, onChoose: setChosen, chosen, inch, under }} />` : ""}
       <${File} seen=${seen} retype=${retype} />
     </section>
     ${block}`;

@@ -165,7 +165,8 @@ impl Shapes {
             let across = ((r - p) - along * c.x) * (b * inverse);
             let (re, im) = (along.x + across.y, along.y - across.x);
             let long = (re * re + im * im).sqrt();
-            let (cos, sin) = if 0.0 < long { (re / long, im / long) } else { (1.0, 0.0) };
+            let share = 1.0 / long;
+            let (cos, sin) = if 0.0 < long { (re * share, im * share) } else { (1.0, 0.0) };
             // Area times the sum of (s - 1)^2 is area times the square of what the map has beyond its turn.
             let off = (along - Vec2::new(cos, sin)).hypot2() + (across - Vec2::new(-sin, cos)).hypot2();
             error += doubled * off;

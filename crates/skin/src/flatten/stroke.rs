@@ -8,6 +8,9 @@ use geom::Vec2;
 /// Directions a stroke is tried in from each middle: letters have strokes at all of these.
 const DIRECTIONS: usize = 12;
 
+/// One over the plastic number.
+const PLASTIC: f64 = 0.754_877_666_246_693;
+
 /// The golden section.
 const GOLDEN: f64 = 0.618_033_988_749_895;
 
@@ -20,12 +23,14 @@ pub(super) fn worst(
 ) -> Option<f64> {
     let triangles = mesh.triangles().len();
     // Spread by the golden section, so that no row of a grid is met again and again.
-    let middles = count.div_ceil(DIRECTIONS).clamp(1, triangles);
+    let middles = count.div_ceil(DIRECTIONS);
     let mut worst = None;
     for n in 0..middles {
         let t = ((n as f64 * GOLDEN).fract() * triangles as f64) as u32;
         let corners = mesh.triangles()[t as usize].map(|k| places[k as usize]);
-        let middle = (corners[0] + corners[1] + corners[2]) / 3.0;
+        // The middle of a triangle first; where there are few, other places of it too.
+        let (b, c) = if n < triangles { (1.0 / 3.0, 1.0 / 3.0) } else { elsewhere(n) };
+        let middle = corners[0] + (corners[1] - corners[0]) * b + (corners[2] - corners[0]) * c;
         for d in 0..DIRECTIONS {
             let (sin, cos) = (std::f64::consts::PI * d as f64 / DIRECTIONS as f64).sin_cos();
             let half = Vec2::new(cos, sin) * (length / 2.0);
@@ -38,6 +43,21 @@ pub(super) fn worst(
         }
     }
     worst
+}
+
+/// Length on the skin of a straight line of the pattern, mm; `None` where it leaves the pattern.
+pub(super) fn length(mesh: &Mesh, shapes: &[Shape], places: &[Vec2], [a, b]: [Vec2; 2]) -> Option<f64> {
+    let spot = spots(mesh, shapes, places, &[a])[0]?;
+    let way = followed(mesh, shapes, places, spot.triangle, a, b - a)?;
+    way.whole.then_some(way.on_skin)
+}
+
+/// Shares of two corners at the nth of places spread evenly over a triangle.
+///
+/// Source: M. Roberts, the plastic number's sequence of even spread, 2018 (from memory).
+fn elsewhere(n: usize) -> (f64, f64) {
+    let (b, c) = ((n as f64 * PLASTIC).fract(), (n as f64 * PLASTIC * PLASTIC).fract());
+    if b + c <= 1.0 { (b, c) } else { (1.0 - b, 1.0 - c) }
 }
 
 /// How far a straight line of the pattern went.

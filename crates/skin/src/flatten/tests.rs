@@ -76,7 +76,7 @@ fn the_first_map_of_any_mesh_is_near_the_last() {
     let mesh = &grid.mesh;
     let (spot, far) = Spot::nearest(mesh, ball.jet(heading.uv).p);
     assert!(far < 0.1);
-    let map = around(mesh, &mesh.normals(), &mesh.first_sides(), spot, Point3::X, |_| true);
+    let map = around(mesh, &mesh.normals(), &mesh.first_sides(), spot, Point3::X, |_, _| true);
     assert_eq!(map.reached.len(), mesh.points().len());
     let flat = flatten(mesh, &map.flat).unwrap().aligned(mesh, spot, Point3::X);
     let same = flatten(mesh, &grid.flat).unwrap().aligned(mesh, spot, Point3::X);

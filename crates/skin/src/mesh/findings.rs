@@ -1,6 +1,6 @@
 //! What joining a scan found and did, in numbers a person can act on.
 
-use super::{Mesh, NONE};
+use super::{Mesh, NONE, Stray};
 use geom::Point3;
 
 /// What was found when loose triangles were joined.
@@ -10,6 +10,8 @@ pub struct Findings {
     pub welded: usize,
     /// Triangles without area, or with a corner that is no number, left out.
     pub empty: usize,
+    /// Corners absurdly far off all others, left out with their triangles.
+    pub strays: Vec<Stray>,
     /// Triangles said twice, left out.
     pub repeated: usize,
     /// Pairs of corners joined by more than two triangles: the skin is left open there.

@@ -106,3 +106,45 @@ fn a_band_with_a_half_twist_is_said_to_have_one_side() {
     let (_, found) = Mesh::joined(&soup, 0.001).unwrap();
     assert_eq!((found.components.len(), found.one_sided), (1, 1));
 }
+
+/// A bent sheet of 11 by 11 corners, 100 mm square, with corner `wrong` moved to `to`.
+fn sheet_with(wrong: &[(usize, Point3)]) -> Soup {
+    let at = |k: usize| {
+        let (x, y) = (10.0 * (k / 11) as f64, 10.0 * (k % 11) as f64);
+        wrong.iter().find(|w| w.0 == k).map_or(Point3::new(x, y, 0.002 * x * x), |w| w.1)
+    };
+    let squares = (0..100_u32).map(|n| n / 10 * 11 + n % 10);
+    let triangles = squares.flat_map(|k| [[k, k + 11, k + 12], [k, k + 12, k + 1]]);
+    Soup { points: (0..121).map(at).collect(), triangles: triangles.collect(), normals: Vec::new() }
+}
+
+#[test]
+fn a_corner_absurdly_far_off_is_left_out_with_its_triangles_and_told() {
+    let right = Mesh::joined(&sheet_with(&[]), 0.001).unwrap();
+    assert!(right.1.strays.is_empty());
+    let far = Point3::new(2.54e7, 0.0, 0.0);
+    let (mesh, found) = Mesh::joined(&sheet_with(&[(60, far)]), 0.001).unwrap();
+    let [stray] = found.strays[..] else { panic!("{:?}", found.strays) };
+    assert_eq!((stray.at, stray.triangles), (far, 6));
+    assert!((stray.far / far.x - 1.0).abs() < 1e-5 && 50.0 < stray.kept && stray.kept < 80.0, "{stray:?}");
+    assert_eq!((mesh.points().len(), mesh.triangles().len()), (120, 194));
+    // A hole where it was, and no other figure moved.
+    assert_eq!((found.holes.len(), found.holes[1].sides), (2, 6));
+    let hole: f64 = (0..right.0.triangles().len() as u32)
+        .filter(|t| right.0.triangles()[*t as usize].contains(&60))
+        .map(|t| right.0.cross(t).length() / 2.0)
+        .sum();
+    assert!((mesh.area() + hole - right.0.area()).abs() < 1e-9);
+}
+
+#[test]
+fn a_long_tip_is_no_stray() {
+    // A corner four times as far out as the rest: a spinner's tip.
+    let tip = Point3::new(50.0, 50.0, 280.0);
+    let (mesh, found) = Mesh::joined(&sheet_with(&[(60, tip)]), 0.001).unwrap();
+    assert!(found.strays.is_empty() && mesh.triangles().len() == 200);
+    // Nor is the far end of a rod, of which half the corners are there.
+    let rod = [[0.0, 0.0], [0.0, 1.0], [500.0, 0.0], [500.0, 1.0]].map(|[x, y]| Point3::new(x, y, 0.0));
+    let soup = Soup { points: rod.to_vec(), triangles: vec![[0, 2, 3], [0, 3, 1]], normals: Vec::new() };
+    assert!(Mesh::joined(&soup, 0.001).unwrap().1.strays.is_empty());
+}

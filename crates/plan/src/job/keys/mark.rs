@@ -231,19 +231,24 @@ const STRIPE_KEYS: &[Key] = &[
         Kind::Refers("a stripe"),
         Else("it is no mirror image"),
         "The stripe of the other side that it mirrors by station and height; its ends and, where not said, its \
-         width and paint are that one's.",
+         width and paint are that one's. On scans both sides may be one surface, if its axes are stated.",
     ),
     Key::new(
         "width",
         Kind::OneOrList(&Kind::Length(Size::Fine)),
         Unless(&["mirror_of"]),
-        "Its width, or its widths evenly along the way from start to end.",
+        "Its width, or its widths evenly spaced along the way from start to end: between two it changes evenly, \
+         through more of them in a smooth curve.",
     ),
     Key::new(
         "ends",
-        Kind::Pair(&Kind::Word(&["square", "round", "point", "swallowtail"])),
+        Kind::Pair(&Kind::Word(&["square", "round", "point", "swallowtail", "mitre", "butt"])),
         Default("square"),
-        "The shape of its start and its end.",
+        "The shape of its start and its end. `mitre`: it meets another stripe's end that says `mitre` too, within four widths \
+         of the wider; both are cut on the line through the two corners where their edges cross, and run on or cut back to \
+         it; past a turn of 120 degrees the tip is cut blunt. `butt`: it runs up to the nearest edge of another stripe \
+         within four of its own widths, so that no notch of base is left where it comes in aslant. Stripes of one paint \
+         that touch or cross are masked and painted as one.",
     ),
     Key::new(
         "end_length",
@@ -275,14 +280,15 @@ pub static ALONG: Table = Table {
                 Kind::Length(Size::Position),
                 Else("another line is named"),
                 "Level: at this height over the datum corner of a flat panel, on a body at this height as its stations' `top` \
-                 and `bottom` are given.",
+                 and `bottom` are given, on a scan whose axes are stated at this height over its `datum`.",
             ),
             Key::new(
                 "edge",
                 Kind::Word(&["leading-edge", "trailing-edge", "upper", "lower"]),
                 Else("another line is named"),
                 "An edge of the surface: of a wing the leading or trailing one, of a panel the upper or lower one, of a \
-                 body the middle of its top or its bottom.",
+                 body the middle of its top or its bottom, of a scan whose axes are stated the upper or lower edge of its \
+                 longest open rim.",
             ),
             Key::new(
                 "feature",
@@ -292,9 +298,9 @@ pub static ALONG: Table = Table {
             ),
             Key::new(
                 "straight",
-                Kind::Pair(&POINT),
+                Kind::Pair(&Kind::Spot),
                 Else("another line is named"),
-                "Two points: the straightest way on the skin between them.",
+                "Two points: the straightest way on the skin between them; on a scan the shortest.",
             ),
             Key::new(
                 "stripe",
@@ -332,9 +338,14 @@ pub static ALONG: Table = Table {
                 "from",
                 Kind::Length(Size::Position),
                 Else("its whole length"),
-                "The station it starts at.",
+                "The station it starts at; on a scan without stated axes how far along the line.",
             ),
-            Key::new("to", Kind::Length(Size::Position), Else("its whole length"), "The station it ends at."),
+            Key::new(
+                "to",
+                Kind::Length(Size::Position),
+                Else("its whole length"),
+                "The station it ends at, likewise.",
+            ),
         ],
     )
 };

@@ -137,6 +137,8 @@ pub static SURFACE: Table = Table {
             "What is rougher than this is taken for the scanner's noise and smoothed out; 0 = nothing is.",
         )
         .only(MESH),
+        Key::new("axes", Kind::Table(&AXES), Else("it has no stations and no waterlines"), "How it lies in its craft.")
+            .only(MESH),
         Key::new(
             "material",
             Kind::Word(&["fabric", "metal", "composite", "wood", "other"]),
@@ -157,6 +159,30 @@ pub static SURFACE: Table = Table {
 
 /// Twist of a wing, degrees: more is no wing but a slip.
 const TWIST: Limits = Limits::from(-15.0, 15.0);
+
+/// How a scan lies in its craft.
+pub static AXES: Table = Table::plain(
+    "axes",
+    "axes = { up, aft, datum }",
+    "How a scan lies in its craft, in the scan's own axes: it gives the scan stations and waterlines, for stripes along a \
+     waterline or an edge and for their mirror images.",
+    &[
+        Key::new("up", Kind::ScanPoint, Required, "Which way is up, as a direction: [0, 0, 1]."),
+        Key::new(
+            "aft",
+            Kind::ScanPoint,
+            Required,
+            "Which way stations count, as a direction square to `up`: [1, 0, 0].",
+        ),
+        Key::new(
+            "datum",
+            Kind::ScanPoint,
+            Else("the scan's own zero"),
+            "The point from which stations and waterlines count, in the scan's own unit; the plane of symmetry, upright and \
+             fore and aft, runs through it.",
+        ),
+    ],
+);
 
 /// A rib at which a wing kinks.
 pub static BREAK: Table = Table::plain(

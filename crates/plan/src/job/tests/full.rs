@@ -125,9 +125,13 @@ fn the_surfaces_of_the_full_job_arrive() {
     assert!(
         matches!(stations[2].outline, StationOutline::Superellipse { power, .. } if (power - 2.0).abs() < 1e-9)
     );
-    let SurfaceShape::Mesh { file, unit, smooth } = &job.surfaces[3].shape.value else { panic!("a scan") };
+    let SurfaceShape::Mesh { file, unit, smooth, axes } = &job.surfaces[3].shape.value else {
+        panic!("a scan")
+    };
     assert_eq!((file.value.as_str(), *unit), ("fairing.stl", Unit::Cm));
     near(*smooth, 12.7);
+    let axes = axes.as_ref().unwrap();
+    assert_eq!((axes.up, axes.aft, axes.datum), ([0.0, 0.0, 1.0], [1.0, 0.1, 0.0], [2.0, 0.0, 9.0]));
     let scan = &job.surfaces[3];
     assert_eq!(scan.parts[0].scan_corners, [[10.0, 20.0, 3.0], [20.0, 20.0, 3.0], [20.0, 20.0, 9.0]]);
     assert_eq!(scan.parts[0].scan_hinge.len(), 2);
@@ -193,10 +197,10 @@ fn the_marks_and_stripes_of_the_full_job_arrive() {
     assert_eq!(line(rim), whole(AlongLine::Edge(SkinEdge::Lower), 25.4));
     assert_eq!(line(by_seam), whole(AlongLine::Feature("skin-seam".to_owned()), -25.4));
     assert!(matches!(line(short_cut).line, AlongLine::Straight([[s, _], _]) if (s - 101.6).abs() < 1e-9));
-    let gap = Apart::Gap { gap: 12.7, below: true };
-    assert_eq!(line(beside), whole(AlongLine::Stripe("level".to_owned(), gap), 0.0));
+    let gap = |taped| Apart::Gap { gap: 12.7, below: true, taped };
+    assert_eq!(line(beside), whole(AlongLine::Stripe("level".to_owned(), gap(false)), 0.0));
     // The tape of the gap by its label, its width by what it really is.
-    assert_eq!(line(taped), whole(AlongLine::Stripe("beside".to_owned(), gap), 0.0));
+    assert_eq!(line(taped), whole(AlongLine::Stripe("beside".to_owned(), gap(true)), 0.0));
 
     let named: Vec<String> = files_named(&job).into_iter().map(|file| file.value).collect();
     assert_eq!(named, ["our-rates.toml", "tip.dat", "mid.dat", "fairing.stl", "own.ttf"]);

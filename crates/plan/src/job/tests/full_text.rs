@@ -115,6 +115,7 @@ kind = "mesh"
 file = "fairing.stl"
 unit = "cm"
 smooth = <0.5>
+axes = { up = [0, 0, 1], aft = [1, 0.1, 0], datum = [2, 0, "9 cm"] }
 
 [[surface.part]]
 id = "lid"

@@ -62,6 +62,18 @@ const CASES: &[(&str, &str, &str, (usize, usize))] = &[
     ("left", "mirror_of = \"first\"", "names stripe `first`, which is on the same surface", (4, 13)),
     ("wing", "mirror_of = \"first\"", "on a surface of kind `flat`, its own is of kind `wing`", (4, 13)),
     ("right", "mirror_of = \"frist\"", "names `frist`, but there is no stripe of that id", (4, 13)),
+    (
+        "left",
+        "along = { waterline = 3 }\nwidth = 1\nends = [\"mitre\", \"square\"]",
+        "`ends` of stripe `one` has \"mitre\", but it meets nothing there",
+        (6, 8),
+    ),
+    (
+        "wing",
+        "along = { edge = \"leading-edge\", off = 4 }\nwidth = 1\nends = [\"round\", \"butt\"]",
+        "`ends` of stripe `one` has \"butt\", but it meets nothing there",
+        (6, 8),
+    ),
     ("left", "along = { waterline = 3, gap = 1 }\nwidth = 1", "is for a stripe beside another only", (4, 32)),
     ("left", "along = { waterline = 3, from = 9, to = 8 }\nwidth = 1", "`to` is not beyond `from`", (4, 41)),
     ("wing", "along = { waterline = 3 }\nwidth = 1", "is on a wing, which has none", (4, 23)),
@@ -141,6 +153,32 @@ fn each_stripe_that_cannot_be_is_refused_in_its_own_words() {
             said.len() == 1 && said[0].starts_with(&wanted) && said[0].contains(words),
             "{surface}, {lines}: {said:#?}, wanted {wanted}{words}"
         );
+    }
+}
+
+/// A stripe that is not there is told beside another fault of the same line, and a stripe is not offered to itself.
+#[test]
+fn a_stripe_that_is_not_there_is_told_beside_other_faults() {
+    let alone = SURFACES.split("[[stripe]]").next().unwrap_or_default();
+    for (lines, wanted, hint) in [
+        (
+            "along = { stripe = \"z\", gap = -1 }\nwidth = 1",
+            &["names `z`, but there is no stripe of that id", "is negative"][..],
+            "there is no other stripe in the file yet",
+        ),
+        (
+            "mirror_of = \"two\"",
+            &["names `two`, but there is no stripe"][..],
+            "there is no other stripe in the file yet",
+        ),
+    ] {
+        let text = format!("{alone}[[stripe]]\nid = \"one\"\nsurface = \"left\"\n{lines}\n");
+        let problems = read(&text).expect_err(lines);
+        for words in wanted {
+            assert!(problems.iter().any(|p| p.message.contains(words)), "{words}: {problems:#?}");
+        }
+        let told = problems.iter().find(|p| p.message.contains("no stripe")).expect("told");
+        assert_eq!(told.hint, hint);
     }
 }
 

@@ -1,7 +1,7 @@
 //! What laying a ruled skin flat did to lengths: over the whole face, and over the box of one mark.
 
 use super::super::figures::{Figures, figures};
-use super::Ruled;
+use super::{Ruled, shares_along};
 use geom::{Point, Vec2};
 use skin::flatten::Strain;
 use skin::smooth::Stretch;
@@ -9,6 +9,9 @@ use skin::smooth::Stretch;
 /// Places along each side of a mark's box at which it is looked at: the stretch changes over a wing's length, not over
 /// a letter's.
 const PLACES: usize = 16;
+
+/// Cells from leading to trailing edge in a drawing of the face. chosen.
+const SHOWN_ROUND: usize = 24;
 
 /// Share of the longer side that a straight stroke takes at most (facts of the geometry sheet, B2), its directions and the
 /// places along it.
@@ -23,6 +26,36 @@ impl Ruled {
             .net()
             .map(|(_, jet, place, share)| (Stretch::of(jet.products(), &place), jet.area() * share));
         strain(all.collect())
+    }
+
+    /// The face from the root to station `to` in cells, each with its four corners in flat and its greatest stretch in
+    /// the middle; closer beside a kink, where it gives most.
+    pub(in crate::surface) fn strained(&self, to: f64) -> Vec<([Point; 4], f64)> {
+        let last = self.ribs.len() - 2;
+        let mut stations = vec![self.ribs[0].station];
+        for (i, w) in self.ribs.windows(2).enumerate() {
+            let run = w[1].station - w[0].station;
+            stations.extend(shares_along(0 < i, i < last).into_iter().map(|x| w[0].station + run * x));
+            stations.push(w[1].station);
+        }
+        stations.retain(|s| *s < to);
+        stations.push(to);
+        let share = |k: usize| (k as f64 / SHOWN_ROUND as f64).powi(2);
+        let cells = stations
+            .windows(2)
+            .flat_map(|s| (0..SHOWN_ROUND).map(|k| ([s[0], s[1]], [share(k), share(k + 1)])));
+        cells
+            .map(|([a, b], [c, d])| {
+                let middle = self.stretch(a.midpoint(b), c.midpoint(d)).most();
+                ([(a, c), (b, c), (b, d), (a, d)].map(|(s, share)| self.flat(s, share)), middle)
+            })
+            .collect()
+    }
+
+    /// Greatest stretch at a flat point.
+    pub(in crate::surface) fn strain_at(&self, p: Point) -> f64 {
+        let (s, share) = self.station(p);
+        self.stretch(s, share).most()
     }
 
     /// Over a box of the flat: its corner, and its two sides.

@@ -4,7 +4,7 @@ use super::surface;
 use crate::finding::Severity;
 use crate::job::{Attachments, Side, Station, StationOutline, SurfaceShape};
 use crate::surface::{BodySkin, Chart, develop};
-use geom::{Point, Vec2};
+use geom::{Point, Ring, Vec2};
 
 fn hoop(s: f64, half_width: f64, top: f64, bottom: f64) -> Station {
     Station { s, outline: StationOutline::Superellipse { half_width, top, bottom, power: 2.0 } }
@@ -53,6 +53,29 @@ fn a_tube_lies_flat_as_its_closed_form_says() {
                 (q.y - out * 600.0 * angle.cos()).abs() < 2e-3 && (q.z - 600.0 * angle.sin()).abs() < 2e-3
             );
         }
+    }
+}
+
+/// Closed form: between the ends of a straight side the straightest way over a ball is its great circle. A side as long as
+/// the letter errs by more than the sampled strokes, which are shorter; what is stated covers it, and no more.
+#[test]
+fn the_stated_error_of_a_stroke_covers_each_side_of_the_letter() {
+    let body = ball();
+    for (wide, high) in [(2.0, 3.0), (4.0, 6.0), (5.33, 8.0)] {
+        let size = Vec2::new(wide, high) * 25.4;
+        let chart = Chart::on_body(&body, Point::new(0.0, 0.0), 0.0, size).unwrap();
+        let corners = [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)];
+        let corners = corners.map(|(x, y)| chart.flat_of_local(Vec2::new(x * size.x, y * size.y)));
+        let places = corners.map(|p| chart.space(p).unwrap().normalize());
+        let off = |k: usize| {
+            let drawn = corners[k].distance(corners[(k + 1) % 4]);
+            (203.2 * places[k].angle_between(places[(k + 1) % 4]) - drawn).abs()
+        };
+        let worst = (0..4).map(off).fold(0.0, f64::max);
+        let sampled = chart.figures.stroke_error;
+        let stated = chart.with_sides(&[Ring::from_points(corners)]).figures.stroke_error;
+        // The lofted ball is off a round one by a few hundredths.
+        assert!(1.03 * sampled < worst && (stated - worst).abs() < 0.02, "{sampled} {stated} {worst}");
     }
 }
 

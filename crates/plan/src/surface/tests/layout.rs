@@ -186,8 +186,12 @@ fn wings_that_cannot_be_unrolled_are_refused_with_every_reason_at_once() {
     assert!(found.iter().any(|p| p.span == (40..50)) && found.iter().any(|p| p.span == (20..30)));
     shape = wing(true, true, [1500.0, 14.9], 4000.0, 0.0);
     assert_eq!(problems(&on_wing(shape)).len(), 1);
-    let mesh =
-        surface(SurfaceShape::Mesh { file: At::assumed("a.stl".to_owned()), unit: Unit::Mm, smooth: 25.4 });
+    let mesh = surface(SurfaceShape::Mesh {
+        file: At::assumed("a.stl".to_owned()),
+        unit: Unit::Mm,
+        smooth: 25.4,
+        axes: None,
+    });
     assert!(problems(&mesh)[0].message.contains("a.stl") && problems(&mesh)[0].expected.contains("STL"));
     let twice = |s: f64| Station {
         s,

@@ -1,5 +1,6 @@
 //! Made-up surfaces for the tests beside this file.
 
+mod coarse;
 mod curved;
 mod layout;
 mod ruled;

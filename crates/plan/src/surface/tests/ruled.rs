@@ -53,8 +53,10 @@ fn on_skin(skin: &Skin, a: Point, b: Point) -> f64 {
 #[test]
 fn a_rise_alone_and_a_break_on_the_straight_line_still_unroll() {
     // A panel that only rises is a cylinder or cone as before; a rib on its straight lines changes nothing.
-    for chord in [[1500.0, 1500.0], [1500.0, 900.0]] {
-        let plain = wing(true, true, chord, 4000.0, 300.0);
+    let cases = [[1500.0, 1500.0], [1500.0, 900.0], [900.0, 1500.0]];
+    let cases = cases.into_iter().flat_map(|chord| [0.0, 300.0].map(|sweep| (chord, sweep)));
+    for ((chord, sweep), rise) in cases.flat_map(|case| [0.0, 400.0, -250.0].map(|rise| (case, rise))) {
+        let plain = WingShape { rise, ..wing(true, true, chord, 4000.0, sweep) };
         let rib = WingBreak {
             s: 1000.0,
             chord: None,
@@ -66,25 +68,32 @@ fn a_rise_alone_and_a_break_on_the_straight_line_still_unroll() {
             span: 0..1,
         };
         let known = WingShape { breaks: vec![rib], ..plain.clone() };
-        let (exact, ruled) = (skin(plain.clone()), skin(known));
+        let (exact, ruled) = (skin(plain), skin(known));
         assert!(exact.unrolls_exactly() && !ruled.unrolls_exactly() && ruled.unrolls());
+        assert!(inner(&exact).strain().is_none());
         let strain = inner(&ruled).strain().unwrap();
         assert!(strain.max < 2e-7, "{chord:?}: {strain:?}");
         for s in [0.0, 700.0, 1000.0, 3900.0] {
             for t in [0.0, 4.0, 100.0, 800.0] {
                 let (a, b) = (exact.flat_from_skin([s, t]), ruled.flat_from_skin([s, t]));
                 assert!(a.distance(b) < 1e-3, "{chord:?} at {s}, {t}: {a:?} {b:?}");
-                let back = ruled.skin_from_flat(b);
-                assert!((back[0] - s).abs() < 1e-6 && (back[1] - t).abs() < 1e-6, "{back:?}");
+                for (skin, flat) in [(&exact, a), (&ruled, b)] {
+                    let back = skin.skin_from_flat(flat);
+                    assert!((back[0] - s).abs() < 1e-6 && (back[1] - t).abs() < 1e-6, "{back:?}");
+                }
+                let (p, q) = (exact.space_from_flat(a).unwrap(), ruled.space_from_flat(b).unwrap());
+                assert!(p.distance(q) < 1e-5, "{p:?} {q:?}");
             }
+            let (a, b) = (exact.flat_from_skin([s, 200.0]), exact.flat_from_skin([s, 300.0]));
+            let ways = [&exact, &ruled].map(|skin| inner(skin).span_direction(a).atan2());
+            assert!((ways[0] - ways[1]).abs() < 1e-4, "{ways:?}");
+            let (drawn, long) = (a.distance(b), on_skin(&exact, a, b));
+            assert!((long / drawn - 1.0).abs() < 1e-7, "{long} {drawn}");
         }
-        let risen = skin(WingShape { rise: 400.0, ..plain });
-        let strain = inner(&risen).strain().unwrap();
-        assert!(strain.max < 2e-7, "{chord:?}: {strain:?}");
-        let tip = risen.flat_from_skin([4000.0, 0.0]);
-        let edge = (4000.0_f64.powi(2) + 300.0_f64.powi(2) + 400.0_f64.powi(2)).sqrt();
-        assert!((tip.x - edge).abs() < 1e-4 && tip.y.abs() < 1e-9, "{tip:?} wanted {edge}");
-        assert!((inner(&risen).leading_edge() - edge).abs() < 1e-9);
+        let tip = exact.flat_from_skin([4000.0, 0.0]);
+        let edge = (4000.0_f64.powi(2) + sweep.powi(2) + rise.powi(2)).sqrt();
+        assert!((tip.x - edge).abs() < 1e-9 && tip.y.abs() < 1e-9, "{tip:?} wanted {edge}");
+        assert!((inner(&exact).leading_edge() - edge).abs() < 1e-9);
     }
 }
 
@@ -147,6 +156,38 @@ fn girth_between_two_sections_is_that_of_the_skin_between_them() {
             assert!((length - t).abs() < 1e-4, "at {s}: {t} {length}");
         }
     }
+}
+
+#[test]
+fn the_tones_of_a_face_fill_it_and_say_what_lengths_in_space_do() {
+    for (right, upper) in FACES {
+        for shape in [kinked(), twisted(3.0)] {
+            let tip_bow = At::assumed(250.0);
+            let skin = skin(WingShape { right, upper, tip_bow, ..shape });
+            let wing = inner(&skin);
+            let cells = wing.strained();
+            let area = |c: &[Point; 4]| Ring::from_points(*c).area().abs();
+            let whole: f64 = cells.iter().map(|(c, _)| area(c)).sum();
+            assert!((whole / skin.outline.area() - 1.0).abs() < 1e-3, "{whole}");
+            for (corners, said) in cells.iter().step_by(97) {
+                let p = corners[0].midpoint(corners[2]).midpoint(corners[1].midpoint(corners[3]));
+                let at = wing.strain_at(p);
+                assert!((at - said).abs() <= 0.02 * said + 1e-8, "{at} {said}");
+                // The greatest change of a short length over all directions, by places in space.
+                let change = |k: u32| {
+                    let d = geom::Vec2::from_angle(f64::from(k) * std::f64::consts::PI / 180.0) * 0.02;
+                    let long = (skin.space_from_flat(p + d).unwrap() - skin.space_from_flat(p - d).unwrap())
+                        .length();
+                    (long / (2.0 * d.hypot()) - 1.0).abs()
+                };
+                let most = (0..180).map(change).fold(0.0, f64::max);
+                // Beside the nose a chord is shorter than its arc by less than a millionth.
+                assert!((most - at).abs() <= 0.02 * at + 2e-6, "{most} {at}");
+            }
+        }
+    }
+    let cone = skin(wing(true, true, [1500.0, 900.0], 4500.0, 300.0));
+    assert!(inner(&cone).strained().is_empty() && inner(&cone).strain_at(Point::new(900.0, -300.0)) <= 0.0);
 }
 
 #[test]

@@ -45,15 +45,15 @@ fn up(angle: f64) -> f64 {
     whole * chord + chord / 2.0 + RADIUS * rest.sin()
 }
 
-fn scan(text: String, features: Vec<Feature>, parts: Vec<Part>) -> (Surface, Attachments) {
+pub(super) fn scan(text: String, features: Vec<Feature>, parts: Vec<Part>) -> (Surface, Attachments) {
     let mut files = Attachments::default();
     files.files.insert("tube.obj".to_owned(), text.into_bytes());
     let file = At { value: "tube.obj".to_owned(), span: 3..9 };
-    let shape = SurfaceShape::Mesh { file, unit: Unit::Mm, smooth: 0.0 };
+    let shape = SurfaceShape::Mesh { file, unit: Unit::Mm, smooth: 0.0, axes: None };
     (Surface { features, parts, ..surface(shape) }, files)
 }
 
-fn sheet(skin: &Skin, at: [f64; 3], size: Vec2) -> Skin {
+pub(super) fn sheet(skin: &Skin, at: [f64; 3], size: Vec2) -> Skin {
     let SkinShape::Scan(scan) = &skin.shape else { panic!("a scan") };
     let (bearing, _) = scan.bearing(scan.point(at), scan.point([at[0] + 50.0, at[1], at[2]])).unwrap();
     skin.sheet(Chart::on_scan(scan, bearing, size).unwrap())
@@ -190,4 +190,26 @@ fn what_lies_on_two_pieces_is_refused() {
     let (surface, files) = scan(text, vec![seam], vec![]);
     let problems = develop(&surface, &files).unwrap_err();
     assert!(problems[0].message.contains("do not hang together"), "{problems:?}");
+}
+
+#[test]
+fn a_place_of_the_drawing_is_the_outermost_of_the_skin_seen_there() {
+    // All round, and seen from above, where its facets measure least: each place of the view has a face to the viewer and
+    // one away from him.
+    let (surface, files) = scan(tube(-40, 86, |_, _| false), vec![], vec![]);
+    let skin = develop(&surface, &files).unwrap().0;
+    let SkinShape::Scan(scan) = &skin.shape else { panic!("a scan") };
+    for (i, j) in [(3, 31), (20, 12), (11, 50)] {
+        let corner = scan.point(on_tube(15.0 * f64::from(i), STEP * f64::from(j)));
+        assert!(scan.seen_at(scan.flat(corner)).distance(corner) < 1e-6, "{corner:?}");
+    }
+    // In a facet it lies on the chord, within its rise inside the round tube.
+    let within = scan.point(on_tube(100.0, 1.31));
+    let seen = scan.seen_at(scan.flat(within));
+    let rise = RADIUS * (1.0 - (STEP / 2.0).cos());
+    assert!(scan.flat(seen).distance(scan.flat(within)) < 1e-9);
+    assert!((0.0..=2.0 * rise).contains(&seen.distance(within)), "{seen:?}");
+    // Beside the tube: its rim as seen.
+    let beside = scan.flat(scan.point([300.0, -RADIUS - 80.0, 0.0]));
+    assert!((scan.seen_at(beside).y + RADIUS).abs() < 1.0, "{:?}", scan.seen_at(beside));
 }
