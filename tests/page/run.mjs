@@ -148,6 +148,25 @@ async function window(base, size) {
   return page;
 }
 
+/** Answers what the page asks `where` by `answer`, till what is given back is called. It waits for the answers under way:
+ *  a route that is taken off under one of them is handled twice. */
+async function answered(page, where, answer) {
+  const under_way = new Set();
+  let over = false;
+  const route = (r) => {
+    if (over) return r.fallback();
+    const one = answer(r).finally(() => under_way.delete(one));
+    under_way.add(one);
+    return one;
+  };
+  await page.route(where, route);
+  return async () => {
+    over = true;
+    await Promise.all(under_way);
+    await page.unroute(where, route);
+  };
+}
+
 async function judged(page, what) {
   // The policy of the page lets no script in from outside; the tester's hand may put one in.
   await page.evaluate(axe);
@@ -662,8 +681,10 @@ for (const [name, size] of Object.entries(SIZES)) {
   await saved(page, folder, wing, (t) => /ribs = \{ ?at = \[0, 15, 31\.5, 60\], tape = 1\.5 ?\}/.test(t));
   // What is marked to be typed over stays marked when the answer to the last edit comes late and writes it otherwise.
   let release, held = new Promise((r) => { release = r; });
-  const late = (route) => route.request().method() === "GET" ? route.continue() : held.then(() => route.continue());
-  await page.route("**/api/jobs/**", late);
+  const prompt = await answered(page, "**/api/jobs/**", async (r) => {
+    if (r.request().method() !== "GET") await held;
+    await r.continue();
+  });
   await type(page, "Ribs at", "0, 15, 32 1/4, 60");
   await field(page, "Ribs at").press("Control+A");
   release();
@@ -672,7 +693,7 @@ for (const [name, size] of Object.entries(SIZES)) {
   assert.equal(await field(page, "Ribs at").inputValue(), "0, 14, 60");
   await field(page, "Ribs at").press("Enter");
   await saved(page, folder, wing, (t) => /ribs = \{ ?at = \[0, 14, 60\]/.test(t));
-  await page.unroute("**/api/jobs/**", late);
+  await prompt();
   await refused(wing, "Ribs at", "0, many");
   // A surface is called otherwise, and what is painted on it goes along; the other side of it; one more, and out with it.
   await fold("Surfaces of the job");
@@ -741,7 +762,7 @@ for (const [name, size] of Object.entries(SIZES)) {
   const many = (text(side).match(/\[\[surface\.feature\]\]/g) || []).length;
   let first_said, go_on;
   const said_first = new Promise((r) => { first_said = r; }), till_then = new Promise((r) => { go_on = r; });
-  await page.route(/\/api\/jobs\/[^/]+$/, async (r) => {
+  const as_ever = await answered(page, /\/api\/jobs\/[^/]+$/, async (r) => {
     if (r.request().method() !== "PUT") return r.fallback();
     const answer = await r.fetch();
     first_said();
@@ -756,7 +777,7 @@ for (const [name, size] of Object.entries(SIZES)) {
   await Promise.all([page.waitForResponse(/\/where$/), page.getByRole("button", { name: "Add it in the middle" }).click()]);
   go_on();
   await saved(page, folder, side, (t) => /^id = "ring-1"$/m.test(t) && /^id = "port-1"$/m.test(t) && t.match(/\[\[surface\.feature\]\]/g).length === many + 2);
-  await page.unroute(/\/api\/jobs\/[^/]+$/);
+  await as_ever();
 
   // The forecast, the side the air comes from, the ground, the patterns.
   await open(side, "Spray");
