@@ -3,13 +3,14 @@
 
 use super::find::Found;
 use super::given::{Pose, lay_all};
-use super::placed::Placed;
-use super::wanted::Wanted;
+use super::placed::{FitStatus, Placed};
+use super::wanted::{Wanted, slack};
 use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::job::{Cross, FeatureKind, Job};
 use crate::surface::{FlatFeature, Skin};
 use crate::words::length;
 use geom::boolean::intersection;
+use geom::hull::hull;
 use geom::measure::edges_to_region;
 use geom::tolerance::FLATTEN_MM;
 use geom::{Region, Ring};
@@ -32,18 +33,52 @@ fn meant(job: &Job, a: &str, b: &str) -> bool {
     (!other.is_empty() && over == other) || (!paint.is_empty() && below == paint)
 }
 
-/// Asks of one that is looked for to keep off another that has its place on the same skin.
-pub fn keep_off(job: &Job, one: &mut Wanted<'_>, other: &Wanted<'_>, found: &Found) {
-    let curved = one.skin.chart().is_some() || other.skin.chart().is_some();
-    if one.is_given() || curved || one.skin.id != other.skin.id || meant(job, &one.mark.id, &other.mark.id) {
+/// A mark that has its place: others that are looked for keep off it.
+#[derive(Clone, Debug)]
+pub struct Standing {
+    /// The mark.
+    id: String,
+    /// The surface it is on.
+    surface: String,
+    /// The flat it lies in: the surface's own, or the sheet round it.
+    sheet: Skin,
+    /// Its outlines there.
+    rings: Vec<Ring>,
+}
+
+impl Standing {
+    /// Of a mark and what was found for it; `None` if it has no place.
+    pub fn of(one: &Wanted<'_>, found: &Found) -> Option<Standing> {
+        (one.is_given() || found.status == FitStatus::Placed).then(|| Standing {
+            id: one.mark.id.clone(),
+            surface: one.mark.surface.clone(),
+            sheet: one.skin.clone(),
+            rings: lay_all(&found.design, Pose { centre: found.centre, angle: one.angle }),
+        })
+    }
+
+    /// Its outlines as they lie on another sheet of the surface; on what curves both ways those of all round it, which are
+    /// quickly brought over.
+    fn on(&self, skin: &Skin) -> Vec<Ring> {
+        if skin.chart().is_none() && self.sheet.chart().is_none() {
+            return self.rings.clone();
+        }
+        let corners = hull(self.rings.iter().flat_map(|r| r.flattened(FLATTEN_MM)).collect());
+        let ring = Ring::from_points(corners.into_iter().map(|p| skin.place_of(&self.sheet, p)));
+        vec![if ring.area() < 0.0 { ring.reversed() } else { ring }]
+    }
+}
+
+/// Asks of one that is looked for to keep off another that has its place on the same surface.
+pub fn keep_off(job: &Job, one: &mut Wanted<'_>, other: &Standing) {
+    if one.is_given() || one.mark.surface != other.surface || meant(job, &one.mark.id, &other.id) {
         return;
     }
-    let rings = lay_all(&found.design, Pose { centre: found.centre, angle: other.angle });
     one.features.push(FlatFeature {
-        id: other.mark.id.clone(),
+        id: other.id.clone(),
         kind: FeatureKind::KeepOut,
-        region: Region::Area { rings },
-        clearance: room(job),
+        region: Region::Area { rings: other.on(one.skin) },
+        clearance: room(job) + slack(one.skin),
         removable: false,
         cross: Cross::Never,
     });
@@ -145,6 +180,35 @@ mod tests {
             let beside = planned(surface, at, "place = { at = [150, 5] }\nover = \"white\"");
             assert!(beside.findings.iter().all(|f| f.code != "mark-over" && f.code != "mark-meets"));
         }
+    }
+
+    /// How far the second mark lies from the first over the skin, as the sheet of the first tells.
+    fn over_skin(plan: &Plan) -> f64 {
+        let [a, b] = [0, 1].map(|k| &plan.marks[k]);
+        let (own, theirs) = (a.skin(&plan.skins).unwrap(), b.skin(&plan.skins).unwrap());
+        let over =
+            |r: &Ring| Ring::from_points(r.flattened(0.05).into_iter().map(|p| own.place_of(theirs, p)));
+        let there = geom::Region::Area { rings: b.rings().iter().map(over).collect() };
+        geom::measure::edges_to_region(&a.rings(), &there)
+    }
+
+    /// The same on a body that is nearly flat there: at least the 43.4 mm, and no more than the straight line round the letters
+    /// takes off.
+    #[test]
+    fn on_a_body_too() {
+        for (first, second) in [
+            ("place = { at = [100, 5] }", "aim = [102, 5]\nover = \"white\""),
+            ("aim = [100, 5]", "place = { at = [102, 5] }\nover = \"white\""),
+            ("aim = [100, 5]", "aim = [102, 5]\nover = \"white\""),
+        ] {
+            let plan = planned(BODY, first, second);
+            let clear = over_skin(&plan);
+            assert!((43.3..60.0).contains(&clear), "{first} {second}: {clear}");
+            assert!(plan.findings.iter().all(|f| f.code != "mark-over" && f.code != "mask-after"));
+        }
+        // One that is said to lie on it does.
+        let meant = planned(BODY, "place = { at = [100, 5] }", "aim = [102, 5]\nover = \"blue\"");
+        assert!(over_skin(&meant) < 0.0, "{}", over_skin(&meant));
     }
 
     /// By hand: twice 3/8 in of gap and 1/8 in of overlap and an 18 mm strip: 43.4 mm from one that stands, whichever is first

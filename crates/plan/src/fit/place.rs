@@ -1,6 +1,7 @@
 //! Every mark of a job into its place, and held against the rule.
 
 use super::allowed::allowed;
+use super::beside::Standing;
 use super::find::Found;
 use super::given::{Pose, full_size, place_given};
 use super::highest::highest_at;
@@ -9,7 +10,7 @@ use super::off_sheet::off_sheet;
 use super::placed::Placed;
 use super::seek::Ground;
 use super::sheets::{at_its_place, close_on_scan, round_place, sheets};
-use super::wanted::{Wanted, slack};
+use super::wanted::{Wanted, has_place, slack};
 use super::{beside, law, recheck};
 use crate::finding::{Finding, Severity};
 use crate::job::{self, Job, Place};
@@ -22,6 +23,7 @@ use crate::surface::{Chart, Skin};
 use crate::words::{fine, length};
 use geom::Ring;
 use geom::tolerance::OVERHANG_MM;
+use std::sync::OnceLock;
 
 /// The marks in their places, in the job's order, with what there is to say about them.
 ///
@@ -37,7 +39,7 @@ pub fn place_marks(
     let mut designs = designs.to_vec();
     let mut highest = Vec::new();
     for k in 0..designs.len() {
-        let ground = Ground { job, pack, skins, designs: &designs };
+        let ground = Ground { job, pack, skins, designs: &designs, standing: &[] };
         let Some((design, said)) = highest_at(&ground, k) else { continue };
         let round = ground.skin(k).and_then(|skin| at_its_place(&job.marks[k], pack, skin, &design).ok());
         if sheets[k].is_some() {
@@ -46,21 +48,22 @@ pub fn place_marks(
         designs[k] = design;
         highest.push(said);
     }
-    let ground = Ground { job, pack, skins, designs: &designs };
-    let mut looked: Vec<Option<Found>> = vec![None; designs.len()];
-    let (mut sought, mut problems) = (Vec::new(), Vec::new());
-    for unit in ground.units() {
-        if !is_looked_for(&ground, &unit) {
-            match on_two_sheets(&ground, &unit, &mut sheets) {
-                Ok(()) => sought.push(unit),
-                Err(more) => problems.extend(more),
-            }
-            continue;
-        }
-        match look(&ground, &unit) {
+    let standing: Vec<OnceLock<Standing>> = designs.iter().map(|_| OnceLock::new()).collect();
+    let ground = Ground { job, pack, skins, designs: &designs, standing: &standing };
+    let laid: Vec<OnceLock<Skin>> = designs.iter().map(|_| OnceLock::new()).collect();
+    let mut settled: Vec<Option<(Wanted, Found)>> = designs.iter().map(|_| None).collect();
+    let mut problems = Vec::new();
+    // What has its place stands; what is looked for keeps off that and off what was found before it.
+    let mut units = ground.units();
+    units.sort_by_key(|unit| unit.iter().any(|&k| !has_place(&job.marks[k])));
+    for unit in units {
+        match settle(&ground, &unit, &mut sheets, &laid) {
             Ok(all) => {
-                for (k, (sheet, found)) in unit.into_iter().zip(all) {
-                    (sheets[k], looked[k]) = (Some(sheet), Some(found));
+                for (&k, (one, found)) in unit.iter().zip(all) {
+                    if let Some(stands) = Standing::of(&one, &found) {
+                        standing[k].get_or_init(|| stands);
+                    }
+                    settled[k] = Some((one, found));
                 }
             }
             Err(more) => problems.extend(more),
@@ -69,36 +72,11 @@ pub fn place_marks(
     if !problems.is_empty() {
         return Err(problems);
     }
-    let all: Vec<usize> = (0..designs.len()).collect();
-    let laid: Vec<Option<&Skin>> = sheets.iter().map(Option::as_ref).collect();
-    let mut wanted: Vec<Option<Wanted>> = all.iter().map(|_| None).collect();
-    for &k in &all {
-        match ground.wanted(&[k], &laid[k..=k]) {
-            Ok(one) => wanted[k] = one.into_iter().next(),
-            Err(more) => problems.extend(more),
-        }
-    }
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    // What has its place stands; what is looked for keeps off that and off what was found before it.
-    sought.sort_by_key(|unit| unit.iter().any(|&k| wanted[k].as_ref().is_some_and(|w| !w.is_given())));
-    for unit in sought {
-        let mut some: Vec<Wanted> = unit.iter().filter_map(|&k| wanted[k].take()).collect();
-        for one in &mut some {
-            let settled = wanted.iter().zip(&looked).filter_map(|(w, f)| Some((w.as_ref()?, f.as_ref()?)));
-            settled.for_each(|(other, found)| beside::keep_off(job, one, other, found));
-        }
-        let found = ground.seek(&mut some, job.alike_own_place);
-        for ((k, one), mut found) in unit.into_iter().zip(some).zip(found) {
-            on_own_flat(&ground, k, &one, &mut found);
-            (wanted[k], looked[k]) = (Some(one), Some(found));
-        }
-    }
     let (mut marks, mut findings) = (Vec::new(), Vec::new());
     let mut all_facts: Vec<MarkFacts> = Vec::new();
     findings.extend(highest);
-    for (wanted, found) in wanted.iter().flatten().zip(looked.into_iter().flatten()) {
+    for (wanted, found) in settled.iter().flatten() {
+        let (wanted, found) = (wanted, found.clone());
         let design = &found.design;
         let own = skins.iter().find(|s| s.id == wanted.mark.surface);
         // A mark that moved is laid flat again round its place.
@@ -160,6 +138,40 @@ pub fn place_marks(
         findings.extend(rules::check_job(pack, &job.craft, year_of(job), &all_facts, job.rule_tolerance));
     }
     Ok((marks, findings))
+}
+
+/// The marks of a unit, each on its sheet, and what was found for it.
+///
+/// # Errors
+/// Places that make no sense there or cannot be found.
+fn settle<'a>(
+    ground: &Ground<'a>,
+    unit: &[usize],
+    sheets: &mut [Option<Skin>],
+    laid: &'a [OnceLock<Skin>],
+) -> Result<Vec<(Wanted<'a>, Found)>, Vec<Problem>> {
+    let looked = if is_looked_for(ground, unit) {
+        let mut all = Vec::new();
+        for (&k, (sheet, found)) in unit.iter().zip(look(ground, unit)?) {
+            sheets[k] = Some(sheet);
+            all.push(found);
+        }
+        Some(all)
+    } else {
+        on_two_sheets(ground, unit, sheets)?;
+        None
+    };
+    let lie = |&k: &usize| sheets[k].take().map(|sheet| laid[k].get_or_init(|| sheet));
+    let lie: Vec<Option<&Skin>> = unit.iter().map(lie).collect();
+    let mut wanted = ground.wanted(unit, &lie)?;
+    if let Some(found) = looked {
+        return Ok(wanted.into_iter().zip(found).collect());
+    }
+    let mut found = ground.seek(&mut wanted, ground.job.alike_own_place);
+    for ((&k, one), found) in unit.iter().zip(&wanted).zip(&mut found) {
+        on_own_flat(ground, k, one, found);
+    }
+    Ok(wanted.into_iter().zip(found).collect())
 }
 
 /// Marks on bodies that are sought together with marks on other skins, and marks on scans: each on a sheet round its aim

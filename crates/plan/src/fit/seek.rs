@@ -1,6 +1,7 @@
 //! The marks that are sought together, on whatever each of them is laid.
 
 use super::alike::{alike, groups};
+use super::beside::{Standing, keep_off};
 use super::find::{Found, find};
 use super::wanted::Wanted;
 use crate::job::{Job, Surface};
@@ -8,6 +9,7 @@ use crate::marks::design::Design;
 use crate::problem::Problem;
 use crate::rules::Pack;
 use crate::surface::Skin;
+use std::sync::OnceLock;
 
 /// What every search of a job starts from.
 #[derive(Clone, Copy, Debug)]
@@ -20,6 +22,8 @@ pub struct Ground<'a> {
     pub skins: &'a [Skin],
     /// Its marks, drawn.
     pub designs: &'a [Design],
+    /// Of each mark, once it has its place, where it stands.
+    pub standing: &'a [OnceLock<Standing>],
 }
 
 impl<'a> Ground<'a> {
@@ -61,7 +65,12 @@ impl<'a> Ground<'a> {
             let surface: Option<&Surface> = self.job.surfaces.iter().find(|s| s.id == mark.surface);
             let (Some(surface), Some(skin)) = (surface, sheet.or_else(|| self.skin(k))) else { continue };
             match Wanted::of(self.job, self.pack, mark, surface, skin, &self.designs[k]) {
-                Ok(one) => wanted.push(one),
+                Ok(mut one) => {
+                    for other in self.standing.iter().filter_map(OnceLock::get) {
+                        keep_off(self.job, &mut one, other);
+                    }
+                    wanted.push(one);
+                }
                 Err(problem) => problems.push(problem),
             }
         }

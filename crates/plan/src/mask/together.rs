@@ -14,7 +14,7 @@ use crate::finding::{Basis, Bound, Finding, Severity};
 use crate::fit::placed::Placed;
 use crate::job::Job;
 use crate::stripe::joint::{
-    Over, carried, flat, is_stripe, may_lie_on, may_meet, one_go, seam, touch, why_apart, within_another,
+    Lying, Over, carried, flat, is_stripe, may_meet, one_go, seam, touch, why_apart, within_another,
 };
 use crate::words::length;
 use geom::boolean::intersection;
@@ -247,9 +247,15 @@ pub(super) fn pieces_on<'a>(
     rings: &[Ring],
     asked: impl Fn(&Piece) -> bool,
 ) -> Vec<(&'a str, f64)> {
-    let pieces = outlines(mask, asked);
+    let mut pieces = outlines(mask, asked);
+    let theirs = Lying::of(other, rings);
+    let may_reach = |shapes: &[Ring]| Lying::of(own, shapes).may_meet(&theirs, TAPE_KEPT_MM);
+    // Tape of a stripe lies along all of it; of a letter each piece is asked for itself: bringing it over takes long.
+    if !is_stripe(own) {
+        pieces.retain(|p| may_reach(&p.1));
+    }
     let all: Vec<Ring> = pieces.iter().flat_map(|p| p.1.iter().cloned()).collect();
-    if rings.is_empty() || !may_lie_on((own, &all), (other, rings), TAPE_KEPT_MM) {
+    if rings.is_empty() || all.is_empty() || !may_reach(&all) {
         return Vec::new();
     }
     // However much lengths are off there: what lies over what is true. A letter has a chart of its own: its tape is brought

@@ -128,17 +128,27 @@ impl<'a> Over<'a> {
 /// False if two on a skin that curves both ways are surely more than `by` mm apart everywhere: what is far off need not be
 /// brought over, which takes long. Straight through space it is never farther than over the skin.
 pub fn may_meet(a: &Placed, b: &Placed, by: f64) -> bool {
-    may_lie_on((a, &a.rings()), (b, &b.rings()), by)
+    Lying::of(a, &a.rings()).may_meet(&Lying::of(b, &b.rings()), by)
 }
 
-/// The same of any shapes in their flats.
-pub fn may_lie_on((a, own): (&Placed, &[Ring]), (b, theirs): (&Placed, &[Ring]), by: f64) -> bool {
-    let (Some((p, wide)), Some((q, broad))) = (in_space(a, own), in_space(b, theirs)) else { return true };
-    let within = (wide + broad + by).powi(2);
-    p.iter().any(|p| q.iter().any(|q| p.distance_squared(*q) <= within))
+/// About where shapes lie on a skin that curves both ways: points in space, and how far from the nearest of them any place of
+/// the shapes may lie, mm. `None` on a skin that unrolls.
+pub struct Lying(Option<(Vec<Point3>, f64)>);
+
+impl Lying {
+    /// Of shapes in the flat of a mark or stripe.
+    pub fn of(mark: &Placed, rings: &[Ring]) -> Lying {
+        Lying(in_space(mark, rings))
+    }
+
+    /// False if they are surely more than `by` mm apart everywhere.
+    pub fn may_meet(&self, other: &Lying, by: f64) -> bool {
+        let (Some((p, wide)), Some((q, broad))) = (&self.0, &other.0) else { return true };
+        let within = (wide + broad + by).powi(2);
+        p.iter().any(|p| q.iter().any(|q| p.distance_squared(*q) <= within))
+    }
 }
 
-/// Points in space, and how far from the nearest of them any place of some shapes may lie, mm; `None` on a skin that unrolls.
 fn in_space(of: &Placed, rings: &[Ring]) -> Option<(Vec<Point3>, f64)> {
     let sheet = &of.charts.as_ref()?.sheet;
     if let Some(strip) = sheet.strip() {

@@ -98,6 +98,63 @@ fn a_straightest_line_on_an_egg_keeps_radius_times_sine() {
     }
 }
 
+/// A straight tube about the x axis with one swell: u along, v round. Between it and the swell nothing bends along.
+struct Swelled;
+
+impl Swelled {
+    const RADIUS: f64 = 400.0;
+    const HIGH: f64 = 40.0;
+    const AT: f64 = 900.0;
+    const WIDE: f64 = 120.0;
+}
+
+impl Surface for Swelled {
+    fn jet(&self, uv: Vec2) -> Jet {
+        let x = (uv.x - Self::AT) / Self::WIDE;
+        let bell = Self::HIGH * (-x * x).exp();
+        let r = Self::RADIUS + bell;
+        let (rise, curl) = (-2.0 * x * bell / Self::WIDE, (4.0 * x * x - 2.0) * bell / Self::WIDE.powi(2));
+        let (sin, cos) = uv.y.sin_cos();
+        let (ring, turn) = (Point3::new(0.0, -cos, sin), Point3::new(0.0, sin, cos));
+        Jet {
+            p: Point3::X * uv.x + ring * r,
+            u: Point3::X + ring * rise,
+            v: turn * r,
+            uu: ring * curl,
+            uv: turn * rise,
+            vv: -ring * r,
+        }
+    }
+}
+
+/// Clairaut's law again, and the length along a meridian as a sum: what lies beyond a long straight stretch is not passed
+/// over, however far one goes at once.
+#[test]
+fn a_swell_beyond_a_straight_stretch_is_not_passed_over() {
+    let skin = Swelled;
+    jet_agrees(&skin, Vec2::new(860.0, 0.4));
+    let kept = |h: Heading| {
+        let jet = skin.jet(h.uv);
+        jet.direction(h.way).dot(jet.v.normalize()) * jet.p.y.hypot(jet.p.z)
+    };
+    for far in [850.0, 1300.0, 2400.0] {
+        for lean in [0.0, 0.02, 0.2, -0.4] {
+            let start = Heading::new(&skin, Vec2::ZERO, Point3::new(1.0, 0.0, lean));
+            let end = start.ahead(&skin, far);
+            assert!((kept(end) - kept(start)).abs() < 1e-4, "{far} {lean}: {} {}", kept(end), kept(start));
+            // In steps that nothing hides from.
+            let near = (0..(far * 2.0) as usize).fold(start, |h, _| h.ahead(&skin, 0.5));
+            let off = (skin.jet(near.uv).p - skin.jet(end.uv).p).length();
+            assert!(off < 5e-7 * far, "{far} {lean}: {off}");
+        }
+        let n = 200_000;
+        let end = Heading::new(&skin, Vec2::ZERO, Point3::X).ahead(&skin, far).uv.x;
+        let part = |k: usize| skin.jet(Vec2::new(end * (k as f64 + 0.5) / f64::from(n), 0.0)).u.length();
+        let sum = (0..n as usize).map(part).sum::<f64>() * end / f64::from(n);
+        assert!((sum - far).abs() < 5e-7 * far, "{sum} {far}");
+    }
+}
+
 #[test]
 fn a_grid_has_the_size_asked_for_and_faces_out() {
     let egg = Egg { half_length: 3048.0, radius: 609.6 };
