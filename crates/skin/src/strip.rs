@@ -239,6 +239,11 @@ impl<S: Copy + std::fmt::Debug> Strip<S> {
         self.bend(if next { k + 1 } else { k })
     }
 
+    /// How long the way to a place 1 mm off the line is at most: square off leans at corners.
+    pub fn longest_aside(&self) -> f64 {
+        self.joins.iter().flat_map(|j| j.lean).map(|lean| lean.hypot(1.0)).fold(1.0, f64::max)
+    }
+
     /// The join in which the place `s` mm along lies.
     fn join(&self, s: f64) -> usize {
         self.knots.partition_point(|k| *k <= s).clamp(1, self.joins.len()) - 1

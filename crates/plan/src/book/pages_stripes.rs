@@ -123,7 +123,7 @@ fn zero_words(stripe: &Laid, skin: &Skin) -> (&'static str, [&'static str; 2]) {
     match &skin.shape {
         SkinShape::Wing(_) => (
             "Stations out from the root rib, square to it; the two edges down the skin from the leading edge.",
-            ["nearer edge", "farther edge"],
+            ["leading side", "trailing side"],
         ),
         SkinShape::Body(_) => (
             "Stations from the datum; the two edges up from the waterline, a tape laid round the skin at the station.",

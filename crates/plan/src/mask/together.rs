@@ -252,7 +252,8 @@ pub(super) fn pieces_on<'a>(
     let may_reach = |shapes: &[Ring]| Lying::of(own, shapes).may_meet(&theirs, TAPE_KEPT_MM);
     // Tape of a stripe lies along all of it; of a letter each piece is asked for itself: bringing it over takes long.
     if !is_stripe(own) {
-        pieces.retain(|p| may_reach(&p.1));
+        let near = |ring: &Ring| Lying::along(own, ring).may_meet(&theirs, TAPE_KEPT_MM);
+        pieces.retain(|p| may_reach(&p.1) && p.1.iter().any(near));
     }
     let all: Vec<Ring> = pieces.iter().flat_map(|p| p.1.iter().cloned()).collect();
     if rings.is_empty() || all.is_empty() || !may_reach(&all) {

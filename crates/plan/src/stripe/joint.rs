@@ -33,6 +33,8 @@ const OFF_MOST: f64 = 0.004;
 /// How much farther a place of a chart may lie from another than in the flat: more than the strain of any that is kept.
 /// chosen.
 const ON_CHART: f64 = 1.25;
+/// How far apart places along an edge are asked for, mm. chosen.
+const ALONG: f64 = 25.0;
 /// Base between two edges, mm, that is none where both lie in one flat: three steps of the grid.
 const SEAM_MM: f64 = 0.003;
 /// By how much two stripes are grown to see where they meet, mm. chosen.
@@ -139,6 +141,21 @@ impl Lying {
     /// Of shapes in the flat of a mark or stripe.
     pub fn of(mark: &Placed, rings: &[Ring]) -> Lying {
         Lying(in_space(mark, rings))
+    }
+
+    /// The same of an outline in the flat of a mark, more narrowly: along its edge, from which nothing in it is farther than
+    /// half its box is wide.
+    pub fn along(mark: &Placed, ring: &Ring) -> Lying {
+        let round = || {
+            let (sheet, (lo, hi)) = (&mark.charts.as_ref()?.sheet, ring.bounds()?);
+            let count = |e: &Edge| (e.length() / ALONG).ceil().max(1.0) as usize;
+            let all =
+                ring.edges().flat_map(|e| (0..count(&e)).map(move |k| e.at(k as f64 / count(&e) as f64)));
+            let size = hi - lo;
+            let wide = ON_CHART * (ALONG + size.x.min(size.y)) / 2.0;
+            Some((all.map(|p| sheet.space_from_flat(p)).collect::<Option<Vec<_>>>()?, wide))
+        };
+        Lying(round())
     }
 
     /// False if they are surely more than `by` mm apart everywhere.

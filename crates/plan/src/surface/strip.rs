@@ -34,9 +34,6 @@ const BESIDE: f64 = 150.0;
 /// everything square off meets in one point.
 const INSIDE: f64 = 0.7;
 
-/// The way to a place beside a corner over how far off it is, at most: square off leans by no more than 2 along.
-const LEANS: f64 = 2.3;
-
 /// Halvings by which the rim of a scan is found: from 300 mm down to noise.
 const BACK: usize = 30;
 /// Steps in which a rim beyond an end is looked for, along and across, mm. chosen: a hole smaller than that is no rim.
@@ -190,14 +187,14 @@ impl StripSkin {
     /// Points of its middle in space, one a join, and how far from the nearest of them any of these flat points may lie on the
     /// skin, mm: no less than the way there, and ways over the skin are no shorter than straight through space.
     pub(crate) fn in_space(&self, points: impl Iterator<Item = Point>) -> (&[Point3], f64) {
-        let middle = match &self.on {
-            On::Body(_, strip) => strip.points(),
-            On::Scan(_, strip) => strip.points(),
+        let (middle, aside) = match &self.on {
+            On::Body(_, strip) => (strip.points(), strip.longest_aside()),
+            On::Scan(_, strip) => (strip.points(), strip.longest_aside()),
         };
         let way = |p: Point| {
             let [s, off] = self.along_and_off(p);
             let past = (-s).max(s - self.length()).max(0.0);
-            LEANS * off.abs() + past + LONGEST
+            aside * off.abs() + past + LONGEST
         };
         (middle, points.map(way).fold(LONGEST, f64::max))
     }
