@@ -79,8 +79,13 @@ const STEP: f64 = 0.02;
 
 /// Longest step along a straightest line, mm. Where a skin hardly bends a step would be long and pass over the bends that
 /// come after it. chosen: over a swell of 40 mm
-/// beyond half a metre of straight tube one is then 0.0003 mm off, and was 3.6 mm off in one step.
-const LONGEST: f64 = 20.0;
+/// beyond half a metre of straight tube one is then 0.001 mm off, and 3.6 mm off in one step.
+const LONGEST: f64 = 60.0;
+
+/// A step that ends where the skin bends so much more than a step of its length may is taken again, shorter; and by how much
+/// at most. chosen.
+const SHARPER: f64 = 3.0;
+const LEAST: f64 = 16.0;
 
 impl Heading {
     /// At `uv` along the direction `along` in space.
@@ -107,15 +112,17 @@ impl Heading {
             self.way = -self.way;
         }
         let mut left = length.abs();
+        let mut jet = surface.jet(self.uv);
         while 0.0 < left {
-            let jet = surface.jet(self.uv);
-            let bend = (jet.bend(self.way) + jet.direction(slow(&jet, self.way))).length();
-            let wide = jet.bend(self.way).length().max(bend);
-            let most = if wide <= 0.0 { LONGEST } else { (STEP / wide).min(LONGEST) };
-            let pieces = (left / most).ceil().max(1.0);
-            let step = left / pieces;
-            self = self.stepped(surface, step);
-            left = if pieces <= 1.0 { 0.0 } else { left - step };
+            let step = left / (left / most(&jet, self.way)).ceil().max(1.0);
+            let (mut gone, mut next) = (step, self.stepped(surface, &jet, step));
+            let there = most(&next.1, next.0.way);
+            if SHARPER * there < step {
+                gone = (SHARPER * there).max(step / LEAST);
+                next = self.stepped(surface, &jet, gone);
+            }
+            (self, jet) = next;
+            left = if left <= gone { 0.0 } else { left - gone };
         }
         if back {
             self.way = -self.way;
@@ -123,17 +130,25 @@ impl Heading {
         self
     }
 
-    fn stepped(self, surface: &impl Surface, h: f64) -> Heading {
+    /// A step from where the skin is as `here` says; and how it is where one comes to.
+    fn stepped(self, surface: &impl Surface, here: &Jet, h: f64) -> (Heading, Jet) {
         let rate = |uv: Vec2, way: Vec2| (way, slow(&surface.jet(uv), way));
-        let (a, da) = rate(self.uv, self.way);
+        let (a, da) = (self.way, slow(here, self.way));
         let (b, db) = rate(self.uv + a * (h / 2.0), self.way + da * (h / 2.0));
         let (c, dc) = rate(self.uv + b * (h / 2.0), self.way + db * (h / 2.0));
         let (d, dd) = rate(self.uv + c * h, self.way + dc * h);
         let uv = self.uv + (a + (b + c) * 2.0 + d) * (h / 6.0);
         let way = self.way + (da + (db + dc) * 2.0 + dd) * (h / 6.0);
         let jet = surface.jet(uv);
-        Heading { uv, way: way / jet.direction(way).length() }
+        (Heading { uv, way: way / jet.direction(way).length() }, jet)
     }
+}
+
+/// The longest step for the bend of the skin at a place, mm.
+fn most(jet: &Jet, way: Vec2) -> f64 {
+    let bend = (jet.bend(way) + jet.direction(slow(jet, way))).length();
+    let wide = jet.bend(way).length().max(bend);
+    if wide <= 0.0 { LONGEST } else { (STEP / wide).min(LONGEST) }
 }
 
 /// Change of the shares along a straightest line: what keeps its bend square to the skin.

@@ -4,14 +4,15 @@
 //! followed again. Lengths are those of the skin itself, good to a ten-millionth of the way; no triangles, no field.
 
 use super::{Heading, Surface, settle};
-use geom::tolerance::NOISE_MM;
+use geom::tolerance::{NOISE_MM, STRIP_RISE_MM};
 use geom::{Point3, Vec2};
 use std::f64::consts::FRAC_PI_2;
 
 /// Most times a way is tried; four are usual.
 const MOST_TRIES: usize = 30;
 
-/// Places are kept every so many mm of a long way, so that what is asked along it is walked from near by. chosen.
+/// Places are kept every so many mm of a long way: what is asked along it is walked from near by, and ends are the same to
+/// 0.001 mm however it is cut. chosen.
 pub const STRIDE: f64 = 20.0;
 
 /// The straightest way from one place to another near it: its heading at the start and its length, mm. `None` if it
@@ -43,9 +44,15 @@ pub fn between(surface: &impl Surface, from: Vec2, to: Point3) -> Option<(Headin
 }
 
 /// The straightest way from one place to another however far, that stays beside the one straight in the skin's own numbers:
-/// its heading at the start and its length, mm. It ends within 0.005 mm of `to`. `None` if it is not found.
+/// its heading at the start and its length, mm. Walked in strides it ends within 0.005 mm of `to`. `None` if it is not
+/// found.
 pub fn straightest(surface: &impl Surface, from: Vec2, to: Vec2) -> Option<(Heading, f64)> {
-    between(surface, from, surface.jet(to).p).or_else(|| settle::shortest(surface, from, to))
+    let goal = surface.jet(to).p;
+    let meets = |way: &(Heading, f64)| {
+        let (_, end) = walked(surface, way.0, way.1);
+        (surface.jet(end.uv).p - goal).length() <= STRIP_RISE_MM
+    };
+    between(surface, from, goal).filter(meets).or_else(|| settle::shortest(surface, from, to))
 }
 
 /// Where one stands every stride along a straightest way, its start first; and its end.
