@@ -258,3 +258,20 @@ fn a_stripe_without_an_edge_of_its_own_has_no_map() {
     let names: Vec<String> = plan.tape_maps().into_iter().map(|m| m.0).collect();
     assert!(!names.is_empty() && names.iter().all(|n| !n.contains(id.trim_matches('"'))), "{names:?}");
 }
+
+/// A level line that runs out at the keel turns in a hook no tape follows: that fails, and scraps without any face leave the
+/// map of the rest as it is.
+#[test]
+fn scraps_without_a_face_do_not_stop_the_map() {
+    let job = "title = \"t\"\nunits = \"in\"\n[[surface]]\nid = \"left\"\nkind = \"body\"\nside = \"left\"\nstations = [{ s = 0, \
+               half_width = 20, top = 20, bottom = -24, power = 2.2 }, { s = 60, half_width = 21, top = 24, bottom = -24, power \
+               = 2.4 }, { s = 120, half_width = 18, top = 21, bottom = -20, power = 2.3 }, { s = 180, half_width = 13, top = 17, \
+               bottom = -13, power = 2.1 }, { s = 264, half_width = 4, top = 10, bottom = -3, power = 2.0 }]\n[[stripe]]\nid = \
+               \"a\"\nsurface = \"left\"\nalong = { waterline = -8 }\nwidth = 2\n[masking]\nedge_tapes = [{ width = \"3/4 in\", \
+               real = \"18 mm\", roll = \"36 yd\", strain = 0.05 }, { width = \"1/4 in\", roll = \"36 yd\", strain = 0.05 }, { \
+               width = \"1/8 in\", roll = \"36 yd\", strain = 0.05 }]\ntack_tape = { width = \"3/4 in\", real = \"18 mm\", roll = \
+               \"60 yd\" }\n";
+    let plan = plan::run(&read(job).unwrap(), &Attachments::default()).unwrap();
+    assert!(plan.findings.iter().any(|f| f.code == "stripe-tight"));
+    assert!(!plan.tape_maps().is_empty());
+}

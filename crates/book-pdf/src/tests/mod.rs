@@ -8,6 +8,7 @@ use crate::typeset::{SetPage, SetRun, set_pages};
 use crate::{BookError, Paper, book, manuscript};
 use plan::job::Attachments;
 use serde_json::{Value, json};
+use std::collections::BTreeMap;
 
 const DEMO: &str = include_str!("../../../../hangar/01-parasol-wing/job.toml");
 const SECTION: &[u8] = include_bytes!("../../../../hangar/01-parasol-wing/naca-4412.dat");
@@ -291,4 +292,28 @@ fn stripes_of_one_mask_are_one_line_of_the_day_and_pulled_in_the_order_of_the_go
             && place("layout") < place("masking")
             && place("pulling") < place("cleanup")
     );
+}
+
+/// Pieces are named anew in every mask: a card tells into which lengths its own are cut, as the plan has them, and no others.
+#[test]
+fn each_tape_card_parts_its_own_pieces() {
+    let text = include_str!("../../../../hangar/64-body-stripes/job.toml");
+    let job = plan::job::read(text).expect("the job is good");
+    let plan = plan::run(&job, &Attachments::default()).expect("the job can be planned");
+    let data: Value = serde_json::from_str(&plan.book_data()).expect("a plan is JSON");
+    let all = words(&pages(&data, &plan.book_drawings(), Paper::Letter));
+    let all: Vec<&str> = all.split_whitespace().collect();
+    let cut = all.windows(3).filter(|w| w[0] == "in" && w[2].starts_with("lengths"));
+    let mut told: Vec<usize> = cut.filter_map(|w| w[1].parse().ok()).collect();
+    let mut wanted = Vec::new();
+    for stripe in data["pages"]["stripes"].as_array().expect("stripes") {
+        let mut pieces: BTreeMap<&str, usize> = BTreeMap::new();
+        for length in stripe["parted"].as_array().expect("lengths") {
+            *pieces.entry(length["piece"].as_str().expect("a piece")).or_default() += 1;
+        }
+        wanted.extend(pieces.into_values());
+    }
+    told.sort_unstable();
+    wanted.sort_unstable();
+    assert!(4 < wanted.len() && told == wanted, "{told:?} {wanted:?}");
 }

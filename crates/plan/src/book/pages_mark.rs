@@ -120,7 +120,8 @@ impl Axis {
                 "Up round the skin from the waterline, all from one zero."
             }
             (SkinShape::Chart(_) | SkinShape::Body(_), _) => {
-                "Station from the datum, read at the baseline, all from one zero."
+                "Station from the datum, read at the baseline, all from one zero; straight along the body: a tape along the skin \
+                 reads more."
             }
             (_, Axis::Second) => "Up from the datum corner, all from one zero.",
             (_, _) => "From the datum corner to the right, all from one zero.",

@@ -126,7 +126,8 @@ fn zero_words(stripe: &Laid, skin: &Skin) -> (&'static str, [&'static str; 2]) {
             ["leading side", "trailing side"],
         ),
         SkinShape::Body(_) => (
-            "Stations from the datum; the two edges up from the waterline, a tape laid round the skin at the station.",
+            "Stations from the datum, straight along the body and not along its skin (a square off a string, or a plumb line, \
+             carries them over); the two edges up from the waterline, a tape laid round the skin at the station.",
             level,
         ),
         SkinShape::Scan(scan) if scan.axes().is_some() => (
@@ -166,7 +167,8 @@ fn steep_words(skin: &Skin) -> (&'static str, [&'static str; 2]) {
             sides,
         ),
         SkinShape::Body(_) => (
-            "Up from the waterline, a tape laid round the skin; the two edges by their stations from the datum.",
+            "Up from the waterline, a tape laid round the skin; the two edges by their stations from the datum, straight along \
+             the body and not along its skin (a square off a string, or a plumb line, carries them over).",
             sides,
         ),
         SkinShape::Scan(_) => (

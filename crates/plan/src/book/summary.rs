@@ -115,7 +115,7 @@ fn mark_lines(mark: &Placed, plan: &Plan) -> Vec<String> {
     if let Some(skin) = mark.skin(&plan.skins) {
         let [s, t] = skin.skin_from_flat(mark.centre);
         let clear = match (mark.fit.clearance, mark.fit.certain) {
-            (None, _) => "nothing in the way".to_owned(),
+            (None, _) => "no feature in the way".to_owned(),
             (Some(c), Certain::Sure) => format!("{} to spare, sure", length(c)),
             (Some(c), Certain::ReMeasure) => format!("{} to spare: measure again", length(c)),
             (Some(c), Certain::No) => format!("{} short", length(-c)),

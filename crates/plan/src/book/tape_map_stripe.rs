@@ -130,7 +130,8 @@ impl<'a> Strip<'a> {
 
     fn corners(piece: &Piece) -> impl Iterator<Item = Point> + '_ {
         let skin = piece.footprint.iter().flat_map(|r| r.vertices.iter().map(|v| v.p));
-        skin.chain(piece.tab.area.iter().copied())
+        // A scrap too short to cover anything still has its path.
+        skin.chain(piece.tab.area.iter().copied()).chain(piece.path.iter().copied())
     }
 
     /// What is worth showing: every end of every piece with some of it, run together where little is left between;

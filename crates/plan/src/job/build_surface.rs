@@ -155,12 +155,17 @@ const KINDS: &[(&str, FeatureKind)] = &[
     ("lap", FeatureKind::Lap),
 ];
 
+/// The width of a path, mm: a row of rivets is at least as wide as their heads.
+fn path_width(table: &Checked) -> f64 {
+    table.sure_number("width").max(table.number("head").unwrap_or(0.0))
+}
+
 fn scan_shape(table: &Checked, unit_mm: f64) -> ScanShape {
     if let Some(diameter) = table.number("diameter") {
         let at = table.get("at").and_then(|got| got.scan_point(unit_mm));
         ScanShape::Disc { at: at.unwrap_or_default(), diameter }
     } else if table.get("path").is_some() {
-        ScanShape::Path { path: table.scan_points("path", unit_mm), width: table.sure_number("width") }
+        ScanShape::Path { path: table.scan_points("path", unit_mm), width: path_width(table) }
     } else {
         ScanShape::Area { corners: table.scan_points("corners", unit_mm) }
     }
@@ -172,7 +177,7 @@ fn feature(table: &Checked, scan_unit_mm: Option<f64>) -> Feature {
     } else if let Some(diameter) = table.number("diameter") {
         FeatureShape::Disc { at: table.point("at").unwrap_or_default(), diameter }
     } else if table.get("path").is_some() {
-        FeatureShape::Path { path: table.points("path"), width: table.sure_number("width") }
+        FeatureShape::Path { path: table.points("path"), width: path_width(table) }
     } else {
         FeatureShape::Area { corners: table.points("corners") }
     };

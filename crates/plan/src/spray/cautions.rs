@@ -19,8 +19,8 @@ const DATA_SHEET: Caution = Caution {
 
 const ISOCYANATE: Caution = Caution {
     id: "isocyanate",
-    text: "The hardener holds isocyanate: it sensitises lungs and skin, bystanders too. Published limits for HDI: NIOSH \
-        0.005 ppm (0.035 mg/m3) over a shift, 0.020 ppm for 10 min; ACGIH and Cal/OSHA 0.005 ppm; OSHA has none. \
+    text: "Take it that the hardener holds isocyanate, unless its data sheet says otherwise: it sensitises lungs and skin, \
+        bystanders too. Published limits for HDI: NIOSH 0.005 ppm (0.035 mg/m3) over a shift, 0.020 ppm for 10 min; ACGIH and Cal/OSHA 0.005 ppm; OSHA has none. \
         NIOSH names supplied air only. Follow the safety data sheet and a respirator programme; keep others out until \
         the air is clear.",
 };

@@ -242,6 +242,25 @@ fn what_lies_in_the_way_is_told() {
     let (_, found) = laid(&[red, across].concat());
     // Two crossed bars share 2 in by 4 in, 51.6 cm2.
     assert!(said(&found, "stripe-over", "across")[0].message.contains("51.6 cm2"), "{found:#?}");
+    // In two paints the one shot last would be on top, whichever that is.
+    let bars = |over: &str| {
+        let red = stripe("red", "along = { waterline = 27 }\nwidth = 4\npaint = \"red\"");
+        let gold = format!("through = [[40, 2], [40, 42]]\nwidth = 2\npaint = \"gold\"\n{over}");
+        let paints =
+            "[[paint]]\nid = \"red\"\ncolour = \"#a3262a\"\n[[paint]]\nid = \"gold\"\ncolour = \"#b8860b\"\n";
+        laid(&[red, stripe("across", &gold), paints.to_owned()].concat()).1
+    };
+    assert_eq!(said(&bars(""), "stripe-over", "across")[0].severity, Severity::Fail);
+    assert!(said(&bars("over = \"red\""), "stripe-over", "across").is_empty());
+}
+
+/// By hand: heads of 1/2 in in a row 1/2 in below an edge leave 1/4 in.
+#[test]
+fn a_row_of_rivets_is_as_wide_as_their_heads() {
+    let rivets =
+        "[[surface.feature]]\nid = \"row\"\nkind = \"rivets\"\npath = [[0, 24.5], [264, 24.5]]\nhead = 0.5\n";
+    let (stripes, _) = laid(&[rivets, &stripe("red", "along = { waterline = 27 }\nwidth = 4")].concat());
+    near(stripes[0].painted.fit.clearance.unwrap(), 0.0, 1e-6);
 }
 
 #[test]

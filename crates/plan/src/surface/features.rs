@@ -2,12 +2,13 @@
 //!
 //! A disc stays a true disc, because unrolling changes no length. Areas and paths are straight between their
 //! corners on the sheet, as a straightedge laid on the skin is. What reaches beyond the edge by more than a
-//! reading is cut off there, with a caution; what lies wholly outside is left out, with a caution.
+//! reading is cut off there, with a caution; what lies wholly outside is left out, with a caution, or a fail where it is
+//! something to be covered.
 
 use super::clip::{crossing_edges, cut, overhang};
 use super::{FlatFeature, FlatPart};
 use crate::finding::{Finding, Severity};
-use crate::job::{Feature, FeatureShape, Part, SkinPair};
+use crate::job::{Feature, FeatureKind, FeatureShape, Part, SkinPair};
 use crate::problem::Problem;
 use crate::words::length;
 use geom::boolean::{difference, intersection};
@@ -94,10 +95,25 @@ impl Sheet<'_> {
 
     fn caution(&self, feature: &Feature, gone: bool, beyond: f64) -> Finding {
         let id = &feature.id;
-        let (code, message) = if gone {
-            ("feature-off-surface", format!("feature `{id}` lies wholly outside the panel and is left out"))
+        // What must be covered before anything is shot may not be lost for a slip of the tape.
+        let covered = matches!(
+            feature.kind,
+            FeatureKind::Port
+                | FeatureKind::Drain
+                | FeatureKind::Vent
+                | FeatureKind::Filler
+                | FeatureKind::Window
+        );
+        let (severity, code, message) = if gone {
+            let lost = if covered { ": nothing keeps off it and nobody is told to cover it" } else { "" };
+            (
+                if covered { Severity::Fail } else { Severity::Caution },
+                "feature-off-surface",
+                format!("feature `{id}` lies wholly outside the panel and is left out{lost}"),
+            )
         } else {
             (
+                Severity::Caution,
                 "feature-beyond-edge",
                 format!(
                     "feature `{id}` reaches {} beyond the panel's edge and is cut off there",
@@ -105,9 +121,9 @@ impl Sheet<'_> {
                 ),
             )
         };
-        Finding::new(Severity::Caution, code, self.id, message)
+        Finding::new(severity, code, self.id, message)
             .figures(beyond, crate::finding::Bound::Max, OVERHANG_MM, "mm")
-            .hint("measure it again, or check from which edge or line its second number is read")
+            .hint("measure it again, or check from which edge or line its second number is read; what is on another surface goes there")
     }
 }
 

@@ -388,8 +388,13 @@ pub static FEATURE: Table = Table {
         Key::new("width", Kind::Length(Size::Fine), Default("1 mm"), "The full width of a path.").only(LINES),
         Key::new("pitch", Kind::Length(Size::Measure), Else("not known"), "From one rivet to the next.")
             .only(&["rivets"]),
-        Key::new("head", Kind::Length(Size::Fine), Else("not known"), "The diameter of a rivet's head.")
-            .only(&["rivets"]),
+        Key::new(
+            "head",
+            Kind::Length(Size::Fine),
+            Else("not known"),
+            "The diameter of a rivet's head; the row is at least so wide.",
+        )
+        .only(&["rivets"]),
         Key::new(
             "clearance",
             Kind::Length(Size::Spare),

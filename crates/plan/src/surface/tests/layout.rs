@@ -1,6 +1,7 @@
 //! Ribs, features, parts and directions on the sheet, and what is refused.
 
 use super::*;
+use crate::finding::Severity;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 #[test]
@@ -75,6 +76,19 @@ fn features_inside_stay_as_they_are_and_those_beyond_the_edge_are_cut_or_left_ou
         codes,
         ["feature-beyond-edge", "feature-off-surface", "feature-beyond-edge", "feature-beyond-edge"]
     );
+    // What must be covered is not lost for a slip of the tape.
+    for (kind, severity) in [
+        (FeatureKind::Drain, Severity::Fail),
+        (FeatureKind::Port, Severity::Fail),
+        (FeatureKind::Plate, Severity::Caution),
+    ] {
+        flat.features = vec![Feature {
+            kind,
+            ..feature("out", FeatureShape::Disc { at: [700.0, 200.0], diameter: 9.0 })
+        }];
+        let (_, findings) = develop(&flat, &Attachments::default()).unwrap();
+        assert_eq!((findings[0].code, findings[0].severity), ("feature-off-surface", severity));
+    }
 }
 
 #[test]
