@@ -78,8 +78,8 @@ pub struct Heading {
 const STEP: f64 = 0.02;
 
 /// Longest step along a straightest line, mm. Where a skin hardly bends a step would be long and pass over the bends that
-/// come after it. chosen: over a swell of 40 mm
-/// beyond half a metre of straight tube one is then 0.001 mm off, and 3.6 mm off in one step.
+/// come after it. chosen: over a swell of 40 mm beyond half a metre of straight tube one is then 0.001 mm off, and 3.6 mm
+/// off in one step.
 const LONGEST: f64 = 60.0;
 
 /// A step that ends where the skin bends so much more than a step of its length may is taken again, shorter; and by how much

@@ -86,9 +86,7 @@ fn surface_page(plan: &Plan, surface: &Surface, skin: &Skin) -> Value {
     let ports: Vec<Value> = skin
         .features
         .iter()
-        .filter(|f| {
-            matches!(f.kind, FeatureKind::Port | FeatureKind::Drain | FeatureKind::Vent | FeatureKind::Filler)
-        })
+        .filter(|f| FeatureKind::OPENINGS.contains(&f.kind))
         .map(|f| json!({"id": f.id, "kind": kind_word(f.kind)}))
         .collect();
     let windows: Vec<&str> =

@@ -78,6 +78,12 @@ pub enum FeatureKind {
     Lap,
 }
 
+impl FeatureKind {
+    /// Openings that must be covered and counted.
+    pub const OPENINGS: [FeatureKind; 4] =
+        [FeatureKind::Port, FeatureKind::Drain, FeatureKind::Vent, FeatureKind::Filler];
+}
+
 /// Shape of a feature on the skin, mm.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FeatureShape {

@@ -93,7 +93,7 @@ pub fn cautions(job: &Job) -> Vec<Caution> {
     if surfaces().flat_map(|s| &s.parts).any(|p| p.control) {
         list.push(BALANCE);
     }
-    if has(&[FeatureKind::Port, FeatureKind::Drain, FeatureKind::Vent, FeatureKind::Filler]) {
+    if has(&FeatureKind::OPENINGS) {
         list.push(PORTS);
     }
     list.extend([KNIFE, ELECTRICS]);

@@ -440,18 +440,18 @@ fn pair(job: &Job, one: &Laid, other: &str, rings: &[Ring]) -> Option<Finding> {
     if shared > OVER {
         let meant =
             (!their_paint.is_empty() && over == their_paint) || (!paint.is_empty() && their_over == paint);
+        let shares = format!("it and {other} lie on each other on {:.1} cm2", shared / 100.0);
         // Of two paints the one that is shot last would be on top, whichever that is: the job has to say so.
         let (severity, words) = if paint == their_paint {
-            (Severity::Caution, "it and {other} lie on each other")
+            (Severity::Caution, shares)
         } else {
             (
                 Severity::Fail,
-                "it and {other} lie on each other, in two paints, and neither says which of them goes on the other:",
+                format!("{shares}, in two paints, and neither says which of them goes on the other"),
             )
         };
         return (!meant).then(|| {
-            let words = words.replace("{other}", other);
-            Finding::new(severity, "stripe-over", &one.id, format!("{words} {:.1} cm2", shared / 100.0))
+            Finding::new(severity, "stripe-over", &one.id, words)
                 .figures(shared, Bound::Max, 0.0, "mm2")
                 .source(Basis::Practice, "common practice, no source")
                 .hint("move one of them, or say with `over` which paint it goes on")

@@ -96,14 +96,7 @@ impl Sheet<'_> {
     fn caution(&self, feature: &Feature, gone: bool, beyond: f64) -> Finding {
         let id = &feature.id;
         // What must be covered before anything is shot may not be lost for a slip of the tape.
-        let covered = matches!(
-            feature.kind,
-            FeatureKind::Port
-                | FeatureKind::Drain
-                | FeatureKind::Vent
-                | FeatureKind::Filler
-                | FeatureKind::Window
-        );
+        let covered = FeatureKind::OPENINGS.contains(&feature.kind) || feature.kind == FeatureKind::Window;
         let (severity, code, message) = if gone {
             let lost = if covered { ": nothing keeps off it and nobody is told to cover it" } else { "" };
             (
